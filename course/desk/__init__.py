@@ -1,0 +1,1 @@
+"""The desk: one widget, its drawing and its pad; no physics."""

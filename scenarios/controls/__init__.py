@@ -1,0 +1,1 @@
+"""The rack controller: staging, fan loop, defrost, alarms."""

@@ -1,0 +1,1 @@
+"""Network, supply, conductors, switchgear, protection and motors of a store."""

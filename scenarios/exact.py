@@ -1,0 +1,79 @@
+"""Exponential, logarithm, power and phasor size from + - × / and √ alone.
+
+The C library's versions differ in the last digit between processors, and staging turns that digit into degrees. These give the
+same bits on every IEEE machine. Error against the C library: under 4e-16 relative for `exp`, 3e-16 absolute for `log`.
+"""
+
+import math
+
+import numpy as np
+
+from scenarios.kernel import compiled
+
+LN2_HIGH, LN2_LOW = 6.93147180369123816490e-01, 1.90821492927058770002e-10
+"""ln 2 in two parts, so that k·ln 2 loses nothing [-]; the split of the freely distributable math library, e_exp.c."""
+POWERS_OF_TWO = np.array([2.0**k for k in range(-64, 65)])
+
+
+@compiled
+def exp(x: float) -> float:
+    """e to the x; beyond -40 and 40 the end value.
+
+    >>> exp(0.0), exp(1.0)
+    (1.0, 2.718281828459045)
+    """
+    x = min(max(x, -40.0), 40.0)
+    k = math.floor(x * 1.4426950408889634 + 0.5)
+    rest = x - k * LN2_HIGH - k * LN2_LOW
+    series = 1.0 + rest / 13.0
+    for n in range(12, 0, -1):
+        series = 1.0 + rest * series / n
+    return series * float(POWERS_OF_TWO[int(k) + 64])
+
+
+@compiled
+def log(x: float) -> float:
+    """Natural logarithm of a positive number.
+
+    >>> log(1.0), log(math.e)
+    (0.0, 1.0)
+    """
+    mantissa, exponent = math.frexp(x)
+    if mantissa < 0.7071067811865476:
+        mantissa, exponent = 2.0 * mantissa, exponent - 1
+    s = (mantissa - 1.0) / (mantissa + 1.0)
+    square = s * s
+    series = 0.0
+    for n in range(21, 0, -2):
+        series = series * square + 1.0 / n
+    return exponent * LN2_HIGH + (2.0 * s * series + exponent * LN2_LOW)
+
+
+@compiled
+def power(x: float, a: float) -> float:
+    """x to the a, for positive x.
+
+    >>> power(4.0, 0.5)  # doctest: +NUMBER
+    2.0
+    """
+    return exp(a * log(x))
+
+
+@compiled
+def size(z: complex) -> float:
+    """Magnitude of a phasor, by square root alone.
+
+    >>> size(3.0 + 4.0j)
+    5.0
+    """
+    return math.sqrt(z.real * z.real + z.imag * z.imag)
+
+
+@compiled
+def on_grid(x: float) -> float:
+    """Round a state to the grid of 2**-20, the belt beside the braces of exact functions.
+
+    >>> on_grid(1.0), on_grid(2.0**-22)
+    (1.0, 0.0)
+    """
+    return math.floor(x * 1048576.0 + 0.5) / 1048576.0

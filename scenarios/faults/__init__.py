@@ -1,0 +1,1 @@
+"""What breaks, what it changes, how often it happens."""

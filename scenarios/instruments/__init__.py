@@ -1,0 +1,1 @@
+"""Truth in, reading out."""

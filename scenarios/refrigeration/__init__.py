@@ -1,0 +1,1 @@
+"""Fluid, air and the machines that move heat."""
