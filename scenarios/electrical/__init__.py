@@ -1,1 +1,1 @@
-"""Network, supply, conductors, switchgear, protection and motors of a store."""
+"""Wiring, switchgear, protection, motors and drive of a store: any two points, any meter."""
