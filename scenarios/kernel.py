@@ -100,8 +100,13 @@ def prepare(folder: Path, report: Callable[[str], None]) -> None:
 
 
 def folder_of_this_version() -> Path:
-    """Where compiled code of these sources, this interpreter and this processor family belongs."""
-    return home() / f"kernel-{digest()}-{sys.implementation.cache_tag}-{platform.machine()}"
+    """Where compiled code of these sources, this interpreter and this processor family belongs.
+
+    The place of the sources is part of the name, because the compiler files its results by path: a second install of the same
+    version would find the folder whole and still compile everything anew.
+    """
+    place = hashlib.sha256(str(HERE).encode()).hexdigest()[:8]
+    return home() / f"kernel-{digest()}-{place}-{sys.implementation.cache_tag}-{platform.machine()}"
 
 
 def ready(report: Callable[[str], None]) -> Path:
