@@ -1,0 +1,69 @@
+"""The calls on the shelf, as a trainee may see them: read from the call files alone, without physics and without keys."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from scenarios import yamlfile
+from scenarios.errors import BadRequest
+
+CALLS = Path(yamlfile.__file__).parent / "calls"
+"""Folder of the call files."""
+LEVELS = ("first", "own", "hard")
+"""Levels in the order in which a beginner meets them: first nights, on your own, hard."""
+ROW = ("id", "title", "level", "minutes", "skills")
+"""What `halfsplit calls --json` promises of each call."""
+
+
+def call_files() -> dict[str, Path]:
+    """Call id -> its file, in order of the ids."""
+    return {path.stem: path for path in sorted(CALLS.glob("*.yaml"))}
+
+
+def call_file(call: str) -> Path:
+    """The file of one call.
+
+    Raises
+    ------
+    BadRequest
+        There is no such call; the sentence names those there are.
+    """
+    known = call_files()
+    if call not in known:
+        raise BadRequest(f"{call}: no call of that name; `halfsplit calls` lists them: {', '.join(known) or 'none is installed'}")
+    return known[call]
+
+
+def about(call: str) -> dict[str, Any]:
+    """Everything the call file says."""
+    entry = yamlfile.load(call_file(call))
+    if not isinstance(entry, dict):
+        raise BadRequest(f"{call_file(call)}: holds no call; install the package again")
+    return entry
+
+
+def row(path: Path) -> dict[str, Any]:
+    """What the list of calls says of one call.
+
+    Reads only the entries it needs: a whole call file costs thirty milliseconds, and a list of twelve must open at once.
+    """
+    entries = re.split(r"^(?=[a-z_]+:)", path.read_text("utf-8"), flags=re.M)
+    wanted = "".join(entry for entry in entries if entry.partition(":")[0] in ROW)
+    try:
+        entry = yaml.load(wanted, yamlfile.Loader)  # noqa: S506  (a safe loader)
+    except yaml.YAMLError:
+        entry = yamlfile.load(path)  # says on which line it fails
+    return {key: (entry or {}).get(key) for key in ROW}
+
+
+def rows() -> list[dict[str, Any]]:
+    """All calls as `halfsplit calls --json` shows them, easiest and shortest first."""
+    found = [row(path) for path in call_files().values()]
+    return sorted(found, key=lambda r: (LEVELS.index(r["level"]) if r["level"] in LEVELS else len(LEVELS), r["minutes"] or 0, r["id"] or ""))
+
+
+def skills() -> list[str]:
+    """Every skill that some call names, sorted."""
+    return sorted({skill for known in rows() for skill in known["skills"] or ()})

@@ -1,0 +1,60 @@
+"""Getting the simulator ready, with a word of explanation: its physics is compiled once, on first use."""
+
+import contextlib
+import importlib
+import io
+import sys
+from collections.abc import Iterator
+
+WHY = (
+    "Preparing the simulator, once for this computer: its physics is being compiled so that every later call opens at once. "
+    "This takes about a quarter of a minute."
+)
+
+
+class Progress(io.TextIOBase):
+    """Takes the preparation's lines and shows the latest; silent until there is one, because mostly nothing needs doing."""
+
+    def __init__(self) -> None:
+        from rich.console import Console
+
+        self.console = Console(file=sys.stderr)
+        self.status = self.console.status("starting")
+        self.begun = False
+
+    def write(self, text: str) -> int:
+        """Show one line of the preparation."""
+        line = text.strip()
+        if line and not self.begun:
+            self.begun = True
+            self.console.print(WHY)
+            self.status.start()
+        if line:
+            self.status.update(line)
+            if not self.console.is_terminal:
+                self.console.print(f"  {line}")
+        return len(text)
+
+    def done(self) -> None:
+        """Take the last line away again."""
+        if self.begun:
+            self.status.stop()
+            self.console.print("Ready.")
+
+
+@contextlib.contextmanager
+def explained() -> Iterator[None]:
+    """Within this, a preparation shows its progress and says why it runs."""
+    progress = Progress()
+    with contextlib.redirect_stderr(progress):
+        try:
+            yield
+        finally:
+            progress.done()
+
+
+def physics() -> None:
+    """Load the compiled physics, preparing it first where this computer has not seen this version."""
+    if "scenarios.kernel" not in sys.modules:
+        with explained():
+            importlib.import_module("scenarios.kernel")
