@@ -1,5 +1,6 @@
 """The calls on the shelf, as a trainee may see them: read from the call files alone, without physics and without keys."""
 
+import functools
 import re
 from pathlib import Path
 from typing import Any
@@ -56,6 +57,13 @@ def row(path: Path) -> dict[str, Any]:
     except yaml.YAMLError:
         entry = yamlfile.load(path)  # says on which line it fails
     return {key: (entry or {}).get(key) for key in ROW}
+
+
+@functools.cache
+def says(call: str) -> str:
+    """What the store says on the ticket."""
+    ticket = about(call).get("ticket") or {}
+    return str(ticket.get("says", ""))
 
 
 def rows() -> list[dict[str, Any]]:
