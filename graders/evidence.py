@@ -1,0 +1,216 @@
+"""How likely each suspect is, given only what this trainee has seen.
+
+Rules: one state, one pair of points, one instrument is one reading, however often repeated; a reading taken during an incident is no
+evidence and uses nothing up; no reading moves any two worlds by more than its cap; suspects that no safe step separates are one.
+Everything sums over worlds in a fixed order, so a record graded alone or in a batch gives the same bits.
+"""
+
+import itertools
+import math
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from graders.likelihood import SURPRISE, cap, ln_likelihood, ln_peak
+from graders.moments import Moment, Reading, Suspect, Truth, World
+
+PRIOR_CLASSES = (4.0, 2.0, 1.0)
+"""Common, ordinary and rare faults: three coarse classes, because half or double hardly matters."""
+SEPARABLE = 1.3
+"""Mean log10 ratio over all safe steps from which two suspects count as told apart."""
+STATE_VERBS = frozenset("off on select reset push set lift land torque re-end replace bridge unbridge hose press unlock".split())
+"""Acts that change the plant or the wiring, so that a reading taken again is a new one."""
+
+Key = tuple[int, str, str]
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One reading that counts: step number, call time [s], what and how, and what the sight was taken for."""
+
+    n: int
+    t: float
+    seen: Reading
+    category: str
+
+    @property
+    def key(self) -> Key:
+        """Where the same reading stands in another world's truths."""
+        return (self.n, self.seen.of, self.seen.kind)
+
+
+def states(moments: Sequence[Moment]) -> list[frozenset[tuple[str, str]]]:
+    """Discrete state at each step: the last act on each thing; switching off and on again comes back to a known state."""
+    now: dict[str, str] = {}
+    found = []
+    for moment in moments:
+        words = moment.step.split()
+        if moment.verb in STATE_VERBS and moment.kind not in ("refused", "caution"):
+            subject = words[1] if len(words) > 1 else ""
+            mark = "joint " + subject if moment.verb in ("lift", "land", "torque", "re-end") else subject.split(":")[0]
+            now[mark] = " ".join(words)
+        found.append(frozenset(now.items()))
+    return found
+
+
+def instrument(moment: Moment) -> str:
+    """What the reading was taken with: the verb, and how a probe was held."""
+    return " ".join([moment.verb, *(word for word in moment.step.split() if word.startswith("how="))])
+
+
+def points_of(of: str) -> str:
+    """Name of a pair of points, the same from both ends."""
+    return " ".join(sorted(of.replace("|", " ").replace(",", " ").split()))
+
+
+def pieces(moments: Sequence[Moment], unsafe: Collection[int] = ()) -> list[Piece]:
+    """Readings that count as evidence, in order; ``unsafe`` are the steps of incidents."""
+    used: set[tuple[object, ...]] = set()
+    found = []
+    for moment, state in zip(moments, states(moments), strict=True):
+        if moment.n in unsafe or moment.kind == "caution":
+            continue
+        truths = {(truth.of, truth.kind): truth for truth in moment.truths}
+        for seen in moment.readings:
+            truth = truths.get((seen.of, seen.kind))
+            if truth is None:
+                continue
+            key = (state, points_of(seen.of), seen.kind, instrument(moment), "" if seen.value is not None else truth.category)
+            if key not in used:
+                used.add(key)
+                found.append(Piece(moment.n, moment.t, seen, truth.category))
+    return found
+
+
+@dataclass(frozen=True)
+class Course:
+    """The odds of every suspect along a record: ``odds[k][i]`` is suspect ``i`` after ``k`` pieces; rows sum to one."""
+
+    suspects: tuple[Suspect, ...]
+    pieces: tuple[Piece, ...]
+    odds: tuple[tuple[float, ...], ...]
+    gains: tuple[tuple[float, ...], ...]
+    surprises: tuple[int, ...]
+
+    def at(self, n: int) -> int:
+        """Row of the odds just before step ``n``."""
+        return sum(1 for piece in self.pieces if piece.n < n)
+
+    def chance(self, row: int, chosen: Callable[[Suspect], bool]) -> float:
+        """Probability of all suspects that ``chosen`` picks, at a row."""
+        return math.fsum(p for suspect, p in zip(self.suspects, self.odds[row], strict=True) if chosen(suspect))
+
+
+def capped(lls: Sequence[float], most: float) -> list[float]:
+    """Log likelihoods of one reading, none farther below the best than the cap."""
+    best = max(lls)
+    return [max(ll, best - most) for ll in lls]
+
+
+def reading_lls(piece: Piece, worlds: Sequence[World]) -> list[float]:
+    """Capped log likelihoods of one reading in every world; a world that has no such reading is neither helped nor hurt."""
+    known = [(k, world.truths[piece.key]) for k, world in enumerate(worlds) if piece.key in world.truths]
+    if not known:
+        return [0.0] * len(worlds)
+    lls = [ln_likelihood(piece.seen, piece.category, truth) for _, truth in known]
+    neutral = math.fsum(lls) / len(lls)
+    full = [neutral] * len(worlds)
+    for (k, _), ll in zip(known, lls, strict=True):
+        full[k] = ll
+    return capped(full, cap(piece.seen))
+
+
+def is_surprise(piece: Piece, worlds: Sequence[World], weights: Sequence[float], lls: Sequence[float]) -> bool:
+    """Whether no world explains a reading: the weighted share of its best possible likelihood is under two in a hundred."""
+    share = 0.0
+    for world, weight in zip(worlds, weights, strict=True):
+        truth = world.truths.get(piece.key)
+        share += weight * (1.0 if truth is None else math.exp(ln_likelihood(piece.seen, piece.category, truth) - ln_peak(piece.seen, truth)))
+    return bool(lls) and share < SURPRISE
+
+
+def normalised(logs: Sequence[float]) -> list[float]:
+    """Weights that sum to one, from their logarithms."""
+    best = max(logs)
+    raw = [math.exp(log - best) for log in logs]
+    total = math.fsum(raw)
+    return [value / total for value in raw]
+
+
+def course(suspects: Sequence[Suspect], worlds: Sequence[World], found: Sequence[Piece]) -> Course:
+    """Odds of every suspect, reading by reading.
+
+    Parameters
+    ----------
+    suspects : sequence of Suspect
+        With their coarse priors, any scale.
+    worlds : sequence of World
+        At least one per suspect; shares within a suspect are scaled to one.
+    found : sequence of Piece
+        What :func:`pieces` gave.
+    """
+    place = {suspect.id: i for i, suspect in enumerate(suspects)}
+    worlds = [world for world in worlds if world.suspect in place]
+    shares = [math.fsum(w.share for w in worlds if w.suspect == s.id) for s in suspects]
+    logs = [math.log(suspects[place[w.suspect]].prior * w.share / shares[place[w.suspect]]) for w in worlds]
+    rows, gains, surprises = [_by_suspect(suspects, place, worlds, logs)], [], []
+    for piece in found:
+        lls = reading_lls(piece, worlds)
+        if is_surprise(piece, worlds, normalised(logs), lls):
+            surprises.append(piece.n)
+            lls = [0.0] * len(worlds)
+        logs = [log + ll for log, ll in zip(logs, lls, strict=True)]
+        rows.append(_by_suspect(suspects, place, worlds, logs))
+        gains.append(tuple(lls))
+    return Course(tuple(suspects), tuple(found), tuple(rows), tuple(gains), tuple(surprises))
+
+
+def _by_suspect(suspects: Sequence[Suspect], place: Mapping[str, int], worlds: Sequence[World], logs: Sequence[float]) -> tuple[float, ...]:
+    parts: list[list[float]] = [[] for _ in suspects]
+    for world, weight in zip(worlds, normalised(logs), strict=True):
+        parts[place[world.suspect]].append(weight)
+    return tuple(math.fsum(sorted(part)) for part in parts)
+
+
+def separation(one: Mapping[Key, Truth], other: Mapping[Key, Truth]) -> float:
+    """Mean log10 ratio by which all safe readings, taken in the first world, tell it from the second."""
+    total = 0.0
+    for key, truth in one.items():
+        if key not in other:
+            continue
+        seen = Reading(truth.of, truth.kind, "", value=truth.value)
+        most = cap(seen)
+        here, there = ln_likelihood(seen, truth.category, truth), ln_likelihood(seen, truth.category, other[key])
+        total += max(min(here - there, most), -most)
+    return total / math.log(10.0)
+
+
+def inseparable(suspects: Sequence[Suspect], tour: Sequence[World], least: float = SEPARABLE) -> list[tuple[str, ...]]:
+    """Groups of suspects that no safe step separates, each a tuple of ids; suspects that stand alone are left out.
+
+    ``tour`` holds every safe reading in every world, taken once. Two suspects are one where in both directions even the world that
+    is easiest to tell from its nearest rival stays under ``least``.
+    """
+    by: dict[str, list[World]] = {}
+    for world in tour:
+        by.setdefault(world.suspect, []).append(world)
+    parent = {suspect.id: suspect.id for suspect in suspects}
+
+    def root(name: str) -> str:
+        while parent[name] != name:
+            name = parent[name]
+        return name
+
+    for a, b in itertools.combinations([s.id for s in suspects if s.id in by], 2):
+        if min(pair_separation(by[a], by[b]), pair_separation(by[b], by[a])) < least:
+            parent[root(b)] = root(a)
+    groups: dict[str, list[str]] = {}
+    for suspect in suspects:
+        groups.setdefault(root(suspect.id), []).append(suspect.id)
+    return [tuple(group) for group in groups.values() if len(group) > 1]
+
+
+def pair_separation(ours: Iterable[World], theirs: Iterable[World]) -> float:
+    """Separation of two suspects: share-weighted over our severities, each against the severity of theirs that comes nearest."""
+    ours, theirs = list(ours), list(theirs)
+    total = math.fsum(w.share for w in ours)
+    return math.fsum(w.share * min(separation(w.truths, other.truths) for other in theirs) for w in ours) / total
