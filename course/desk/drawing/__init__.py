@@ -1,0 +1,67 @@
+"""The drawings of a store: wiring sheets laid out from the wiring list, and sketches of every place, as plain data.
+
+What is drawn depends on the store file alone, never on a fault, a state or a reading.
+"""
+
+import json
+from copy import deepcopy
+from functools import lru_cache
+from typing import Any
+
+from course.desk.drawing import handles, wiring_sheets
+from course.desk.drawing.paper import Paper
+from course.desk.drawing.plan import Plan
+from scenarios.errors import BadRequest
+
+VIEWPORTS = tuple(wiring_sheets.HEIGHTS)
+
+
+def sheets(store: dict[str, Any]) -> list[dict[str, Any]]:
+    """Every sheet of a store: ``id``, ``title``, ``place``, ``kind`` (wiring or sketch), ``number`` of a wiring sheet."""
+    return deepcopy(_sheets(_text(store)))
+
+
+def geometry(store: dict[str, Any], sheet_id: str, viewport: str = "laptop") -> dict[str, Any]:
+    """Geometry of one sheet for one viewport (``laptop`` 962 x 512, ``short`` 962 x 470); treat it as read-only.
+
+    Raises
+    ------
+    BadRequest
+        No such sheet or viewport, or the store's wiring does not fit on a sheet.
+    """
+    if viewport not in VIEWPORTS:
+        raise BadRequest(f"drawing: no viewport {viewport!r}; choose {' or '.join(VIEWPORTS)}")
+    return _geometry(_text(store), sheet_id, viewport)
+
+
+def _text(store: dict[str, Any]) -> str:
+    return json.dumps(store, sort_keys=False, default=str)
+
+
+@lru_cache(maxsize=4)
+def _plan(text: str) -> Plan:
+    return wiring_sheets.planned(json.loads(text))
+
+
+@lru_cache(maxsize=4)
+def _sheets(text: str) -> list[dict[str, Any]]:
+    return [{"id": s.id, "title": s.title, "place": "panel", "kind": "wiring", "number": s.number} for s in _plan(text).specs]
+
+
+@lru_cache(maxsize=256)
+def _geometry(text: str, sheet_id: str, viewport: str) -> dict[str, Any]:
+    plan = _plan(text)
+    for spec in plan.specs:
+        if spec.id == sheet_id:
+            paper = wiring_sheets.draw(plan, spec, viewport)
+            return _data(paper, spec.id, spec.title, paper.zones())
+    raise BadRequest(f"drawing: no sheet {sheet_id!r}; there are {', '.join(s['id'] for s in _sheets(text))}")
+
+
+def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str, Any]:
+    """A finished sheet as plain data."""
+    handles.choose(paper)
+    return {
+        "id": id, "title": title, "width": paper.width, "height": paper.height, "zones": zones, "lines": paper.lines,
+        "shapes": paper.shapes, "texts": paper.texts, "points": paper.points, "parts": paper.parts, "homes": paper.homes,
+    }  # fmt: skip

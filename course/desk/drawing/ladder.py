@@ -1,0 +1,247 @@
+"""Ladders: rungs between two control rails, contacts from the left, loads in the last column, ears below what they bridge."""
+
+from dataclasses import dataclass, replace
+
+from course.desk.drawing import symbols
+from course.desk.drawing.paper import BOX_H, Paper, Spot, path, text_width
+from course.desk.drawing.plan import Plan
+from course.desk.drawing.structure import Cell, Circuit, Rung
+
+TOP, BOTTOM = 36.0, 5.0
+"""Height of the rail points; margin below."""
+PITCH, FOLD_PITCH, FIRST = 102.0, 116.0, 53.0
+"""Rung to rung: box below one, tags above the next; with a fold between; rails to first rung."""
+DEVICE, GAP, END, LANE = 54.0, 46.0, 26.0, 19.0
+"""Wish for the width of an element, least gap between two, least lead to a rail, and how far beside a point a branch runs."""
+LEAST_DEVICE = 47.0
+BOX_DROP, TAG_UP = 46.0, 30.0
+STRETCH = 0.22
+
+
+@dataclass
+class Grid:
+    """Common columns of one ladder."""
+
+    first: float
+    step: float
+    device: float
+
+    def left(self, column: int) -> float:
+        """x of the left point in a column."""
+        return self.first + self.step * column
+
+
+def most_cells(x0: float, x1: float) -> int:
+    """How many elements fit side by side between two rails."""
+    return int((x1 - x0 - 2 * END + GAP) // (LEAST_DEVICE + GAP))
+
+
+def arrange(paper: Paper, circuit: Circuit, most: int) -> list[Rung]:
+    """Rungs of a circuit with their columns; a main rung that is too long is folded in balanced pieces, never inside an ear."""
+    main, ears = circuit.rungs[0], circuit.rungs[1:]
+    columns = _pushed(main, ears)
+    if columns[-1] < most:
+        rungs = [replace(main, columns=columns), *(_placed(ear, main, columns, most) for ear in ears)]
+    else:
+        rungs = _folded(main, ears, most)
+    for rung in rungs:
+        if not rung.columns or rung.columns[-1] >= most:
+            paper.troubles.append(f"line {main.line}: no more than {most} elements fit in a row here")
+            break
+    return rungs
+
+
+def _landing(terminal: str, rung: Rung) -> tuple[int, bool] | None:
+    """Which cell of a rung holds a terminal, and whether it is the right end."""
+    for n, cell in enumerate(rung.cells):
+        if terminal in (cell.left, cell.right):
+            return n, terminal == cell.right
+    return None
+
+
+def _span(ear: Rung, main: Rung) -> tuple[int, int]:
+    """First and last cell of the main rung that an ear bridges."""
+    start, end = _landing(ear.start, main), _landing(ear.end, main)
+    first = 0 if start is None else start[0] + start[1]
+    last = len(main.cells) - 1 if end is None else end[0] - (not end[1])
+    return first, last
+
+
+def _pushed(main: Rung, ears: list[Rung]) -> list[int]:
+    """Columns of the main rung; an ear longer than what it bridges pushes what follows to the right."""
+    columns = list(range(len(main.cells)))
+    for ear in ears:
+        first, last = _span(ear, main)
+        lack = len(ear.cells) - (columns[last] - columns[first] + 1)
+        if lack > 0:
+            columns = [c + lack if n > last else c for n, c in enumerate(columns)]
+    return columns
+
+
+def _placed(ear: Rung, main: Rung, columns: list[int], most: int) -> Rung:
+    first, _ = _span(ear, main)
+    start = columns[min(first, len(columns) - 1)]
+    return replace(ear, columns=[min(start + n, most) for n in range(len(ear.cells))])
+
+
+def _folded(main: Rung, ears: list[Rung], most: int) -> list[Rung]:
+    """Cut a long rung; each piece is followed by the ears that land on it."""
+    spans = [_span(ear, main) for ear in ears]
+    count = -(-len(main.cells) // most)
+    even = -(-len(main.cells) // count)
+    cuts = [0]
+    while len(main.cells) - cuts[-1] > most:
+        cut = min(cuts[-1] + even, len(main.cells) - 1)
+        while cut > cuts[-1] and any(first < cut <= last or cut in (first, last + 1) for first, last in spans):
+            cut -= 1
+        if cut == cuts[-1]:
+            return [replace(main, columns=[])]
+        cuts.append(cut)
+    rungs = []
+    for start, end in zip(cuts, [*cuts[1:], len(main.cells)], strict=True):
+        piece = Rung(main.cells[start:end], main.start if start == 0 else "", main.end if end == len(main.cells) else "", True, list(range(end - start)), main.line)
+        rungs.append(piece)
+        rungs += [_placed(ear, piece, piece.columns, most) for ear, (a, b) in zip(ears, spans, strict=True) if start <= a and b < end]
+    return rungs
+
+
+def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float) -> dict[str, Spot]:
+    """Draw a ladder between x0 and x1; give back where its rails begin."""
+    most = most_cells(x0, x1)
+    rungs = [rung for circuit in circuits for rung in arrange(paper, circuit, most)]
+    if paper.troubles:
+        return {}
+    count = max(rung.columns[-1] for rung in rungs) + 1
+    inner = x1 - x0 - 2 * END
+    device = min(DEVICE, (inner - (count - 1) * GAP) / count)
+    grid = Grid(x0 + END, (inner - device) / (count - 1) if count > 1 else 0.0, device)
+    for rung in rungs:
+        if rung.end in plan.wiring.rails:
+            rung.columns[-1] = count - 1
+    heights = _heights(paper, rungs)
+    if paper.troubles:
+        return {}
+    spots: dict[str, Spot] = {}
+    for rung, y in zip(rungs, heights, strict=True):
+        _cells(paper, plan, rung, y, grid, x0, spots)
+        if rung.end in plan.wiring.rails:
+            _contacts(paper, plan, rung, x1, y)
+            _caption(paper, plan, rung, grid, y)
+    rails = _rails(paper, plan, circuits[0], rungs, heights, x0, x1)
+    for n, (rung, y) in enumerate(zip(rungs, heights, strict=True)):
+        _join(paper, plan, rung, y, (x0, x1), spots, rungs[:n], rails)
+    return {rail: (x, TOP) for rail, x in ((circuits[0].hot, x0), (circuits[0].back, x1))}
+
+
+def _heights(paper: Paper, rungs: list[Rung]) -> list[float]:
+    least = [PITCH if below.start or not below.main else FOLD_PITCH for below in rungs[1:]]
+    spare = paper.height - BOTTOM - (BOX_DROP + BOX_H / 2) - TOP - FIRST - sum(least)
+    if spare < 0:
+        paper.troubles.append(f"{len(rungs)} rungs from line {rungs[0].line} are {-spare:.0f} px too high")
+    share = min(STRETCH, max(0.0, spare) / sum(least)) if least else 0.0
+    heights = [TOP + FIRST]
+    for value in least:
+        heights.append(heights[-1] + value * (1 + share))
+    return heights
+
+
+def _cells(paper: Paper, plan: Plan, rung: Rung, y: float, grid: Grid, x0: float, spots: dict[str, Spot]) -> None:
+    """Points, symbols, marks, boxes and tag homes of one rung."""
+    paper.text(x0 - 8, y + 4, rung.line, "end")
+    for cell, column in zip(rung.cells, rung.columns, strict=True):
+        left = grid.left(column)
+        ends = ((cell.left, left, -4.0, "start"), (cell.right, left + grid.device, 4.0, "end"))
+        for terminal, x, shift, anchor in ends:
+            paper.point(terminal, x, y, plan.spoken(terminal), cell.element.device, line=rung.line, family="control")
+            spots[terminal] = (x, y)
+            paper.text(x + shift, y + 23, terminal.split(":")[1], anchor, "terminal", of=terminal)
+            paper.home(terminal, x, y - TAG_UP, "shelf", min(44.0, grid.device - 3), lead=path((x, y - TAG_UP + 10), (x, y - 8)))
+        _element(paper, plan, cell, left + grid.device / 2, y, grid.device / 2, rung.line)
+
+
+def _element(paper: Paper, plan: Plan, cell: Cell, x: float, y: float, half: float, line: str) -> None:
+    element, mark = cell.element, cell.element.device
+    device = plan.wiring.devices[mark]
+    symbols.in_rung(paper, glyph(element.symbol, device.kind), x, y, half, mark)
+    wide = paper.part(mark, x, y + BOX_DROP, says=device.says, terminals=[cell.left, cell.right])
+    note = ""
+    if element.symbol in device.positions:
+        note = element.symbol
+    elif element.symbol != "coil" and mark in plan.coil_line and plan.coil_sheet[mark] != plan.number:
+        note = f"({plan.coil_line[mark]})"
+    elif plan.home.get(mark, plan.number) != plan.number:
+        note = f"sh {plan.home[mark]}"
+    if note:
+        paper.text(x + wide / 2 + 6, y + BOX_DROP + 4.5, note)
+
+
+def glyph(symbol: str, kind: str) -> str:
+    """Name of the symbol that an element of the list is drawn with."""
+    if kind == "selector":
+        return "selector"
+    if kind == "solenoid":
+        return "solenoid"
+    words = {"p-no": "pressure no", "p-nc": "pressure nc", "f-no": "float no", "f-nc": "float nc", "t-no": "timed no", "t-nc": "timed nc", "drive-fault": "no"}
+    return words.get(symbol, symbol)
+
+
+def _contacts(paper: Paper, plan: Plan, rung: Rung, x1: float, y: float) -> None:
+    """Lines of a coil's contacts, right of the return rail; break contacts underlined."""
+    for cell in rung.cells:
+        if cell.element.symbol == "coil":
+            lines = plan.contact_lines.get(cell.element.device, [])[:3]
+            for n, (line, breaks) in enumerate(lines):
+                paper.text(x1 + 9, y + 4 + (n - (len(lines) - 1) / 2) * 15, line, "start", "crossed" if breaks else "small")
+
+
+def _caption(paper: Paper, plan: Plan, rung: Rung, grid: Grid, y: float) -> None:
+    """In a rung of two elements, say what its load is."""
+    if len(rung.cells) != 2:
+        return
+    says = plan.wiring.devices[rung.cells[1].element.device].says
+    left, right = grid.left(rung.columns[0]) + grid.device, grid.left(rung.columns[1])
+    for words in (says, says.removesuffix(" solenoid").removesuffix(" liquid")):
+        if text_width(words) + 60 < right - left:
+            paper.text((left + right) / 2, y + 17, words[0].upper() + words[1:], "middle")
+            return
+
+
+def _rails(paper: Paper, plan: Plan, circuit: Circuit, rungs: list[Rung], heights: list[float], x0: float, x1: float) -> dict[str, str]:
+    ids = {}
+    for rail, x, side in ((circuit.hot, x0, 1), (circuit.back, x1, -1)):
+        last = max((y for rung, y in zip(rungs, heights, strict=True) if rail in (rung.start, rung.end)), default=TOP)
+        ids[rail] = plan.rail_point(paper, rail, x, TOP)
+        paper.line(path((x, TOP), (x, last)), "rail", rail=rail)
+        paper.text(x - side * 12, TOP + 4, rail, "end" if side > 0 else "start", "title")
+        paper.home(ids[rail], x + side * 36, TOP - 2, "shelf", 44, 18)
+    number = plan.source_of(circuit.hot)
+    if number != plan.number:
+        words = f"{circuit.hot}, {circuit.back} from sheet {number}"
+        paper.text((x0 + x1) / 2, TOP + 4, words, "middle")
+    return ids
+
+
+def _join(paper: Paper, plan: Plan, rung: Rung, y: float, rails: Spot, spots: dict[str, Spot], above: list[Rung], ids: dict[str, str]) -> None:
+    """Wires of one rung: between its elements, to the rails, to where an ear lands, and the way back of a fold."""
+    for one, two in zip(rung.cells, rung.cells[1:], strict=False):
+        _wire(paper, plan, one.right, two.left, spots[one.right], spots[two.left])
+    first, last = rung.cells[0].left, rung.cells[-1].right
+    for end, terminal, x, turn in ((rung.start, first, rails[0], -1), (rung.end, last, rails[1], 1)):
+        if end in plan.wiring.rails:
+            paper.wire(ids[end], terminal, (x, y), spots[terminal], name=plan.wire_name(end, terminal))
+            paper.dot(x, y)
+        elif end:
+            tx, ty = spots[end]
+            lane = tx + turn * LANE if any(end == (c.left if turn < 0 else c.right) for r in above for c in r.cells) else tx - turn * LANE
+            _wire(paper, plan, end, terminal, (tx, ty), (lane, ty), (lane, y), spots[terminal])
+            paper.dot(lane, ty)
+    if rung.main and not rung.start:
+        before = next(r for r in reversed(above) if r.main and r.line == rung.line)
+        terminal = before.cells[-1].right
+        middle, out = y - TAG_UP - 17, LANE - 4
+        (px, py), (x, _) = spots[terminal], spots[first]
+        _wire(paper, plan, terminal, first, (px, py), (rails[1] - out, py), (rails[1] - out, middle), (rails[0] + out, middle), (rails[0] + out, y), (x, y))
+
+
+def _wire(paper: Paper, plan: Plan, a: str, b: str, *spots: Spot) -> None:
+    paper.wire(a, b, *spots, name=plan.wire_name(a, b))

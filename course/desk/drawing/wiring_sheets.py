@@ -1,0 +1,187 @@
+"""Wiring sheets: which parts share a sheet, and how a sheet is put together from columns, ladders and bus taps."""
+
+import re
+
+from course.desk.drawing import ladder, power, symbols
+from course.desk.drawing.paper import BOX_H, Paper, Spot, path
+from course.desk.drawing.plan import Plan, Spec
+from course.desk.drawing.structure import Block, Circuit, blocks, circuits
+from scenarios.electrical.wiring import Wiring
+from scenarios.errors import BadRequest
+
+WIDTH = 962.0
+HEIGHTS = {"laptop": 512.0, "short": 470.0}
+"""Viewports: the surface of the desk at 1366 x 768 and in a short window."""
+EDGE, RIGHT, LADDER_LEFT = 20.0, 912.0, 34.0
+MOST_POINTS = 50
+TAP, TAP_STEP = 11.0, 76.0
+
+
+def planned(store: dict[str, object]) -> Plan:
+    """Read the list and decide once, for every viewport, what each sheet holds.
+
+    Raises
+    ------
+    BadRequest
+        Something does not fit on a sheet of its own; the sentence says what, and by how many pixels.
+    """
+    wiring = Wiring.load(store)
+    plan = Plan(wiring)
+    columns, rungs = blocks(wiring), circuits(wiring)
+    groups = list(dict.fromkeys([b.group for b in columns if wiring.devices[b.root].kind == "service"] + [d.group for d in wiring.devices.values()]))
+    for group in groups:
+        plan.specs += _sheets_of(plan, group, [b for b in columns if b.group == group], [c for c in rungs if c.group == group])
+    plan.settle()
+    for spec in plan.specs:
+        for viewport in HEIGHTS:
+            paper = draw(plan, spec, viewport)
+            if paper.troubles:
+                raise BadRequest(f"wiring, sheet {spec.title}, {viewport}: {'; '.join(paper.troubles)}; split the group in the store file")
+    return plan
+
+
+def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit]) -> list[Spec]:
+    """One sheet for power and control if both viewports take it, else power and control apart, else as many as it needs."""
+    title = group[0].upper() + group[1:]
+    slug = re.sub(r"\W+", "_", group)
+    tries = [Spec(slug, title, columns, rungs)] + [Spec(slug, title, columns, rungs, halves) for halves in range((len(rungs) + 1) // 2, len(rungs))]
+    for spec in tries:
+        if not _troubles(plan, spec):
+            return [spec]
+    if columns and rungs:
+        apart = _sheets_of(plan, group, columns, []), _sheets_of(plan, group, [], rungs)
+        for specs, word in zip(apart, ("power", "control"), strict=True):
+            for spec in specs:
+                spec.id, spec.title = spec.id.replace(slug, f"{slug}_{word}", 1), spec.title.replace(title, f"{title}, {word}", 1)
+        return [*apart[0], *apart[1]]
+    if len(columns) + len(rungs) < 2:
+        return tries[:1]
+    half = max(1, len(columns) // 2), max(1, len(rungs) // 2)
+    first, second = _sheets_of(plan, group, columns[: half[0]], rungs[: half[1]]), _sheets_of(plan, group, columns[half[0] :], rungs[half[1] :])
+    specs = [*first, *second]
+    for n, spec in enumerate(specs, 1):
+        spec.id, spec.title = f"{slug}_{n}", f"{title} {n}"
+    return specs
+
+
+def _troubles(plan: Plan, spec: Spec) -> list[str]:
+    return [f"{viewport}: {trouble}" for viewport in HEIGHTS for trouble in draw(plan, spec, viewport).troubles]
+
+
+def draw(plan: Plan, spec: Spec, viewport: str) -> Paper:
+    """Lay out one wiring sheet."""
+    plan.number = spec.number
+    paper = Paper(WIDTH, HEIGHTS[viewport])
+    placed, right = _columns(paper, plan, spec)
+    rails: dict[str, Spot] = {}
+    if spec.circuits:
+        left = right + 22 + (18 if any(p.open for p in placed) else 0) if spec.blocks else EDGE + LADDER_LEFT
+        rails = _ladders(paper, plan, spec, left)
+    elif right > WIDTH - 4:
+        paper.troubles.append(f"columns are {right - WIDTH + 4:.0f} px too wide")
+    for block in placed:
+        for terminal, rail in block.open:
+            _leave(paper, plan, block, terminal, rail, rails)
+    if len(paper.points) > MOST_POINTS:
+        paper.troubles.append(f"{len(paper.points)} points, at most {MOST_POINTS}")
+    if not paper.troubles:
+        _finish(paper, plan, spec)
+    return paper
+
+
+def _columns(paper: Paper, plan: Plan, spec: Spec) -> tuple[list[power.Placed], float]:
+    """Draw the power columns: those that make a bus left, what hangs on it right, taps to other sheets between."""
+    placed: list[power.Placed] = []
+    right = EDGE
+    first = [b for b in spec.blocks if any(r.startswith("L") for r in b.exits.values())]
+    rest = [b for b in spec.blocks if b not in first]
+    for block in first:
+        placed.append(power.draw(paper, plan, block, right))
+        right = placed[-1].right
+    if first:
+        right = WIDTH - 4 - sum(power.width(b) for b in rest)
+        _taps(paper, plan, spec, placed[-1].bus, right - 14)
+    for block in rest:
+        placed.append(power.draw(paper, plan, block, right))
+        right = placed[-1].right
+    return placed, right
+
+
+def _taps(paper: Paper, plan: Plan, spec: Spec, bus: list[Spot], end: float) -> None:
+    """Bus lines with a tap to the breaker of every column on another sheet."""
+    here = {b.root for b in spec.blocks}
+    roots = [b for s in plan.specs for b in s.blocks if b.root not in here and any(r.startswith("L") for r in b.feed.values())]
+    levels = {f"L{n + 1}": y for n, (_, y) in enumerate(bus)}
+    start = bus[-1][0] + 72
+    step = min(TAP_STEP, (end - 30 - start) / max(1, len(roots) - 1))
+    if roots and step < 58:
+        paper.troubles.append(f"bus: {len(roots)} taps need {58 * len(roots)} px of width")
+        return
+    stop = start + step * (len(roots) - 1) + 34 if roots else end
+    for rail, y in levels.items():
+        paper.line(path((bus[0][0] - 30, y), (stop, y)), "rail", rail=rail)
+        paper.text(bus[0][0] - 35, y + 4, rail, "end", "title")
+    for n, block in enumerate(roots):
+        x, top = start + step * n, bus[-1][1] + 26
+        for rail in block.feed.values():
+            across = x + TAP * (int(rail[1:]) - 2)
+            paper.line(path((across, levels[rail]), (across, top)), "wire")
+            paper.dot(across, levels[rail])
+        paper.part(block.root, x, top + BOX_H / 2, says=plan.wiring.devices[block.root].says, elsewhere=True)
+        paper.text(x, top + BOX_H + 15, f"sheet {plan.home.get(block.root, 0)}", "middle")
+
+
+def _ladders(paper: Paper, plan: Plan, spec: Spec, left: float) -> dict[str, Spot]:
+    """One ladder over the width that is left, or two narrow ones."""
+    if not spec.halves:
+        return ladder.draw(paper, plan, spec.circuits, left, RIGHT)
+    middle = (left + RIGHT) / 2
+    rails = ladder.draw(paper, plan, spec.circuits[: spec.halves], left, middle - 38)
+    ladder.draw(paper, plan, spec.circuits[spec.halves :], middle + 38, RIGHT)
+    return rails
+
+
+def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: str, rails: dict[str, Spot]) -> None:
+    """Lead a terminal to its rail: to the ladder beside it, or off the sheet with an arrow."""
+    x, y = block.spots[terminal]
+    if rail in rails:
+        lane, end = block.right + 6, rails[rail]
+        id = next(p["id"] for p in paper.points if p["node"] == rail and (p["x"], p["y"]) == (round(end[0], 1), round(end[1], 1)))
+        corners = [(x, y), (x, y + 34), (lane, y + 34), (lane, end[1]), end]
+        paper.wire(terminal, id, *corners, name=plan.wire_name(terminal, rail))
+        return
+    low = max(spot[1] for spot in block.spots.values()) + 26
+    paper.line(path((x, y), (x, low)), "wire", exit=terminal)
+    symbols.arrow(paper, (x, low))
+    paper.text(x + 8, low, rail, "start", "title")
+    if plan.wiring.rail_kinds[rail].get("bonded"):
+        _bond(paper, block, x)
+    numbers = sorted(s.number for s in plan.specs for c in s.circuits if rail in (c.hot, c.back))
+    if numbers and plan.wiring.rail_kinds[rail]["kind"] == "hot":
+        paper.text(x - 8, low - 10, "to sheets", "end")
+        paper.text(x - 8, low + 3, f"{numbers[0]} to {numbers[-1]}", "end")
+
+
+def _bond(paper: Paper, block: power.Placed, x: float) -> None:
+    """The bond of an earthed control supply."""
+    rail, y = block.rails[-1][0], block.rails[-1][1] - power.BOND
+    paper.line(path((x, y), (rail, y)), "wire", bond=True)
+    paper.dot(x, y)
+    paper.dot(rail, y)
+
+
+def _finish(paper: Paper, plan: Plan, spec: Spec) -> None:
+    """Neighbours by wire and through parts, other sheets of a part, and one key per box."""
+    at = {point["id"]: point for point in paper.points}
+    pairs = [(line["from"], line["to"]) for line in paper.lines if "from" in line]
+    pairs += [(e.a, e.b) for e in plan.wiring.elements]
+    for a, b in pairs:
+        if a in at and b in at:
+            at[a]["next"].append(b)
+            at[b]["next"].append(a)
+    count: dict[str, int] = {}
+    for part in paper.parts:
+        mark = part["id"]
+        count[mark] = count.get(mark, 0) + 1
+        part["key"] = mark if count[mark] == 1 else f"{mark}#{count[mark]}"
+        part["at"] = [plan.specs[n - 1].id for n in plan.seen.get(mark, []) if n != spec.number]
