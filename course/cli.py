@@ -1,4 +1,7 @@
-"""The `halfsplit` command. Physics, Jupyter and graders are imported inside the commands that need them, so a list opens at once."""
+"""The `halfsplit` command.
+
+Physics, Jupyter and graders are imported inside the commands that need them, so that a list opens at once.
+"""
 
 import json
 import os
@@ -8,9 +11,12 @@ from typing import Any
 
 import click
 
+from course.classroom_cli import cohort
 from scenarios.errors import BadRequest, FaultFound, HalfsplitError
 
-FOLDER = click.option("--folder", type=click.Path(path_type=Path, file_okay=False), help="Your own folder of calls (default: ~/halfsplit).")
+PLACE = click.Path(path_type=Path, file_okay=False)
+FILE = click.Path(path_type=Path, dir_okay=False)
+FOLDER = click.option("--folder", type=PLACE, help="Your own folder of calls (default: ~/halfsplit).")
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
@@ -65,9 +71,9 @@ def show_steps(context: click.Context, _: click.Parameter, wanted: bool) -> None
 @cli.command()
 @click.argument("call")
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), help="Seed of a new call: picks its numbers and the meters' noise.")
-@click.option("--record", type=click.Path(path_type=Path, dir_okay=False), help="Record to write, or to go on with.")
+@click.option("--record", type=FILE, help="Record to write, or to go on with.")
 @click.option("--steps", help="File of steps, one a line; - or nothing: standard input.")
-@click.option("--help-steps", is_flag=True, is_eager=True, expose_value=False, callback=show_steps, help="List every step with its form.")
+@click.option("--help-steps", is_flag=True, is_eager=True, expose_value=False, callback=show_steps, help="List every step.")
 @FOLDER
 @click.pass_obj
 def take(outer: Path | None, call: str, seed: int | None, record: Path | None, steps: str | None, folder: Path | None) -> None:
@@ -96,14 +102,15 @@ def grade(records: tuple[Path, ...], as_json: bool) -> None:
         show_json(cards[0] if len(cards) == 1 else cards)
     else:
         click.echo("\n\n".join(card_text(path, card) for path, card in zip(records, cards, strict=True)))
-    bad = [f"{path}: {'; '.join(card['record']['problems'])}" for path, card in zip(records, cards, strict=True) if not card["record"]["ok"]]
+    found = [(path, card["record"]) for path, card in zip(records, cards, strict=True)]
+    bad = [f"{path}: {'; '.join(about['problems'])}" for path, about in found if not about["ok"]]
     if bad:
         raise FaultFound("\n".join(bad))
 
 
 @cli.command()
 @click.argument("record", type=click.Path(path_type=Path))
-@click.option("-o", "--output", type=click.Path(path_type=Path, dir_okay=False), help="Page to write (default: beside the record).")
+@click.option("-o", "--output", type=FILE, help="Page to write (default: beside the record).")
 def debrief(record: Path, output: Path | None) -> None:
     """Write the debrief of a record as one self-contained page."""
     from course.preparing import physics
@@ -164,6 +171,9 @@ def bench(as_json: bool) -> None:
     slow = [row["what"] for row in result["rows"] if row["ok"] is False]
     if slow:
         raise FaultFound(f"over budget on this machine: {'; '.join(slow)}; run again on an idle machine, then look at what changed")
+
+
+cli.add_command(cohort)
 
 
 def sentence(error: click.ClickException, words: list[str]) -> str:

@@ -1,4 +1,7 @@
-"""The person's own folder of calls: one sub-folder a call, holding its notebook and its record. Nothing in it is ever overwritten."""
+"""The person's own folder of calls: one sub-folder a call, holding its notebook and its record.
+
+Nothing in it is ever overwritten.
+"""
 
 import os
 from pathlib import Path

@@ -53,7 +53,7 @@ def row(path: Path) -> dict[str, Any]:
     entries = re.split(r"^(?=[a-z_]+:)", path.read_text("utf-8"), flags=re.M)
     wanted = "".join(entry for entry in entries if entry.partition(":")[0] in ROW)
     try:
-        entry = yaml.load(wanted, yamlfile.Loader)  # noqa: S506  (a safe loader)
+        entry = yaml.load(wanted, yamlfile.Loader)
     except yaml.YAMLError:
         entry = yamlfile.load(path)  # says on which line it fails
     return {key: (entry or {}).get(key) for key in ROW}
@@ -69,7 +69,7 @@ def says(call: str) -> str:
 def rows() -> list[dict[str, Any]]:
     """All calls as `halfsplit calls --json` shows them, easiest and shortest first."""
     found = [row(path) for path in call_files().values()]
-    return sorted(found, key=lambda r: (LEVELS.index(r["level"]) if r["level"] in LEVELS else len(LEVELS), r["minutes"] or 0, r["id"] or ""))
+    return sorted(found, key=lambda r: (*(r["level"] != level for level in LEVELS[:-1]), r["minutes"] or 0, r["id"] or ""))
 
 
 def skills() -> list[str]:

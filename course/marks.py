@@ -39,8 +39,8 @@ def note_mark(record: Path, card: dict[str, Any]) -> None:
         marks = json.loads(path.read_text("utf-8"))
     except (OSError, ValueError):
         marks = []
-    safe = bool(card["incidents"])
-    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": "safe work" if safe and not card["passed"] else ""}
+    why = "safe work" if card["incidents"] and not card["passed"] else ""
+    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": why}
     if entry not in marks:
         path.write_text(json.dumps([*marks, entry], indent=1) + "\n", "utf-8")
 

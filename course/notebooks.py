@@ -52,7 +52,8 @@ def nbgrader(name: str, *, points: int | None = None, answer: bool = False) -> d
 
 def cell(call: str, name: str, kind: str, text: str, metadata: dict[str, Any]) -> dict[str, Any]:
     """One cell, with an id that stays the same from build to build."""
-    made: dict[str, Any] = {"cell_type": kind, "id": hashlib.sha256(f"{call}/{name}".encode()).hexdigest()[:8], "metadata": metadata}
+    known = hashlib.sha256(f"{call}/{name}".encode()).hexdigest()[:8]
+    made: dict[str, Any] = {"cell_type": kind, "id": known, "metadata": metadata}
     if kind == "code":
         made |= {"execution_count": None, "outputs": []}
     return {**made, "source": text.splitlines(keepends=True)}
@@ -78,10 +79,9 @@ def notebook(call: str) -> dict[str, Any]:
         cell(call, "desk", "code", DESK.format(call=call), {**nbgrader("desk"), **hidden}),
         cell(call, ANSWER, "markdown", QUESTION, nbgrader(ANSWER, points=0, answer=True)),
     ]
-    cells += [
-        cell(call, part_id(part), "code", SCORED.format(title=title, points=points), {**nbgrader(part_id(part), points=points), **hidden})
-        for part, title, points in PARTS
-    ]
+    for part, title, points in PARTS:
+        scored = {**nbgrader(part_id(part), points=points), **hidden}
+        cells.append(cell(call, part_id(part), "code", SCORED.format(title=title, points=points), scored))
     return {
         "cells": cells,
         "metadata": {

@@ -6,6 +6,8 @@ import io
 import sys
 from collections.abc import Iterator
 
+from scenarios.errors import FaultFound
+
 WHY = (
     "Preparing the simulator, once for this computer: its physics is being compiled so that every later call opens at once. "
     "This takes about a quarter of a minute."
@@ -54,7 +56,16 @@ def explained() -> Iterator[None]:
 
 
 def physics() -> None:
-    """Load the compiled physics, preparing it first where this computer has not seen this version."""
+    """Load the compiled physics, preparing it first where this computer has not seen this version.
+
+    Raises
+    ------
+    FaultFound
+        Preparing failed.
+    """
     if "scenarios.kernel" not in sys.modules:
-        with explained():
-            importlib.import_module("scenarios.kernel")
+        try:
+            with explained():
+                importlib.import_module("scenarios.kernel")
+        except RuntimeError as error:
+            raise FaultFound(f"{error}; HALFSPLIT_PREPARE=0 works without preparing, more slowly at first") from error

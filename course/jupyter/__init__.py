@@ -1,4 +1,7 @@
-"""The course inside Jupyter: a page of calls, quick messages, notebooks that run themselves. Installed nowhere, switched on per process."""
+"""The course inside Jupyter: a page of calls, quick messages, notebooks that run themselves.
+
+Installed nowhere; `halfsplit` switches it on for its own process.
+"""
 
 from typing import Any
 

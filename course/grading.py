@@ -1,0 +1,165 @@
+"""Scores for the instructor's tool, from records alone: in place of executing a trainee's notebook.
+
+`AnyNotebook` reads whatever was handed in, `FreshNotebook` keeps of it only the written answer, `RecordGrade` replays the record
+and puts a number where the tool looks for one. No line of a trainee's code is ever run, so no line of it can help.
+"""
+
+import html
+import math
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbconvert.exporters import NotebookExporter
+from nbgrader import utils
+from nbgrader.preprocessors import NbGraderPreprocessor
+from traitlets import Float
+
+from course import notebooks
+from course.folder import RECORD
+from scenarios.errors import HalfsplitError
+
+MOST_BYTES = 5_000_000
+"""Largest record that is graded [bytes]; a night of two thousand steps has one."""
+NOTHING = "Nothing could be scored: "
+
+
+class AnyNotebook(NotebookExporter):  # type: ignore[misc]
+    """Reads a notebook, or takes an empty one where what was handed in is none; the record counts, not the notebook."""
+
+    def from_file(self, file_stream: Any, resources: Any = None, **options: Any) -> Any:
+        """Convert one file."""
+        try:
+            node = nbformat.read(file_stream, as_version=4)
+        except Exception:
+            self.log.warning("a notebook that cannot be read was handed in; its record is graded all the same")
+            node = nbformat.v4.new_notebook()
+        return self.from_notebook_node(node, resources, **options)
+
+
+def released(root: Path, call: str, name: str) -> Any:
+    """The notebook as it was released in this class, or else as the course holds it."""
+    path = root / "release" / call / f"{name}.ipynb"
+    if path.is_file():
+        return nbformat.read(path, as_version=4)
+    return nbformat.from_dict(notebooks.notebook(call))
+
+
+def written_answers(node: Any) -> dict[str, str]:
+    """Text of each written answer, by the name of its cell; of doubled cells the first."""
+    said: dict[str, str] = {}
+    for cell in node.cells:
+        about = cell.metadata.get("nbgrader", {})
+        if isinstance(about, dict) and cell.cell_type == "markdown" and about.get("solution"):
+            said.setdefault(str(about.get("grade_id")), cell.source)
+    return said
+
+
+class FreshNotebook(NbGraderPreprocessor):  # type: ignore[misc]
+    """Replace a submitted notebook by the released one with the trainee's written answers in it.
+
+    So deleted, doubled, split or edited cells cannot matter.
+    """
+
+    def preprocess(self, nb: Any, resources: Any) -> tuple[Any, Any]:
+        """Give back the released notebook with the answers."""
+        about = resources["nbgrader"]
+        root = Path(str(about["db_url"]).removeprefix("sqlite:///")).parent
+        fresh = released(root, about["assignment"], about["notebook"])
+        said = written_answers(nb)
+        for cell in fresh.cells:
+            name = cell.metadata.get("nbgrader", {}).get("grade_id")
+            if cell.metadata.get("nbgrader", {}).get("solution") and name in said:
+                cell.source = said[name]
+        return fresh, resources
+
+
+def scorecard(record: Path, call: str) -> tuple[dict[str, Any] | None, str, str]:
+    """The scorecard of a record that was handed in; never raises, because a class waits behind it.
+
+    Returns the card or None, what the trainee is told where there is none, and what the instructor is told besides.
+    """
+    if not record.is_file():
+        return None, f"{NOTHING}no {RECORD} was handed in beside the notebook; hand in the whole folder of the call.", ""
+    if record.stat().st_size > MOST_BYTES:
+        return None, f"{NOTHING}the record is larger than {MOST_BYTES} bytes, and no night is that long.", ""
+    try:
+        from graders.scorecard import grade
+
+        card = dict(grade(record))
+    except HalfsplitError as error:
+        return None, f"{NOTHING}the record cannot be replayed; your instructor can see why.", str(error)
+    except Exception as error:
+        return None, f"{NOTHING}the record could not be read to the end; your instructor can see why.", repr(error)
+    if card["call"] != call:
+        return None, f"{NOTHING}the record is of another call.", str(card["call"])
+    return card, "", ""
+
+
+def points(card: dict[str, Any] | None, limits: dict[str, float], most_after_incident: float) -> dict[str, float]:
+    """Points of each part, inside its limits; after an incident all parts shrink together until they sum to what is allowed.
+
+    Parameters
+    ----------
+    card : dict or None
+        Scorecard; None scores nothing.
+    limits : dict
+        Points of each part in this class, which an instructor may have weighted anew [points].
+    most_after_incident : float
+        Share of all points that reaches the gradebook after an incident [percent].
+    """
+    shares = {part["id"]: float(part["score"]) / float(part["of"]) for part in card["parts"] if part["of"]} if card else {}
+    kept = {part: shares.get(part, 0.0) for part in limits}
+    kept = {part: min(max(share, 0.0), 1.0) * limits[part] if math.isfinite(share) else 0.0 for part, share in kept.items()}
+    total, allowed = sum(kept.values()), sum(limits.values()) * most_after_incident / 100
+    if card and card["incidents"] and total > allowed:
+        kept = {part: value * allowed / total for part, value in kept.items()}
+    return {part: math.floor(value * 100 + 1e-6) / 100 for part, value in kept.items()}
+
+
+def comment(card: dict[str, Any], part: str) -> str:
+    """What the feedback page says of one part: what was done and what it earned, with no reference value and nothing of the key."""
+    lines = [f"{reason}" for found in card["parts"] if found["id"] == part for reason in found["why"]]
+    if part == "sums":
+        lines = [f"{item['id']}: {item['verdict']}" + (f" ({item['misconception']})" if item.get("misconception") else "")
+                 for item in card["answers"]]
+    if part == "diagnosis":
+        lines = ["The debrief of the call, which your instructor can show you, weighs each reading."]
+    if part == "safe" and card["incidents"]:
+        lines.append("There was an incident, so the call is not passed, whatever the points.")
+    return "".join(f"<li>{html.escape(line)}</li>" for line in lines)
+
+
+class RecordGrade(NbGraderPreprocessor):  # type: ignore[misc]
+    """Takes the place of executing the notebook: writes each part's points where the tool reads them."""
+
+    most_after_incident = Float(49.0, help="Percent of all points that reach the gradebook after an incident.").tag(config=True)
+
+    def preprocess(self, nb: Any, resources: Any) -> tuple[Any, Any]:
+        """Grade the record beside this notebook."""
+        about = resources["nbgrader"]
+        card, wrong, detail = scorecard(Path(resources["metadata"]["path"]) / RECORD, about["assignment"])
+        if wrong:
+            self.log.warning("%s: %s %s", about["student"], wrong, detail)
+        code = [cell for cell in nb.cells if cell.cell_type == "code"]
+        scored = {part_of(cell): cell for cell in code if utils.is_grade(cell)}
+        limits = {part: float(cell.metadata["nbgrader"]["points"]) for part, cell in scored.items()}
+        earned = points(card, limits, self.most_after_incident)
+        for cell in code:
+            cell.outputs, cell.execution_count = [], None
+        for part, cell in scored.items():
+            cell.outputs = outputs(earned[part], f"<ul>{comment(card, part)}</ul>" if card else f"<p>{html.escape(wrong)}</p>")
+        return nb, resources
+
+
+def part_of(cell: Any) -> str:
+    """The part of the score that a cell stands for."""
+    return str(cell.metadata["nbgrader"]["grade_id"]).removeprefix("part-")
+
+
+def outputs(earned: float, page: str) -> list[Any]:
+    """Comment and points as outputs of a cell; the points as a plain number, the only form that the tool takes at its word."""
+    return [
+        nbformat.v4.new_output("display_data", data={"text/html": page}),
+        nbformat.v4.new_output("execute_result", data={"text/plain": repr(float(earned))}, execution_count=1),
+    ]
