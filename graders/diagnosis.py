@@ -80,7 +80,9 @@ def matches(level: str, cause: Cause) -> Callable[[Suspect], bool]:
     return tests[level]
 
 
-def widened(chosen: Callable[[Suspect], bool], suspects: Sequence[Suspect], groups: Sequence[Collection[str]]) -> Callable[[Suspect], bool]:
+def widened(
+    chosen: Callable[[Suspect], bool], suspects: Sequence[Suspect], groups: Sequence[Collection[str]]
+) -> Callable[[Suspect], bool]:
     """The same choice with every suspect that no safe step separates from a chosen one."""
     ids = {s.id for s in suspects if chosen(s)}
     for group in groups:
@@ -101,8 +103,15 @@ def agrees(level: str, named: Cause, true: Cause, suspects: Sequence[Suspect], g
     return any(meant & set(group) and truly & set(group) for group in groups)
 
 
-def diagnose(course: Course, named: Cause | None, true: Cause, first_repair: int | None, groups: Sequence[Collection[str]] = (), reason_seen: bool = False,
-             ceilings: dict[str, float] | None = None) -> Diagnosis:
+def diagnose(
+    course: Course,
+    named: Cause | None,
+    true: Cause,
+    first_repair: int | None,
+    groups: Sequence[Collection[str]] = (),
+    reason_seen: bool = False,
+    ceilings: dict[str, float] | None = None,
+) -> Diagnosis:
     """Points of one diagnosis as a share of one.
 
     Parameters
@@ -139,7 +148,9 @@ def diagnose(course: Course, named: Cause | None, true: Cause, first_repair: int
     return Diagnosis(math.fsum(level.earned for level in levels), tuple(levels), frozen, named)
 
 
-def _level_odds(course: Course, level: str, named: Cause, right: bool, frozen: int, groups: Sequence[Collection[str]], ceiling: float) -> tuple[float, float]:
+def _level_odds(
+    course: Course, level: str, named: Cause, right: bool, frozen: int, groups: Sequence[Collection[str]], ceiling: float
+) -> tuple[float, float]:
     """Probability and justification of what was named: the best row up to ``frozen`` for a right name, else that row."""
     chosen = widened(matches(level, named), course.suspects, groups)
     rows = range(frozen + 1) if right else [frozen]

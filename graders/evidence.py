@@ -17,7 +17,7 @@ PRIOR_CLASSES = (4.0, 2.0, 1.0)
 """Common, ordinary and rare faults: three coarse classes, because half or double hardly matters."""
 SEPARABLE = 1.3
 """Mean log10 ratio over all safe steps from which two suspects count as told apart."""
-STATE_VERBS = frozenset("off on select reset push set lift land torque re-end replace bridge unbridge hose press unlock".split())
+STATE_VERBS = frozenset(["off", "on", "select", "reset", "push", "set", "lift", "land", "torque", "re-end", "replace", "bridge", "unbridge", "hose", "press", "unlock"])
 """Acts that change the plant or the wiring, so that a reading taken again is a new one."""
 
 Key = tuple[int, str, str]
@@ -124,7 +124,9 @@ def is_surprise(piece: Piece, worlds: Sequence[World], weights: Sequence[float],
     share = 0.0
     for world, weight in zip(worlds, weights, strict=True):
         truth = world.truths.get(piece.key)
-        share += weight * (1.0 if truth is None else math.exp(ln_likelihood(piece.seen, piece.category, truth) - ln_peak(piece.seen, truth)))
+        share += weight * (
+            1.0 if truth is None else math.exp(ln_likelihood(piece.seen, piece.category, truth) - ln_peak(piece.seen, truth))
+        )
     return bool(lls) and share < SURPRISE
 
 
@@ -164,7 +166,9 @@ def course(suspects: Sequence[Suspect], worlds: Sequence[World], found: Sequence
     return Course(tuple(suspects), tuple(found), tuple(rows), tuple(gains), tuple(surprises))
 
 
-def _by_suspect(suspects: Sequence[Suspect], place: Mapping[str, int], worlds: Sequence[World], logs: Sequence[float]) -> tuple[float, ...]:
+def _by_suspect(
+    suspects: Sequence[Suspect], place: Mapping[str, int], worlds: Sequence[World], logs: Sequence[float]
+) -> tuple[float, ...]:
     parts: list[list[float]] = [[] for _ in suspects]
     for world, weight in zip(worlds, normalised(logs), strict=True):
         parts[place[world.suspect]].append(weight)

@@ -49,7 +49,11 @@ def superheat(saturation: Saturation, pressure: float, line: float) -> list[Wron
     return [
         Wrong("bubble_for_dew", "worked from bubble where dew belongs", line - saturation.bubble(pressure)),
         Wrong("gauge_for_absolute", "the gauge pressure was looked up as absolute", line - saturation.dew(pressure - ATM)),
-        Wrong("atmosphere_added_to_gauge_card", "14.7 psi was added before a card that is in gauge pressure", line - saturation.dew(pressure + ATM)),
+        Wrong(
+            "atmosphere_added_to_gauge_card",
+            "14.7 psi was added before a card that is in gauge pressure",
+            line - saturation.dew(pressure + ATM),
+        ),
         *_mixed(right, "line less dew"),
     ]
 
@@ -60,7 +64,11 @@ def subcooling(saturation: Saturation, pressure: float, line: float) -> list[Wro
     return [
         Wrong("dew_for_bubble", "worked from dew where bubble belongs", saturation.dew(pressure) - line),
         Wrong("gauge_for_absolute", "the gauge pressure was looked up as absolute", saturation.bubble(pressure - ATM) - line),
-        Wrong("atmosphere_added_to_gauge_card", "14.7 psi was added before a card that is in gauge pressure", saturation.bubble(pressure + ATM) - line),
+        Wrong(
+            "atmosphere_added_to_gauge_card",
+            "14.7 psi was added before a card that is in gauge pressure",
+            saturation.bubble(pressure + ATM) - line,
+        ),
         *_mixed(right, "bubble less line"),
     ]
 
@@ -85,19 +93,45 @@ def unbalance(lines: Sequence[float], dead: Sequence[float] | None = None) -> li
     mean, high, low = sum(lines) / 3.0, max(lines), min(lines)
     right = sums.percent_unbalance(lines)
     found = [
-        Wrong("largest_spread", "largest less smallest, where the largest deviation from the average belongs", 100.0 * (high - low) / mean),
-        Wrong("highest_line_only", "the highest line was taken, but the lowest is farther from the average", 100.0 * (high - mean) / mean),
-        Wrong("lowest_line_only", "the lowest line was taken, but the highest is farther from the average", 100.0 * (mean - low) / mean),
-        Wrong("divided_by_highest", "divided by the highest line instead of the average", right * mean / high if high else math.nan),
+        Wrong(
+            "largest_spread",
+            "largest less smallest, where the largest deviation from the average belongs",
+            100.0 * (high - low) / mean,
+        ),
+        Wrong(
+            "highest_line_only",
+            "the highest line was taken, but the lowest is farther from the average",
+            100.0 * (high - mean) / mean,
+        ),
+        Wrong(
+            "lowest_line_only",
+            "the lowest line was taken, but the highest is farther from the average",
+            100.0 * (mean - low) / mean,
+        ),
+        Wrong(
+            "divided_by_highest", "divided by the highest line instead of the average", right * mean / high if high else math.nan
+        ),
         Wrong("fraction_for_percent", "a fraction was given as percent", right / 100.0),
         Wrong("sequence_ratio", "the sequence ratio was given; the percent of NEMA is asked", sums.sequence_unbalance(lines)),
     ]
     if dead is not None:
-        found.append(Wrong("dead_line_in_average", "the dead line was averaged in: these are the amps before the repair", sums.percent_unbalance(dead)))
+        found.append(
+            Wrong(
+                "dead_line_in_average",
+                "the dead line was averaged in: these are the amps before the repair",
+                sums.percent_unbalance(dead),
+            )
+        )
         live = [amps for amps in dead if amps > 0.05 * max(dead)]
         if 1 < len(live) < 3:
             average = sum(live) / len(live)
-            found.append(Wrong("live_lines_only", "only the live lines from before the repair", 100.0 * max(abs(a - average) for a in live) / average))
+            found.append(
+                Wrong(
+                    "live_lines_only",
+                    "only the live lines from before the repair",
+                    100.0 * max(abs(a - average) for a in live) / average,
+                )
+            )
     return found
 
 
@@ -106,7 +140,11 @@ def overload(nameplate: float, facts: Mapping[str, float]) -> list[Wrong]:
     table, factor = facts.get("table"), facts.get("service_factor", 1.15)
     found = [
         Wrong("margin_twice", "1.25 times the nameplate, on a dial that has the margin built in", 1.25 * nameplate),
-        Wrong("service_factor_amps", "the service factor was multiplied in, on a dial that has the margin built in", factor * nameplate),
+        Wrong(
+            "service_factor_amps",
+            "the service factor was multiplied in, on a dial that has the margin built in",
+            factor * nameplate,
+        ),
     ]
     if table is not None:
         found.append(Wrong("table_current", "the full-load current of the conductor table, not the nameplate", table))
@@ -124,11 +162,20 @@ def ratio(discharge: float, suction: float) -> list[Wrong]:
     """Wrong compression ratios from absolute pressures [Pa]."""
     found = [Wrong("upside_down", "suction over discharge", suction / discharge)]
     if suction > ATM * 1.01:
-        found.append(Wrong("gauge_for_absolute", "gauge pressures were divided; a ratio needs absolute", (discharge - ATM) / (suction - ATM)))
+        found.append(
+            Wrong("gauge_for_absolute", "gauge pressures were divided; a ratio needs absolute", (discharge - ATM) / (suction - ATM))
+        )
     return found
 
 
-def judge(given: float, right: float | None, tolerance: float, wrongs: Sequence[Wrong], elsewhere: Sequence[tuple[float, str]] = (), tight: float = 0.0) -> Verdict:
+def judge(
+    given: float,
+    right: float | None,
+    tolerance: float,
+    wrongs: Sequence[Wrong],
+    elsewhere: Sequence[tuple[float, str]] = (),
+    tight: float = 0.0,
+) -> Verdict:
     """Say what an answer was.
 
     Parameters
@@ -150,7 +197,11 @@ def judge(given: float, right: float | None, tolerance: float, wrongs: Sequence[
         return Verdict(WRONG, (), "this is not a number")
     if right is not None and abs(given - right) <= tolerance:
         return Verdict(RIGHT, (), "within the spread of your own readings")
-    hits = [w for w in wrongs if math.isfinite(w.value) and abs(given - w.value) <= tolerance and (right is None or abs(w.value - right) > tolerance)]
+    hits = [
+        w
+        for w in wrongs
+        if math.isfinite(w.value) and abs(given - w.value) <= tolerance and (right is None or abs(w.value - right) > tolerance)
+    ]
     best = min((abs(given - w.value) for w in hits), default=0.0)
     nearest = [w for w in hits if abs(given - w.value) <= best + tolerance / 2.0]
     moved = [says for value, says in elsewhere if abs(given - value) <= tight]
@@ -159,7 +210,9 @@ def judge(given: float, right: float | None, tolerance: float, wrongs: Sequence[
     if len(nearest) == 1:
         return Verdict(FLAWED, (nearest[0].id,), nearest[0].says)
     if nearest:
-        return Verdict(FLAWED, tuple(w.id for w in nearest), "cannot be told apart at this spread: " + "; or ".join(w.says for w in nearest))
+        return Verdict(
+            FLAWED, tuple(w.id for w in nearest), "cannot be told apart at this spread: " + "; or ".join(w.says for w in nearest)
+        )
     if right is None:
         return Verdict(NO_READING, (), "you took no readings that this sum needs")
     return Verdict(WRONG, (), "neither the right method nor a known slip gives this from your readings")

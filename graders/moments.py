@@ -79,12 +79,13 @@ class Fact:
 
 @dataclass(frozen=True)
 class Aftermath:
-    """The 72 hours after close-out: did it hold, and if not, what called again and when [s after close-out]."""
+    """The 72 hours after close-out: did it hold, and if not, what called again and when [s after close-out]; ``standing`` are alarms not yet back."""
 
     held: bool = True
     reason: str = ""
     at: float | None = None
     events: tuple[tuple[float, str], ...] = ()
+    standing: tuple[str, ...] = ()
     trends: tuple["Trend", ...] = ()
 
 

@@ -5,8 +5,11 @@ Saturation here is CoolProp, called one by one (an independent program from the 
 
 import math
 
-import CoolProp.CoolProp as cp
+import CoolProp.CoolProp as cp  # noqa: N813
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
 from graders.calculations import (
     Figure,
     Saturation,
@@ -21,8 +24,6 @@ from graders.calculations import (
     superheat,
 )
 from graders.moments import ATM, DEGREE_F, PSI
-from hypothesis import given
-from hypothesis import strategies as st
 
 
 def saturation(name):
@@ -48,7 +49,9 @@ def test_textbook_pair_of_r22():
 
 
 # Computed with a reference equation of state; the card resolution is 0.1 psi, hence 0.1 F.
-@pytest.mark.parametrize(("fluid", "psig", "line", "expected"), [("R404A", 33.0, 20.0, 19.60), ("R134a", 18.4, 30.0, 10.04), ("R507A", 58.3, 30.0, 9.94)])
+@pytest.mark.parametrize(
+    ("fluid", "psig", "line", "expected"), [("R404A", 33.0, 20.0, 19.60), ("R134a", 18.4, 30.0, 10.04), ("R507A", 58.3, 30.0, 9.94)]
+)
 def test_superheat_from_dew(fluid, psig, line, expected):
     assert superheat(saturation(fluid), psia(psig), celsius(line)) / DEGREE_F == pytest.approx(expected, abs=0.1)
 
@@ -63,7 +66,13 @@ def test_subcooling_from_bubble_not_dew():
 # Three line-to-line magnitudes, NEMA percent as the page prints it, page's own rounding as tolerance.
 @pytest.mark.parametrize(
     ("lines", "nema", "tolerance"),
-    [((460, 467, 450), 1.96, 0.005), ((462, 468, 450), 2.2, 0.05), ((470, 479, 482), 100 * 7 / 477, 1e-9), ((203, 210, 212), 2.56, 0.005), ((460, 460, 460), 0.0, 1e-12)],
+    [
+        ((460, 467, 450), 1.96, 0.005),
+        ((462, 468, 450), 2.2, 0.05),
+        ((470, 479, 482), 100 * 7 / 477, 1e-9),
+        ((203, 210, 212), 2.56, 0.005),
+        ((460, 460, 460), 0.0, 1e-12),
+    ],
 )
 def test_published_unbalance(lines, nema, tolerance):
     assert percent_unbalance(lines) == pytest.approx(nema, abs=tolerance)
@@ -107,7 +116,15 @@ def test_ratio_is_of_absolute_pressures():
 
 
 # GUM 5.1.2, gauge +-1 % of span and a type T class 2 thermocouple (+-1 C): U from a published-slope sum, given to 0.01 F.
-@pytest.mark.parametrize(("fluid", "psig", "span", "dew", "expected"), [("R404A", 15.0, 150, True, 3.29), ("R404A", 55.3, 150, True, 2.46), ("R404A", 236.8, 500, False, 2.68), ("R134a", 18.4, 150, True, 3.22)])
+@pytest.mark.parametrize(
+    ("fluid", "psig", "span", "dew", "expected"),
+    [
+        ("R404A", 15.0, 150, True, 3.29),
+        ("R404A", 55.3, 150, True, 2.46),
+        ("R404A", 236.8, 500, False, 2.68),
+        ("R134a", 18.4, 150, True, 3.22),
+    ],
+)
 def test_spread_of_superheat_and_subcooling(fluid, psig, span, dew, expected):
     table = saturation(fluid)
     figures = [Figure(psia(psig), 0.01 * span * PSI), Figure(0.0, 1.0)]

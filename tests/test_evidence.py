@@ -1,14 +1,16 @@
 """Evidence: a sum worked by hand, and what must hold for any record."""
 
+import itertools
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from graders.diagnosis import Course, diagnose, justified, worth
 from graders.evidence import capped, course, inseparable, normalised, pieces
 from graders.likelihood import cap, ln_likelihood, ln_sight, mean_and_sigma
 from graders.moments import Cause, Moment, Reading, Suspect, Truth, World
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 POLE = Suspect("pole", "K5", "does_not_close", "1-2", prior=0.6)
 LUG = Suspect("lug", "F5", "loose_burnt", "2", prior=0.4)
@@ -16,7 +18,18 @@ LUG = Suspect("lug", "F5", "loose_burnt", "2", prior=0.4)
 
 def moment(n, of, kind, value=None, category="", step=None, **more):
     reading = Reading(of, kind, str(value), value=value)
-    return Moment(n, 60.0 * n, "panel", step or f"{kind} {of}", "", more.pop("saw", "reading"), 1.0, (reading,), (Truth(of, kind, value, category),), **more)
+    return Moment(
+        n,
+        60.0 * n,
+        "panel",
+        step or f"{kind} {of}",
+        "",
+        more.pop("saw", "reading"),
+        1.0,
+        (reading,),
+        (Truth(of, kind, value, category),),
+        **more,
+    )
 
 
 # ---- by hand -------------------------------------------------------------------------------------------------------------
@@ -55,7 +68,9 @@ def test_volts_across_the_pole_during_a_start():
     assert math.exp(cut[1] - cut[0]) == pytest.approx(100)
 
 
-@pytest.mark.parametrize(("odds", "expected"), [(0.2, 0.0), (0.25, 0.0), (1, 0.40), (4, 0.75), (19, 1.0), (99, 1.0), (2, 0.40 + 0.35 * 0.5)])
+@pytest.mark.parametrize(
+    ("odds", "expected"), [(0.2, 0.0), (0.25, 0.0), (1, 0.40), (4, 0.75), (19, 1.0), (99, 1.0), (2, 0.40 + 0.35 * 0.5)]
+)
 def test_anchors(odds, expected):
     assert worth(odds / (1 + odds)) == pytest.approx(expected, abs=1e-9)
 
@@ -65,7 +80,10 @@ def test_cycling_pressure_is_compared_with_the_window_not_the_second():
     psi = 6894.757
     window = tuple(1.8e6 + k * psi for k in (-15, -10, -5, 0, 5, 10, 15))
     seen = Reading("GD", "pressure", "", value=1.8e6 + 12 * psi)
-    here, there = Truth("GD", "pressure", 1.8e6 - 15 * psi, window=window), Truth("GD", "pressure", 1.8e6, window=tuple(v + 10 * psi for v in window))
+    here, there = (
+        Truth("GD", "pressure", 1.8e6 - 15 * psi, window=window),
+        Truth("GD", "pressure", 1.8e6, window=tuple(v + 10 * psi for v in window)),
+    )
     assert abs(ln_likelihood(seen, "", here) - ln_likelihood(seen, "", there)) < math.log(3)
 
 
@@ -88,7 +106,9 @@ def records(draw):
         return Truth(f"P{n}", kind, draw(st.floats(0, 1)) * spans[kind])
 
     true = draw(st.sampled_from(NAMES))
-    worlds = [World(name, 0.5, {(n, f"P{n}", kind): truth(n, kind) for n, kind in enumerate(kinds)}) for name in NAMES for _ in (0, 1)]
+    worlds = [
+        World(name, 0.5, {(n, f"P{n}", kind): truth(n, kind) for n, kind in enumerate(kinds)}) for name in NAMES for _ in (0, 1)
+    ]
     mine = next(w for w in worlds if w.suspect == true)
     return true, worlds, [as_moment(n, mine.truths[(n, f"P{n}", kind)]) for n, kind in enumerate(kinds)]
 
@@ -108,7 +128,7 @@ def test_appended_true_reading_never_lowers_a_right_name(record):
     true, worlds, moments = record
     right = Cause(true.upper(), "leaking")
     shares = [diagnose(course(SUSPECTS, worlds, pieces(moments[:k])), right, right, None).share for k in range(len(moments) + 1)]
-    assert all(later >= earlier for earlier, later in zip(shares, shares[1:], strict=False))
+    assert all(later >= earlier for earlier, later in itertools.pairwise(shares))
 
 
 @settings(max_examples=60, deadline=None)
@@ -134,7 +154,10 @@ def test_equal_reading_incident_and_split_severity_change_nothing(record):
     longer = [World(w.suspect, w.share, {**w.truths, (99, "Z", "volts"): same}) for w in worlds]
     assert last(SUSPECTS, longer, [*moments, as_moment(99, same)]) == pytest.approx(plain, abs=1e-12)
     telling = as_moment(98, Truth("Y", "volts", 480.0))
-    apart = [World(w.suspect, w.share, {**w.truths, (98, "Y", "volts"): Truth("Y", "volts", 480.0 if w.suspect == "a" else 0.0)}) for w in worlds]
+    apart = [
+        World(w.suspect, w.share, {**w.truths, (98, "Y", "volts"): Truth("Y", "volts", 480.0 if w.suspect == "a" else 0.0)})
+        for w in worlds
+    ]
     assert last(SUSPECTS, apart, [*moments, telling], unsafe={98}) == plain
     halves = [World(w.suspect, w.share / 2, w.truths) for w in worlds for _ in (0, 1)]
     assert last(SUSPECTS, halves, moments) == pytest.approx(plain, abs=1e-12)
@@ -153,7 +176,10 @@ def test_no_reading_moves_a_pair_by_more_than_its_cap_and_odds_stay_finite(recor
 
 def test_incident_does_not_use_the_reading_up():
     telling = Truth("Y", "volts", 480.0)
-    worlds = [World("a", 1, {(n, "Y", "volts"): telling for n in (1, 2)}), World("b", 1, {(n, "Y", "volts"): Truth("Y", "volts", 0.0) for n in (1, 2)})]
+    worlds = [
+        World("a", 1, {(n, "Y", "volts"): telling for n in (1, 2)}),
+        World("b", 1, {(n, "Y", "volts"): Truth("Y", "volts", 0.0) for n in (1, 2)}),
+    ]
     moments = [as_moment(1, telling), as_moment(2, telling)]
     assert last(SUSPECTS[:2], worlds, moments, unsafe={1}) == last(SUSPECTS[:2], worlds, moments)
 
@@ -161,7 +187,17 @@ def test_incident_does_not_use_the_reading_up():
 def test_after_an_act_the_same_reading_counts_anew_but_a_cycle_comes_back():
     look = Truth("Y", "volts", 480.0)
     act = lambda n, step: Moment(n, 60.0 * n, "panel", step, "", "act", 1.0)  # noqa: E731
-    moments = [as_moment(1, look), act(2, "off Q5"), as_moment(3, look), act(4, "on Q5"), as_moment(5, look), act(6, "off Q5"), as_moment(7, look), act(8, "on Q5"), as_moment(9, look)]
+    moments = [
+        as_moment(1, look),
+        act(2, "off Q5"),
+        as_moment(3, look),
+        act(4, "on Q5"),
+        as_moment(5, look),
+        act(6, "off Q5"),
+        as_moment(7, look),
+        act(8, "on Q5"),
+        as_moment(9, look),
+    ]
     assert [piece.n for piece in pieces(moments)] == [1, 3, 5]
 
 
@@ -179,8 +215,22 @@ def test_merged_twin_changes_nothing_for_the_right_name():
 
 
 def test_surprise_is_said_and_carries_no_weight():
-    worlds = [World(name, 1, {(1, "Y", "volts"): Truth("Y", "volts", value)}) for name, value in zip(NAMES, (0, 10, 20, 30), strict=True)]
-    moments = [Moment(1, 60, "panel", "volts Y", "", "reading", 1.0, (Reading("Y", "volts", "480", value=480.0),), (Truth("Y", "volts", 480.0),))]
+    worlds = [
+        World(name, 1, {(1, "Y", "volts"): Truth("Y", "volts", value)}) for name, value in zip(NAMES, (0, 10, 20, 30), strict=True)
+    ]
+    moments = [
+        Moment(
+            1,
+            60,
+            "panel",
+            "volts Y",
+            "",
+            "reading",
+            1.0,
+            (Reading("Y", "volts", "480", value=480.0),),
+            (Truth("Y", "volts", 480.0),),
+        )
+    ]
     found = course(SUSPECTS, worlds, pieces(moments))
     assert found.surprises == (1,)
     assert found.odds[0] == found.odds[1]
