@@ -93,10 +93,11 @@ def take(outer: Path | None, call: str, seed: int | None, record: Path | None, s
 def grade(records: tuple[Path, ...], as_json: bool) -> None:
     """Score records: the steps are replayed, nothing in them is believed."""
     from course.preparing import physics
+    from course.scoring import card_or_sentence, card_text, readable
 
+    for path in records:
+        readable(path)
     physics()
-    from course.scoring import card_or_sentence, card_text
-
     cards = [card_or_sentence(path) for path in records]
     if as_json:
         show_json(cards[0] if len(cards) == 1 else cards)
@@ -114,10 +115,10 @@ def grade(records: tuple[Path, ...], as_json: bool) -> None:
 def debrief(record: Path, output: Path | None) -> None:
     """Write the debrief of a record as one self-contained page."""
     from course.preparing import physics
+    from course.scoring import debrief_page, readable
 
+    readable(record)
     physics()
-    from course.scoring import debrief_page
-
     page = debrief_page(record)
     path = output or record.with_suffix(".html")
     try:

@@ -51,11 +51,11 @@ def lay_out(folder: Path, call: str) -> Path:
     """Put a call's notebook into the person's folder unless it is there, and say where it is."""
     from course.notebooks import text_of
 
-    path = notebook_of(folder, call)
+    path, text = notebook_of(folder, call), text_of(call)
     path.parent.mkdir(parents=True, exist_ok=True)
     try:
         with path.open("x", encoding="utf-8") as new:
-            new.write(text_of(call))
+            new.write(text)
     except FileExistsError:
         pass
     return path

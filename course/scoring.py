@@ -24,7 +24,7 @@ def card_or_sentence(record: Path) -> dict[str, Any]:
     """The scorecard of a record."""
     from graders.scorecard import grade
 
-    return dict(grade(readable(record)))
+    return dict(grade(record))
 
 
 def card_text(record: Path, card: dict[str, Any]) -> str:
@@ -42,7 +42,7 @@ def debrief_page(record: Path) -> str:
     """The debrief of a record as one self-contained HTML page."""
     from graders.debrief import page
 
-    return str(page(readable(record)))
+    return str(page(record))
 
 
 def proofs(calls: tuple[str, ...]) -> Iterator[dict[str, Any]]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from jupyter_server.base.handlers import JupyterHandler
 from jupyter_server.utils import url_path_join
-import tornado.web
+from tornado.web import HTTPError, authenticated
 
 from course import folder as folders
 from course import library
@@ -64,13 +64,13 @@ class CourseHandler(JupyterHandler):  # type: ignore[misc]
 class PageHandler(CourseHandler):
     """The page of calls and its two helpers."""
 
-    @tornado.web.authenticated  # type: ignore[untyped-decorator]
+    @authenticated  # type: ignore[untyped-decorator]
     def get(self, kind: str | None = None) -> None:
         """Answer with calls.html, calls.css or calls.js."""
         suffix = kind or "html"
         path = DESK / f"calls.{suffix}"
         if not path.is_file():
-            raise tornado.web.HTTPError(404, f"{path.name} is not part of this installation; install the package again")
+            raise HTTPError(404, f"{path.name} is not part of this installation; install the package again")
         self.set_header("Content-Type", f"{KINDS[suffix]}; charset=utf-8")
         self.set_header("Content-Security-Policy", SAFE)
         self.set_header("Cache-Control", "no-cache")
@@ -80,7 +80,7 @@ class PageHandler(CourseHandler):
 class CallsHandler(CourseHandler):
     """The list of calls as data."""
 
-    @tornado.web.authenticated  # type: ignore[untyped-decorator]
+    @authenticated  # type: ignore[untyped-decorator]
     def get(self) -> None:
         """Answer with one entry a call: what `halfsplit calls --json` says, the ticket's words, state and address."""
         from course.marks import state_of
@@ -96,13 +96,13 @@ class CallsHandler(CourseHandler):
 class OpenHandler(CourseHandler):
     """The way into a call."""
 
-    @tornado.web.authenticated  # type: ignore[untyped-decorator]
+    @authenticated  # type: ignore[untyped-decorator]
     def get(self, call: str) -> None:
         """Lay the call's notebook into the person's folder unless it is there, and go to it."""
         try:
             library.call_file(call)
         except BadRequest as error:
-            raise tornado.web.HTTPError(404, str(error)) from error
+            raise HTTPError(404, str(error)) from error
         folders.lay_out(self.place(), call)
         self.redirect(self.notebook_url(call))
 
