@@ -1,12 +1,13 @@
 """The sums of one call: which of the trainee's own readings each needs, the reference from them, and how close is close enough.
 
-A question is asked by the call, ``{id, title, unit, kind, needs: [{kind, at, how}]}``; the key adds ``{after: repair|any, minutes, least}``
-and what only wrong methods use. Joined they are a spec ``{sum, unit, after, minutes, least, ...}`` with, by ``sum``:
+A question is asked by the call, ``{id, title, unit, kind, needs: [{kind, at, how}]}``; the key adds ``{after: repair|any,
+minutes, least}`` and what only wrong methods use. Joined they are a spec ``{sum, unit, after, minutes, least, ...}`` with, by ``sum``:
 
 superheat, subcooling   ``pressure: [C4.P8, P5]``, ``line: [C4.T1]``
 approach                ``pressure: [GD, P4]``, ``wet_bulb: ['T5 how=wick']``, ``dry_bulb: [T5]``
 unbalance               ``lines: [[K5:2, F5:2], [K5:4], [K5:6]]``, any terminal of each line
-overload                ``nameplate: 4.4``, ``dial: full-load``, and for wrong methods ``table``, ``service_factor``, ``found``, ``breaker``, ``measured_at``
+overload                ``nameplate: 4.4``, ``dial: full-load``, and for wrong methods ``table``, ``service_factor``, ``found``,
+                        ``breaker``, ``measured_at``
 ratio                   ``discharge: [GD]``, ``suction: [GS]``
 """
 
@@ -309,7 +310,7 @@ def _extra(spec: Mapping[str, Any], before: Sequence[Taken], late: Sequence[Take
 
 
 def _other_sets(asked: Sequence[tuple[list[str], str]], before: Sequence[Taken], most: int = 12) -> list[tuple[Taken, ...]]:
-    """Other readings of the right kinds: pairs anywhere in the plant, threes only on the lines asked for; the latest ``most`` of each."""
+    """Other readings of the right kinds, the latest ``most`` of each: pairs anywhere in the plant, threes only on the lines asked."""
     groups = []
     for names, kind in asked:
         groups.append([e for e in before if e.kind == kind and (len(asked) == 2 or fits(e, names, kind))][-most:])
