@@ -1,7 +1,7 @@
 """Field units at the edges: what people type and read, against the SI values inside.
 
 A temperature and a difference of temperatures are different things with different units here: ``F`` and ``C`` are temperatures,
-``dF`` and ``K`` are differences. A value of one is never turned into the other without being refused.
+``F-difference`` and ``K`` are differences. A value of one is never turned into the other without being refused.
 """
 
 from dataclasses import dataclass
@@ -47,7 +47,7 @@ UNITS: dict[str, Unit] = {
     "psi": Unit("pressure difference", PSI, 0.0, "Pa", "pounds per square inch of difference"),
     "F": Unit("temperature", 5 / 9, -160 / 9, "C", "degrees Fahrenheit"),
     "C": Unit("temperature", 1.0, 0.0, "C", "degrees Celsius"),
-    "dF": Unit("temperature difference", 5 / 9, 0.0, "K", "Fahrenheit degrees of difference"),
+    "F-difference": Unit("temperature difference", 5 / 9, 0.0, "K", "Fahrenheit degrees of difference"),
     "K": Unit("temperature difference", 1.0, 0.0, "K", "kelvin of difference"),
     "V": Unit("voltage", 1.0, 0.0, "V", "volts"),
     "mV": Unit("voltage", 1e-3, 0.0, "V", "millivolts"),
@@ -74,7 +74,7 @@ UNITS: dict[str, Unit] = {
 def to_si(value: float, unit: str) -> float:
     """SI value of a value in a field unit.
 
-    >>> to_si(32.0, "F"), to_si(18.0, "dF")  # doctest: +NUMBER
+    >>> to_si(32.0, "F"), to_si(18.0, "F-difference")  # doctest: +NUMBER
     (0.0, 10.0)
     """
     known = _unit(unit)
@@ -106,12 +106,12 @@ def convert(value: float, given: str, wanted: str) -> float:
 
 
 def meant(given: str, asked: str) -> str:
-    """Unit that a person means where a difference is asked: ``F`` for a superheat is a difference, so ``dF``; ``C`` is ``K``.
+    """Unit that a person means where a difference is asked: ``F`` said of a superheat is ``F-difference``, ``C`` is ``K``.
 
-    >>> meant("F", "dF"), meant("F", "F"), meant("psig", "dF")
-    ('dF', 'F', 'psig')
+    >>> meant("F", "F-difference"), meant("F", "F"), meant("psig", "F-difference")
+    ('F-difference', 'F', 'psig')
     """
-    difference = {"F": "dF", "C": "K", "psig": "psi"}.get(given, given)
+    difference = {"F": "F-difference", "C": "K", "psig": "psi"}.get(given, given)
     return difference if given in UNITS and difference in alike(asked) else given
 
 

@@ -23,7 +23,7 @@ KINDS: dict[str, str] = {
     "MINUTES": "minutes, 0.25 to 240",
     "CLAMP": "clamp 1, 2 or 3",
     "NUMBER": "a number, with a decimal point",
-    "UNIT": "a unit: psig, F, dF (difference), A, V, %, min ...",
+    "UNIT": "a unit: psig, F, F-difference, A, V, %, min ...",
     "TEXT": 'free text, best in double quotes: "no oil lost"',
 }
 """What each word in capitals stands for."""

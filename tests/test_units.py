@@ -17,7 +17,7 @@ def test_does_every_unit_go_there_and_back(value, unit):
 
 @pytest.mark.parametrize(("value", "given_in", "wanted", "expected"), [
     (32.0, "F", "C", 0.0), (212.0, "F", "C", 100.0), (-40.0, "F", "C", -40.0),  # definition of the scales
-    (18.0, "dF", "K", 10.0), (1.0, "K", "dF", 1.8),                             # a difference has no zero to shift
+    (18.0, "F-difference", "K", 10.0), (1.0, "K", "F-difference", 1.8),         # a difference has no zero to shift
     (0.0, "psig", "kPa", 101.325), (14.6959, "psia", "kPa", 101.325),           # NIST SP 811: 1 psi = 6.894757 kPa
     (1.0, "bar", "psia", 14.5038), (0.0, "barg", "psia", 14.6959),              # NIST SP 811
     (1.0, "hp", "W", 745.6999),                                                 # NIST SP 811: 550 ft·lbf/s
@@ -29,7 +29,7 @@ def test_are_conversions_those_of_the_tables(value, given_in, wanted, expected):
 
 
 @pytest.mark.parametrize(("given_in", "wanted"), [
-    ("F", "dF"), ("C", "K"), ("dF", "C"), ("psig", "psi"), ("V", "A"), ("psi", "kPa"),
+    ("F", "F-difference"), ("C", "K"), ("F-difference", "C"), ("psig", "psi"), ("V", "A"), ("psi", "kPa"),
 ])
 def test_is_a_temperature_never_a_difference(given_in, wanted):
     with pytest.raises(BadRequest) as caught:
@@ -39,7 +39,8 @@ def test_is_a_temperature_never_a_difference(given_in, wanted):
 
 
 @pytest.mark.parametrize(("given_in", "asked", "unit"), [
-    ("F", "dF", "dF"), ("C", "dF", "K"), ("F", "F", "F"), ("psig", "psi", "psi"), ("V", "dF", "V"),
+    ("F", "F-difference", "F-difference"), ("C", "F-difference", "K"), ("F", "F", "F"), ("psig", "psi", "psi"),
+    ("V", "F-difference", "V"),
 ])
 def test_is_f_said_of_a_superheat_a_difference(given_in, asked, unit):
     assert meant(given_in, asked) == unit

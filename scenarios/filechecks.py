@@ -1,0 +1,96 @@
+"""What a JSON Schema cannot say of a call, key or store file: names that must agree, steps that must read, times that must rise."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from scenarios import steps
+from scenarios.errors import BadRequest
+from scenarios.faults.modes import MODES
+from scenarios.units import UNITS
+
+Problem = tuple[tuple[Any, ...], str]
+
+
+def _named(data: dict[str, Any], path: Path) -> Iterator[Problem]:
+    if data["id"] != path.stem:
+        yield ("id",), f"{data['id']!r} is not the name of the file, allowed is {path.stem!r}"
+
+
+def _once(items: list[dict[str, Any]], place: tuple[Any, ...]) -> Iterator[Problem]:
+    seen: set[str] = set()
+    for n, item in enumerate(items):
+        if item["id"] in seen:
+            yield (*place, n, "id"), f"{item['id']!r} stands twice, allowed is once"
+        seen.add(item["id"])
+
+
+def call(data: dict[str, Any], path: Path) -> Iterator[Problem]:
+    """Problems of a call file."""
+    yield from _named(data, path)
+    yield from _once(data["questions"], ("questions",))
+    for n, question in enumerate(data["questions"]):
+        if question["unit"] not in UNITS:
+            yield ("questions", n, "unit"), f"{question['unit']!r} is not a unit, allowed are {' '.join(UNITS)}"
+    for who, person in data["people"].items():
+        yield from _once(person["lines"], ("people", who, "lines"))
+    before = -1e9
+    for n, (hour, dry, wet) in enumerate(data["weather"]):
+        if hour <= before:
+            yield ("weather", n), f"hour {hour:g} is not after {before:g}, allowed are rising hours"
+        if wet > dry:
+            yield ("weather", n), f"wet bulb {wet:g} is over dry bulb {dry:g}, allowed is at most the dry bulb"
+        before = hour
+    for n, (_, circuit, minutes) in enumerate(data.get("noise", [])):
+        if circuit not in range(1, 11) or minutes <= 0:
+            yield ("noise", n), "is not a circuit 1 to 10 for some minutes, allowed are hours, circuit, minutes"
+
+
+def key(data: dict[str, Any], path: Path) -> Iterator[Problem]:
+    """Problems of a key file."""
+    yield from _named(data, path)
+    for name in ("exemplars", "attempts"):
+        yield from _once(data[name], (name,))
+        for n, entry in enumerate(data[name]):
+            yield from _steps(entry["steps"], (name, n, "steps"))
+    yield from _truth(data["truth"], ("truth",))
+    for number, variant in data.get("variants", {}).items():
+        if "truth" in variant:
+            yield from _truth(variant["truth"], ("variants", number, "truth"))
+    if "faults" not in data and any("faults" not in variant for variant in data.get("variants", {}).values() or [{}]):
+        yield (), "faults is missing, needed here or in every variant"
+
+
+def _truth(truth: dict[str, Any], place: tuple[Any, ...]) -> Iterator[Problem]:
+    if "$" not in truth["mode"] and truth["mode"] not in MODES:
+        yield (*place, "mode"), f"{truth['mode']!r} is not a fault word, allowed are {' '.join(MODES)}"
+    _, *rest = truth["reason"].split(":", 2)
+    if truth["reason"] != "unknown" and "$" not in truth["reason"] and (not rest or rest[0] not in MODES):
+        yield (*place, "reason"), f"{truth['reason']!r} is not a reason, allowed is PART:MODE or PART:MODE:WHERE"
+
+
+def _steps(lines: list[str], place: tuple[Any, ...]) -> Iterator[Problem]:
+    """Steps that do not read; words with $ are filled in by variant and pass."""
+    for n, line in enumerate(lines):
+        try:
+            steps.parse(line)
+        except BadRequest as error:
+            if "$" not in line:
+                yield (*place, n), f"is not a step: {error}"
+
+
+def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
+    """Problems of a store file, those of its wiring list included."""
+    from scenarios.electrical.wiring import Wiring
+
+    yield from _named(data, path)
+    try:
+        Wiring.load(data)
+    except BadRequest as error:
+        for line in str(error).splitlines():
+            where, _, text = line.partition(": ")
+            yield tuple(where.split(".")), text or line
+
+
+CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "store": store}
+"""Checks beyond the schema, by kind of file."""
