@@ -16,7 +16,7 @@ CONFIG = """from course.nbgrader_config import configure
 
 c = get_config()  # noqa: F821
 configure(c, __file__)
-# c.RecordGrade.most_after_incident = 49.0    # percent of all points that reach the gradebook after an incident
+# c.RecordGrade.most_after_incident = 49.0    # points of 100 that reach the gradebook after an incident
 """
 CONFIG_FILE = "nbgrader_config.py"
 

@@ -6,6 +6,7 @@ and puts a number where the tool looks for one. No line of a trainee's code is e
 
 import html
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -74,7 +75,7 @@ class FreshNotebook(NbGraderPreprocessor):  # type: ignore[misc]
         return fresh, resources
 
 
-def scorecard(record: Path, call: str) -> tuple[dict[str, Any] | None, str, str]:
+def scorecard(record: Path, call: str, most_after_incident: float) -> tuple[dict[str, Any] | None, str, str]:
     """The scorecard of a record that was handed in; never raises, because a class waits behind it.
 
     Returns the card or None, what the trainee is told where there is none, and what the instructor is told besides.
@@ -84,9 +85,10 @@ def scorecard(record: Path, call: str) -> tuple[dict[str, Any] | None, str, str]
     if record.stat().st_size > MOST_BYTES:
         return None, f"{NOTHING}the record is larger than {MOST_BYTES} bytes, and no night is that long.", ""
     try:
+        from graders.rubric import DEFAULT
         from graders.scorecard import grade
 
-        card = dict(grade(record))
+        card = dict(grade(record, replace(DEFAULT, gate_most=most_after_incident)))
     except HalfsplitError as error:
         return None, f"{NOTHING}the record cannot be replayed; your instructor can see why.", str(error)
     except Exception as error:
@@ -96,8 +98,8 @@ def scorecard(record: Path, call: str) -> tuple[dict[str, Any] | None, str, str]
     return card, "", ""
 
 
-def points(card: dict[str, Any] | None, limits: dict[str, float], most_after_incident: float) -> dict[str, float]:
-    """Points of each part, inside its limits; after an incident all parts shrink together until they sum to what is allowed.
+def points(card: dict[str, Any] | None, limits: dict[str, float]) -> dict[str, float]:
+    """Points of each part, inside its limits; after an incident all parts shrink together to the sum that the graders allow.
 
     Parameters
     ----------
@@ -105,46 +107,46 @@ def points(card: dict[str, Any] | None, limits: dict[str, float], most_after_inc
         Scorecard; None scores nothing.
     limits : dict
         Points of each part in this class, which an instructor may have weighted anew [points].
-    most_after_incident : float
-        Share of all points that reaches the gradebook after an incident [percent].
     """
-    shares = {part["id"]: float(part["score"]) / float(part["of"]) for part in card["parts"] if part["of"]} if card else {}
+    if card is None:
+        return dict.fromkeys(limits, 0.0)
+    shares = {part["id"]: float(part["score"]) / float(part["of"]) for part in card["parts"] if part["of"]}
     kept = {part: shares.get(part, 0.0) for part in limits}
     kept = {part: min(max(share, 0.0), 1.0) * limits[part] if math.isfinite(share) else 0.0 for part, share in kept.items()}
-    total, allowed = sum(kept.values()), sum(limits.values()) * most_after_incident / 100
-    if card and card["incidents"] and total > allowed:
+    total, allowed = sum(kept.values()), sum(limits.values()) * float(card["gradebook"]) / float(card["of"])
+    if card["gradebook"] < card["score"] and total > allowed:
         kept = {part: value * allowed / total for part, value in kept.items()}
     return {part: math.floor(value * 100 + 1e-6) / 100 for part, value in kept.items()}
 
 
 def comment(card: dict[str, Any], part: str) -> str:
     """What the feedback page says of one part: what was done and what it earned, with no reference value and nothing of the key."""
-    lines = [f"{reason}" for found in card["parts"] if found["id"] == part for reason in found["why"]]
     if part == "sums":
-        lines = [f"{item['id']}: {item['verdict']}" + (f" ({item['misconception']})" if item.get("misconception") else "")
-                 for item in card["answers"]]
-    if part == "diagnosis":
-        lines = ["The debrief of the call, which your instructor can show you, weighs each reading."]
+        lines = [f"{item['id']}: {item['verdict']}. {item['says']}".rstrip(". ") for item in card["answers"]]
+    else:
+        lines = [str(reason) for found in card["parts"] if found["id"] == part for reason in found["why"]]
     if part == "safe" and card["incidents"]:
         lines.append("There was an incident, so the call is not passed, whatever the points.")
+    if part == "safe" and not card["record"]["ok"]:
+        lines.append("The record is not as it was written; what can be replayed of it was scored.")
     return "".join(f"<li>{html.escape(line)}</li>" for line in lines)
 
 
 class RecordGrade(NbGraderPreprocessor):  # type: ignore[misc]
     """Takes the place of executing the notebook: writes each part's points where the tool reads them."""
 
-    most_after_incident = Float(49.0, help="Percent of all points that reach the gradebook after an incident.").tag(config=True)
+    most_after_incident = Float(49.0, help="Points of 100 that reach the gradebook after an incident.").tag(config=True)
 
     def preprocess(self, nb: Any, resources: Any) -> tuple[Any, Any]:
         """Grade the record beside this notebook."""
         about = resources["nbgrader"]
-        card, wrong, detail = scorecard(Path(resources["metadata"]["path"]) / RECORD, about["assignment"])
+        card, wrong, detail = scorecard(Path(resources["metadata"]["path"]) / RECORD, about["assignment"], self.most_after_incident)
         if wrong:
             self.log.warning("%s: %s %s", about["student"], wrong, detail)
         code = [cell for cell in nb.cells if cell.cell_type == "code"]
         scored = {part_of(cell): cell for cell in code if utils.is_grade(cell)}
         limits = {part: float(cell.metadata["nbgrader"]["points"]) for part, cell in scored.items()}
-        earned = points(card, limits, self.most_after_incident)
+        earned = points(card, limits)
         for cell in code:
             cell.outputs, cell.execution_count = [], None
         for part, cell in scored.items():
