@@ -1,0 +1,194 @@
+// @ts-check
+/** The desk's state and its talk with the engine. Holds no physics: everything shown came in a message or lies in hand. */
+import { connectedNow, tags } from './tags.js';
+import { emptyHold, meterLine, recall, take, touch } from './hold.js';
+import { dueReminders, line, spoken, word } from './words.js';
+
+/** @typedef {import('./hold.js').Hold} Hold */
+
+const freshUi = () => ({
+  tab: 'ticket', list: 'newest', sheet: /** @type {Record<string, string>} */ ({}), chosen: /** @type {string|null} */ (null), cursor: /** @type {string|null} */ (null),
+  typed: '', caution: /** @type {any} */ (null), incident: /** @type {any} */ (null), notice: /** @type {any} */ (null), popover: /** @type {string|null} */ (null), phone: false, person: 'manager',
+  hours: 4, onlyOn: false, system: 'field', circuit: 4, page: 0, sub: /** @type {any} */ (null), drafts: /** @type {Record<string, string>} */ ({}),
+  naming: /** @type {any} */ (null), spread: false, question: /** @type {string|null} */ (null), picks: /** @type {Record<string, any>} */ ({}), card: 180,
+  stopped: false, busy: false, slow: false, plot: false, history: false, debrief: /** @type {string|null} */ (null), toBlack: false,
+});
+
+export class App {
+  /** @param {(msg: any) => void} send @param {() => void} redraw */
+  constructor(send, redraw) {
+    this.post = send;
+    this.redraw = redraw;
+    /** @type {any} */ this.view = null;
+    /** @type {any[]} */ this.sheets = [];
+    /** @type {Record<string, string[]>} */ this.where = {};
+    /** @type {Map<string, any>} */ this.drawn = new Map();
+    /** @type {Set<string>} */ this.asked = new Set();
+    /** @type {Hold} */ this.hold = emptyHold();
+    this.ui = freshUi();
+    this.says = '';
+    this.reminded = new Set();
+    /** @type {(focus: string) => void} */ this.focus = () => {};
+  }
+
+  /** Changes what the screen shows. @param {Partial<ReturnType<typeof freshUi>>} patch */
+  set(patch) { Object.assign(this.ui, patch); this.redraw(); }
+
+  /** Says a sentence to a screen reader. @param {string} text */
+  say(text) { this.says = text; }
+
+  /** A step of work: sent, answered by `changed`. @param {string} text */
+  do(text) {
+    if (this.ui.busy || this.ui.stopped) return;
+    Object.assign(this.ui, { busy: true, notice: null, popover: null, caution: null });
+    this.post({ kind: 'step', line: text });
+    this.redraw();
+  }
+
+  /** Things that the plant allows just now. */
+  plant() {
+    const v = this.view;
+    return { shut: v.place === 'panel' && v.door === 'shut', clamps: v.clamps ?? [], gauges: v.gauges ?? {}, blocked: !!(this.ui.caution || this.ui.incident || this.ui.stopped) };
+  }
+
+  /** A touch of a round point on the drawing. @param {any} point */
+  touchPoint(point) {
+    if (this.plant().blocked || this.ui.busy) return;
+    const done = touch(this.hold, point, this.plant());
+    this.hold = done.hold;
+    this.ui.cursor = point.id;
+    if (done.refusal) { this.ui.notice = { kind: 'refused', text: done.refusal }; this.say(done.refusal); this.redraw(); return; }
+    if (done.line) this.do(done.line);
+    else { this.say(`${point.says}. ${this.hold.lead} moves next.`); this.redraw(); }
+  }
+
+  /** A touch of a square box: hands. @param {string} part */
+  touchPart(part) {
+    if (this.plant().blocked) return;
+    this.hold = take(this.hold, 'hands');
+    const facts = this.view.parts?.[part];
+    this.say(`${part} ${facts?.title ?? ''}, chosen. ${(this.view.acts?.[part] ?? []).length} acts in the tray.`);
+    this.set({ chosen: part, page: 0, sub: null, notice: null });
+  }
+
+  /** Another tool. @param {string} tool */
+  pick(tool) {
+    this.hold = take(this.hold, tool);
+    this.set({ notice: null, sub: null });
+  }
+
+  /** Another function of the meter: with both leads down it reads at once. @param {string} mode */
+  mode(mode) {
+    this.hold = { ...this.hold, mode };
+    const text = meterLine(this.hold);
+    if (text) this.do(text); else this.redraw();
+  }
+
+  /** The sheet to draw at this place. */
+  sheet() {
+    const here = this.sheets.filter((x) => x.place === this.view.place);
+    const id = this.ui.sheet[this.view.place];
+    return here.find((x) => x.id === id) ?? here[0] ?? null;
+  }
+
+  /** Geometry of the sheet on show; asks for it once when it is not there. @param {string} viewport */
+  geometry(viewport) {
+    const sheet = this.sheet();
+    if (!sheet) return null;
+    const circuit = sheet.circuits ? this.ui.circuit : null;
+    const key = `${sheet.id}/${viewport}/${circuit ?? ''}`;
+    if (!this.drawn.has(key) && !this.asked.has(key)) {
+      this.asked.add(key);
+      this.post({ kind: 'geometry', sheet: sheet.id, viewport, ...(circuit ? { circuit } : {}) });
+    }
+    return this.drawn.get(key) ?? null;
+  }
+
+  /** @param {any} sheet */
+  tags(sheet) { return tags(sheet, this.view.readings ?? [], connectedNow(this.hold, this.view), this.ui.system); }
+
+  /** A message of the engine. @param {any} msg */
+  receive(msg) {
+    this.ui.stopped = false;
+    if (msg.kind === 'full') this.full(msg);
+    else if (msg.kind === 'changed') this.changed(msg);
+    else if (msg.kind === 'geometry') this.drawn.set(`${msg.sheet}/${msg.viewport}/${msg.circuit ?? ''}`, msg.data);
+    else if (msg.kind === 'refused') Object.assign(this.ui, { busy: false, notice: { kind: 'refused', text: msg.text } });
+    else if (msg.kind === 'debrief') Object.assign(this.ui, { busy: false, debrief: msg.html });
+    this.redraw();
+  }
+
+  /** @param {any} msg */
+  full(msg) {
+    const first = this.view === null;
+    Object.assign(this, { view: msg.view, sheets: msg.sheets ?? [], where: msg.where ?? {} });
+    this.ui.busy = false;
+    if (first) {
+      this.hold = recall(this.hold, this.view.readings ?? []);
+      this.ui.tab = this.view.phase === 'dispatch' ? 'ticket' : 'readings';
+      this.ui.circuit = (this.view.circuits ?? []).find((/** @type {any} */ c) => c.over)?.n ?? 1;
+      if (this.view.closed) this.post({ kind: 'debrief' });
+    }
+  }
+
+  /** @param {any} msg */
+  changed(msg) {
+    const before = this.view;
+    this.view = { ...before, ...(msg.patch ?? {}) };
+    if (msg.readings) this.view.readings = [...before.readings.slice(0, msg.readings.from), ...msg.readings.items];
+    this.ui.busy = false;
+    const saw = msg.saw ?? {};
+    if (saw.kind === 'caution') this.ui.caution = { text: saw.text, line: msg.line };
+    else if (saw.kind === 'incident') this.ui.incident = { text: saw.text };
+    else if (saw.kind === 'refused') this.ui.notice = { kind: 'refused', text: saw.text };
+    else if (saw.text && !['reading', 'pad'].includes(saw.kind)) this.ui.notice = { kind: saw.kind, text: saw.text };
+    if (this.view.place !== before.place) this.arrive();
+    this.tell(saw, before);
+    if (saw.kind === 'refused' || saw.kind === 'caution') this.hold = this.unread(msg.line);
+    for (const due of dueReminders(this.view.readings, this.view.clock.now, this.reminded)) {
+      this.reminded.add(due.key);
+      this.ui.notice = { kind: 'said', text: `You wanted a reminder at ${due.clock}: ${due.what}.` };
+    }
+    if (this.view.closed && !before.closed) this.post({ kind: 'debrief' });
+  }
+
+  /** Leads do not walk along; a first arrival turns the pad to the readings. */
+  arrive() {
+    this.hold = { ...this.hold, leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1' };
+    Object.assign(this.ui, { chosen: null, cursor: null, sub: null, page: 0, history: false, typed: '' });
+    if (this.ui.tab === 'ticket') this.ui.tab = 'readings';
+  }
+
+  /** A refused clamp, hose or probe did not move. @param {string} text */
+  unread(text) {
+    const [verb, which] = String(text).split(' ');
+    if (verb === 'clamp') return { ...this.hold, clamp: Number(which) };
+    if (verb === 'gauge') return { ...this.hold, hose: which };
+    if (verb === 'temp') {
+      const last = this.hold.probe === '1' ? '2' : '1';
+      return { ...this.hold, probe: last, probes: { ...this.hold.probes, [last]: null } };
+    }
+    return this.hold;
+  }
+
+  /** @param {any} saw @param {any} before */
+  tell(saw, before) {
+    const fresh = this.view.readings.slice(before.readings.length).filter((/** @type {any} */ r) => r.shown !== '');
+    const moved = this.view.place !== before.place ? `${this.title()}. ` : '';
+    this.say(moved + (fresh.length && saw.kind === 'reading' ? fresh.map((/** @type {any} */ r) => spoken(r, this.ui.system)).join('. ') : saw.text ?? ''));
+  }
+
+  title() { return this.view.places.find((/** @type {any} */ p) => p.id === this.view.place)?.title ?? this.view.place; }
+
+  /** Adds a suspect, or crosses one off. @param {string} verb @param {any} x */
+  suspect(verb, x) { this.do(line(verb, word(x.part), x.mode, x.at ? `at=${word(x.at)}` : '')); }
+
+  /** The last meter reading while the leads stay where they gave it. */
+  meterReading() {
+    const { red, black } = this.hold.leads;
+    const last = [...(this.view.readings ?? [])].reverse().find((r) => ['volts', 'ohms', 'insulation'].includes(r.kind));
+    if (!last || !red || !black || last.fresh === 'before') return null;
+    const text = meterLine(this.hold);
+    return text && (last.line === undefined || last.line === text) && [red, black].every((p) => last.points.includes(p.split('#')[0])) ? last : null;
+  }
+}

@@ -1,0 +1,55 @@
+// @ts-check
+/** Bare hands: the chosen part, what is known of it, and what hands can do to it. */
+import { button, h } from './dom.js';
+import { gathered } from './lists.js';
+import { minutes } from './words.js';
+
+/** @typedef {import('./app.js').App} App */
+
+/** @param {App} app @param {boolean} short */
+export function handsTray(app, short) {
+  const { view, ui } = app, part = ui.chosen;
+  const facts = part ? view.parts?.[part] : null;
+  const marked = ui.naming?.part && ui.naming.part !== part;
+  const left = h('div', { class: 'hs-disp hs-chosenpart' }, part
+    ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', {}, (facts?.facts ?? []).join(' ') || facts?.says || '')]
+    : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', {}, 'Press a box on the drawing to look at a part, work on it or lock it.')]);
+  const acts = gathered(part ? view.acts?.[part] ?? [] : view.acts?.[view.place] ?? []);
+  return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 3 : 6))];
+}
+
+/** The mark and the words, the mark once. @param {string} part @param {any} facts */
+function title(part, facts) {
+  const words = facts?.title ?? '';
+  return words.toLowerCase().startsWith(part.toLowerCase()) ? words : `${part} ${words}`.trim();
+}
+
+/** @param {App} app @param {any[]} acts @param {number} room */
+function pages(app, acts, room) {
+  if (!acts.length) return [h('p', { class: 'hs-none' }, app.ui.chosen ? 'Nothing for hands to do here.' : '')];
+  const each = acts.length > room ? room - 1 : room, count = Math.ceil(acts.length / each), page = app.ui.page % count;
+  const shown = acts.slice(page * each, page * each + each).map((a) => actButton(app, a));
+  if (count > 1) shown.push(button('act:more', [h('span', {}, 'More'), h('small', {}, `${page + 1} of ${count}`)], () => app.set({ page: page + 1 }), { class: 'hs-act' }));
+  return shown;
+}
+
+/** @param {App} app @param {any} act */
+function actButton(app, act) {
+  const asks = act.asks ?? (/[?…=]$/.test(act.line ?? '') ? 'value' : null);
+  const go = () => (act.choices || asks ? app.set({ sub: { ...act, asks } }) : app.do(act.line));
+  return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act', disabled: app.ui.busy });
+}
+
+/** One of several terminals, or a value to set. @param {App} app @param {boolean} short */
+function subActs(app, short) {
+  const { sub, drafts } = app.ui;
+  const back = button('act:back', '‹ Back', () => app.set({ sub: null }), { class: 'hs-act hs-back-act' });
+  if (sub.asks) {
+    const stem = sub.line.replace(/\s*\S*[?…]$/, '').replace(/=$/, '=');
+    const send = () => { const v = (drafts.act ?? '').trim(); if (v) { app.ui.sub = null; app.ui.drafts.act = ''; app.do(`${stem}${stem.endsWith('=') ? '' : ' '}${v}`); } };
+    return [back, h('label', { class: 'hs-setvalue' }, h('span', {}, `${sub.title}${sub.asks === 'value' ? '' : `, ${sub.asks}`}`), h('input', { type: 'text', inputmode: 'decimal', key: 'act:value', value: drafts.act ?? '', oninput: (/** @type {any} */ e) => { drafts.act = e.target.value; }, onkeydown: (/** @type {any} */ e) => { if (e.key === 'Enter') send(); } })),
+      button('act:set', 'Do it', send, { class: 'hs-btn hs-slim' })];
+  }
+  const many = sub.choices.map((/** @type {any} */ c) => button(`act:${c.line}`, c.short, () => { app.ui.sub = null; app.do(c.line); }, { class: 'hs-act hs-small-act', 'aria-label': c.title }));
+  return [h('div', { class: 'hs-subacts' }, back, h('span', {}, `${sub.title}, ${minutes(sub.minutes)}: where?`), many)];
+}

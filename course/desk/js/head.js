@@ -1,0 +1,67 @@
+// @ts-check
+/** The head over the surface: the place, what it gives to the senses, its sheets. */
+import { button, h } from './dom.js';
+import { icon } from './icons.js';
+import { line } from './words.js';
+
+/** @typedef {import('./app.js').App} App */
+
+const SENSES = { see: 'You see', hear: 'You hear', feel: 'You feel', smell: 'You smell' };
+
+/** @param {App} app */
+export function head(app) {
+  const { view, ui } = app;
+  const shut = view.place === 'panel' && view.door === 'shut';
+  const door = view.place === 'panel' && !view.closed ? doorButton(app, shut) : null;
+  return [
+    h('h1', {}, showsHistory(app) ? 'Alarm history' : app.title()),
+    showsHistory(app)
+      ? h('p', {}, `${view.phase === 'dispatch' ? 'As sent with the ticket.' : 'As last read at the rack.'} `, h('span', { class: 'hs-sq hs-fullsq' }), ' still on  ', h('span', { class: 'hs-sq' }), ' came back')
+      : h('p', {}, shut ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
+    door, sheetTabs(app, ui),
+  ];
+}
+
+/** @param {App} app @param {boolean} shut */
+function doorButton(app, shut) {
+  return button('door', shut ? 'Open door · 1 min' : 'Shut door', () => app.do(line(shut ? 'open' : 'close', 'DOOR')), { class: 'hs-btn hs-slim' });
+}
+
+/** Whether the surface shows the alarm history: before arrival, or when asked for. @param {App} app */
+export const showsHistory = (app) => app.view.phase === 'dispatch' || app.ui.history;
+
+/** @param {App} app @param {any} ui */
+function sheetTabs(app, ui) {
+  const { view } = app;
+  if (showsHistory(app)) {
+    const back = view.phase !== 'dispatch' ? button('history', 'Back to the drawing', () => app.set({ history: false }), { class: 'hs-btn hs-slim' }) : null;
+    return h('div', { class: 'hs-right' }, back,
+      button('only', ui.onlyOn ? 'Still on' : 'All alarms', () => app.set({ onlyOn: !ui.onlyOn }), { class: 'hs-btn hs-slim', 'aria-pressed': String(ui.onlyOn) }),
+      tablist(app, 'hours', 'Span of time', [4, 12, 48].map((n) => ({ id: `${n}`, title: n === ui.hours ? `Last ${n} h` : `${n} h` })), `${ui.hours}`, (id) => app.set({ hours: Number(id) })));
+  }
+  const here = app.sheets.filter((x) => x.place === view.place);
+  const on = app.sheet()?.id ?? '';
+  const many = here.length > 3;
+  const titles = here.map((x) => ({ id: x.id, title: [sheetTitle(x, x.id === on, many), locked(app, x.id) ? icon('lock', 16) : null], label: x.title }));
+  const log = view.place === 'motor_room' && (view.alarms ?? []).length ? button('history', 'Alarms', () => app.set({ history: true }), { class: 'hs-btn hs-slim' }) : null;
+  return h('div', { class: 'hs-right' }, log, here.length > 1 || many ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.set({ sheet: { ...ui.sheet, [view.place]: id }, cursor: null, typed: '' })) : null);
+}
+
+/** A numbered sheet shows its number until it is open. @param {any} sheet @param {boolean} on @param {boolean} many */
+function sheetTitle(sheet, on, many) {
+  const m = /^(?:sheet\s*)?(\d+)[:. ]\s*(.*)$/i.exec(sheet.title);
+  if (sheet.number && !m) return on || !many ? `Sheet ${sheet.number}: ${sheet.title}` : `${sheet.number}`;
+  if (!m) return sheet.title;
+  return on ? `Sheet ${m[1]}: ${m[2]}` : many ? m[1] : m[2];
+}
+
+/** @param {App} app @param {string} sheet */
+const locked = (app, sheet) => Object.keys(app.view.locks ?? {}).some((p) => (app.where[p] ?? []).includes(sheet)) && app.sheet()?.id !== sheet;
+
+/** @param {App} app @param {string} key @param {string} label @param {{id: string, title: any, label?: string}[]} items @param {string} on @param {(id: string) => void} choose */
+export function tablist(app, key, label, items, on, choose) {
+  const stop = items.some((i) => i.id === on) ? on : items[0]?.id;
+  return h('div', { role: 'tablist', 'aria-label': label, class: 'hs-sheets' }, items.map((i) => h('button', {
+    type: 'button', role: 'tab', key: `${key}:${i.id}`, 'aria-selected': String(i.id === on), tabindex: i.id === stop ? 0 : -1,
+    class: i.id === on ? 'hs-on' : null, title: i.label, 'aria-label': i.label, onclick: () => choose(i.id) }, ...[i.title].flat())));
+}
