@@ -10,9 +10,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("scenarios", "graders", "course")
 MAY_KNOW = {"scenarios": {"scenarios"}, "graders": {"scenarios", "graders"}, "course": {"scenarios", "graders", "course"}}
-TOP = {
-    ".ci", ".git", ".gitignore", "DEVELOPERS.md", "README.md", "binder", "course", "graders", "pyproject.toml", "scenarios", "tests",
-}
+TOP = {".ci", ".git", ".gitignore", "DEVELOPERS.md", "README.md", "binder", "pyproject.toml", "tests", *PACKAGES}
 SCREENS = {"anywidget", "ipywidgets"}
 WIDE = {"pandas", "polars", "scipy", "requests", "httpx", "aiohttp", "pickle", "dill", "torch", "sklearn", "plotly", "bokeh"}
 """Libraries that nothing here needs, or that must not read a file that somebody handed in."""
@@ -70,7 +68,8 @@ def test_widgets_are_met_only_at_the_desk() -> None:
 
 
 def test_jupyter_is_met_only_in_the_course() -> None:
-    assert offenders(modules("scenarios", "graders"), {"jupyter_server", "jupyterlab", "nbformat", "nbconvert", "IPython", "tornado"}) == []
+    tools = {"jupyter_server", "jupyterlab", "nbformat", "nbconvert", "IPython", "tornado"}
+    assert offenders(modules("scenarios", "graders"), tools) == []
     assert offenders(modules("scenarios", "graders"), {"nbgrader"}, r"graders/gradebook\.py") == []
 
 
@@ -84,7 +83,8 @@ def test_nothing_wide_and_nothing_that_runs_what_it_reads() -> None:
 
 
 def test_physics_knows_no_chance_and_no_clock() -> None:
-    rooms = [path for path in modules("scenarios") if re.match(r"scenarios/(refrigeration|electrical|controls)/(?!build_)", of(path))]
+    inside = re.compile(r"scenarios/(refrigeration|electrical|controls)/(?!build_)")
+    rooms = [path for path in modules("scenarios") if inside.match(of(path))]
     assert rooms
     assert offenders(rooms, {"random", "secrets", "time", "datetime"}) == []
 
@@ -93,12 +93,9 @@ def test_physics_knows_no_chance_and_no_clock() -> None:
 def test_modules_and_functions_stay_short(path: Path) -> None:
     text = path.read_text("utf-8")
     assert len(text.splitlines()) <= LONGEST_MODULE
-    long = [
-        f"{node.name}: {node.end_lineno - node.lineno + 1} lines"
-        for node in ast.walk(ast.parse(text))
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and node.end_lineno and node.end_lineno - node.lineno >= LONGEST_FUNCTION
-    ]
-    assert long == []
+    functions = [node for node in ast.walk(ast.parse(text)) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)]
+    lengths = {node.name: (node.end_lineno or node.lineno) - node.lineno + 1 for node in functions}
+    assert {name: length for name, length in lengths.items() if length > LONGEST_FUNCTION} == {}
 
 
 def test_nothing_lies_at_the_top_that_is_not_named_here() -> None:
@@ -117,12 +114,13 @@ def ours() -> Iterator[Path]:
     """Every text file of the project."""
     skip = {"__pycache__", ".venv", ".git", ".hypothesis", ".mypy_cache", ".ruff_cache", ".ipynb_checkpoints"}
     for path in ROOT.rglob("*"):
-        if path.is_file() and not skip & set(path.parts) and path.suffix not in {".npz", ".png", ".pyc"} and ".egg-info" not in str(path):
+        binary = path.suffix in {".npz", ".png", ".pyc", ".jsonl"} or ".egg-info" in str(path)
+        if path.is_file() and not binary and not skip & set(path.parts):
             yield path
 
 
 def test_no_file_points_at_a_place_outside_the_project() -> None:
-    """A path of somebody's machine means nothing to whoever reads it next. The words are put together here so as not to find themselves."""
+    """A path of somebody's machine means nothing to whoever reads it next; put together here so as not to find themselves."""
     words = ["/" + "work/", "shared" + "/", "/" + "root/", "brief" + "/"]
     found = [f"{of(path)}: {word}" for path in ours() for word in words if word in path.read_text("utf-8", errors="replace")]
     assert found == []

@@ -1,4 +1,4 @@
-"""One nomenclature: every field of every record and every figure of every formula has a meaning and a unit, and one name has one unit."""
+"""One nomenclature: every field of a record and every figure of a formula has a meaning and a unit, and one name has one unit."""
 
 import ast
 import importlib
@@ -14,10 +14,9 @@ import scenarios
 
 ROOMS = ("refrigeration", "electrical", "controls")
 HERE = Path(scenarios.__file__).parent
-UNITS = {
-    "-", "s", "min", "h", "m", "m2", "m3", "kg", "J", "W", "Pa", "C", "K", "V", "A", "ohm", "F", "H", "Hz", "N m", "rad", "rad/s", "S",
-    "kg/s", "m3/s", "J/kg", "J/K", "W/K", "J/(kg K)", "W/(m2 K)", "kg/m3", "kg/kg", "m/s", "1/s", "1/K", "Pa/K", "deg", "A2 s", "kg m2",
-}
+UNITS = set(
+    "- s min h m m2 m3 kg J W Pa C K V A ohm F H Hz rad S deg kg/s m3/s J/kg J/K W/K kg/m3 kg/kg m/s 1/s 1/K Pa/K rad/s".split()
+) | {"N m", "J/(kg K)", "W/(m2 K)", "A2 s", "kg m2"}
 """Units that records may use: SI, degrees Celsius for temperatures, and time of control settings in seconds."""
 
 
@@ -35,9 +34,9 @@ def records() -> list[type]:
     found: list[type] = []
     for module in modules():
         for item in vars(module).values():
-            if isinstance(item, type) and item.__module__ == module.__name__ and is_dataclass(item):
-                if any("unit" in field.metadata for field in fields(item)):
-                    found.append(item)
+            own = isinstance(item, type) and item.__module__ == module.__name__ and is_dataclass(item)
+            if own and any("unit" in field.metadata for field in fields(item)):
+                found.append(item)
     return found
 
 
@@ -53,11 +52,17 @@ def test_every_field_has_meaning_and_unit(record: Any) -> None:
     assert not record.__doc__.startswith(record.__name__ + "(")
 
 
+def family(record: type) -> str:
+    """Room and sort of a record: parameters, states and what one step yields may share a name (``shell`` and its temperature)."""
+    sort = next((ending for ending in ("State", "Step") if record.__name__.endswith(ending)), "")
+    return f"{record.__module__.split('.')[1]} {sort}"
+
+
 def test_one_name_has_one_unit() -> None:
-    units: dict[str, set[str]] = defaultdict(set)
+    units: dict[tuple[str, str], set[str]] = defaultdict(set)
     for record in records():
         for field in fields(record):
-            units[field.name].add(field.metadata["unit"])
+            units[family(record), field.name].add(field.metadata["unit"])
     assert {name: sorted(found) for name, found in units.items() if len(found) > 1} == {}
 
 
@@ -67,9 +72,9 @@ def formulas() -> list[tuple[str, ast.FunctionDef]]:
     for room in ROOMS:
         for path in sorted((HERE / room).glob("*.py")):
             for node in ast.parse(path.read_text("utf-8")).body:
-                if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
-                    if any(isinstance(mark, ast.Name) and mark.id == "compiled" for mark in node.decorator_list):
-                        found.append((f"{room}.{path.stem}.{node.name}", node))
+                public = isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
+                if public and any(isinstance(mark, ast.Name) and mark.id == "compiled" for mark in node.decorator_list):
+                    found.append((f"{room}.{path.stem}.{node.name}", node))
     return found
 
 
@@ -78,7 +83,7 @@ EVERYWHERE = {"dt"}
 
 
 def undocumented(node: ast.FunctionDef) -> list[str]:
-    """Figures a formula takes whose unit its docstring does not give: `name : float` with `[unit]` below it, or ``name [unit]`` in text."""
+    """Figures of a formula whose unit its docstring does not give: `name : float` with `[unit]` below, or ``name [unit]`` in text."""
     text = ast.get_docstring(node) or ""
     figures = [a.arg for a in node.args.args if isinstance(a.annotation, ast.Name) and a.annotation.id in {"float", "complex"}]
     missing = []

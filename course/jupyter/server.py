@@ -118,7 +118,7 @@ def _load_jupyter_server_extension(server: Any) -> None:
         ".*$",
         [
             (at("calls"), PageHandler),
-            (at("") + r"calls\.(css|js)", PageHandler),
+            (at(r"calls\.(css|js)"), PageHandler),
             (at("api", "calls"), CallsHandler),
             (at("open", r"([a-z0-9_]+)"), OpenHandler),
         ],
