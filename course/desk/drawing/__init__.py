@@ -34,6 +34,11 @@ def geometry(store: dict[str, Any], sheet_id: str, viewport: str = "laptop") -> 
     return _geometry(_text(store), sheet_id, viewport)
 
 
+def every_id(store: dict[str, Any]) -> list[str]:
+    """Every id that :func:`geometry` takes: the sheets, and one per circuit of those that share a template."""
+    return [id for sheet in sheets(store) for id in ([f"{sheet['id']}/{c}" for c in sheet["circuits"]] if "circuits" in sheet else [sheet["id"]])]
+
+
 def _text(store: dict[str, Any]) -> str:
     return json.dumps(store, sort_keys=False, default=str)
 

@@ -13,9 +13,9 @@ PITCH, FOLD_PITCH, FIRST = 102.0, 116.0, 53.0
 """Rung to rung: box below one, tags above the next; with a fold between; rails to first rung."""
 DEVICE, GAP, END, LANE = 54.0, 46.0, 26.0, 19.0
 """Wish for the width of an element, least gap between two, least lead to a rail, and how far beside a point a branch runs."""
-LEAST_DEVICE = 47.0
+LEAST_DEVICE, MOST_GAP = 47.0, 300.0
 BOX_DROP, TAG_UP = 46.0, 30.0
-STRETCH = 0.22
+STRETCH = 0.4
 
 
 @dataclass
@@ -105,13 +105,14 @@ def _folded(main: Rung, ears: list[Rung], most: int) -> list[Rung]:
     return rungs
 
 
-def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float) -> dict[str, Spot]:
-    """Draw a ladder between x0 and x1; give back where its rails begin."""
+def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float, fed: bool = False) -> dict[str, Spot]:
+    """Draw a ladder between x0 and x1; give back where its rails begin. ``fed``: its supply arrives from the left."""
     most = most_cells(x0, x1)
     rungs = [rung for circuit in circuits for rung in arrange(paper, circuit, most)]
     if paper.troubles:
         return {}
     count = max(rung.columns[-1] for rung in rungs) + 1
+    x1 = min(x1, x0 + 2 * END + count * DEVICE + (count - 1) * MOST_GAP)
     inner = x1 - x0 - 2 * END
     device = min(DEVICE, (inner - (count - 1) * GAP) / count)
     grid = Grid(x0 + END, (inner - device) / (count - 1) if count > 1 else 0.0, device)
@@ -127,7 +128,7 @@ def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float
         if rung.end in plan.wiring.rails:
             _contacts(paper, plan, rung, x1, y)
             _caption(paper, plan, rung, grid, y)
-    rails = _rails(paper, plan, circuits[0], rungs, heights, x0, x1)
+    rails = _rails(paper, plan, circuits[0], rungs, heights, (x0, x1), fed)
     for n, (rung, y) in enumerate(zip(rungs, heights, strict=True)):
         _join(paper, plan, rung, y, (x0, x1), spots, rungs[:n], rails)
     return {rail: (x, TOP) for rail, x in ((circuits[0].hot, x0), (circuits[0].back, x1))}
@@ -206,18 +207,21 @@ def _caption(paper: Paper, plan: Plan, rung: Rung, grid: Grid, y: float) -> None
             return
 
 
-def _rails(paper: Paper, plan: Plan, circuit: Circuit, rungs: list[Rung], heights: list[float], x0: float, x1: float) -> dict[str, str]:
+def _rails(paper: Paper, plan: Plan, circuit: Circuit, rungs: list[Rung], heights: list[float], ends: Spot, fed: bool) -> dict[str, str]:
     ids = {}
-    for rail, x, side in ((circuit.hot, x0, 1), (circuit.back, x1, -1)):
+    for rail, x, side in ((circuit.hot, ends[0], 1), (circuit.back, ends[1], -1)):
         last = max((y for rung, y in zip(rungs, heights, strict=True) if rail in (rung.start, rung.end)), default=TOP)
         ids[rail] = plan.rail_point(paper, rail, x, TOP)
         paper.line(path((x, TOP), (x, last)), "rail", rail=rail)
-        paper.text(x - side * 12, TOP + 4, rail, "end" if side > 0 else "start", "title")
+        if fed and side > 0:
+            paper.text(x, TOP - 10, rail, "middle", "title")
+        else:
+            paper.text(x - side * 12, TOP + 4, rail, "end" if side > 0 else "start", "title")
         paper.home(ids[rail], x + side * 36, TOP - 2, "shelf", 44, 18)
     number = plan.source_of(circuit.hot)
     if number != plan.number:
         words = f"{circuit.hot}, {circuit.back} from sheet {number}"
-        paper.text((x0 + x1) / 2, TOP + 4, words, "middle")
+        paper.text((ends[0] + ends[1]) / 2, TOP + 4, words, "middle")
     return ids
 
 

@@ -101,7 +101,7 @@ def _heights(paper: Paper, plan: Plan, block: Block) -> tuple[list[float], list[
         least[band] = max(least[band], LEAST["crossing"])
     kind = plan.wiring.devices[main.devices[-1]].kind
     tail = 67.0 if kind == "motor3" else 62.0 if _feeds_bus(block) else 40.0
-    first = TOP + (50.0 if len(main.rows[0].terminals) == 3 else 34.0)
+    first = TOP + (66.0 if set(block.feed.values()) & plan.rails_as_points else 50.0 if len(main.rows[0].terminals) == 3 else 34.0)
     bottom = paper.height - BOTTOM if not _feeds_bus(block) else 0.62 * paper.height
     spare = bottom - first - sum(least) - tail
     if spare < 0:
@@ -122,7 +122,7 @@ def _column(paper: Paper, plan: Plan, column: Column, left: float, rows: list[fl
     count = max(len(row.terminals) for row in column.rows)
     poles = [left + LEFT + POLE * n for n in range(count)]
     for row, y in zip(column.rows, rows, strict=False):
-        _row(paper, plan, row, [poles[n] for n in row.poles], left, y, first=row is column.rows[0], done=done)
+        _row(paper, plan, row, [poles[n] for n in row.poles], left, y, first=row is column.rows[0] and not column.tap, done=done)
     drawn: set[str] = set()
     for n, (above, below) in enumerate(zip(column.rows, column.rows[1:], strict=False)):
         what = interval(plan, above, below)
@@ -134,7 +134,7 @@ def _column(paper: Paper, plan: Plan, column: Column, left: float, rows: list[fl
     for row in column.rows:
         if row.device not in drawn and plan.wiring.devices[row.device].kind == "service":
             drawn.add(row.device)
-            _box(paper, plan, row.device, left, rows[0] - 10, row.terminals)
+            _box(paper, plan, row.device, left, rows[0] - 38, row.terminals)
     for above, below in zip(column.rows, column.rows[2:], strict=False):
         _wires(paper, plan, above, below, done)  # one pole that passes a row of the other
     done.right = poles[-1] + RAIL + RAIL_W / 2 + 8
@@ -148,16 +148,14 @@ def _row(paper: Paper, plan: Plan, row: Row, poles: list[float], left: float, y:
         paper.point(terminal, x, y, plan.spoken(terminal), row.device, family="power")
         done.spots[terminal] = (x, y)
         gap = 10 if kind.startswith("fuse") else 6
-        paper.text(x - gap, y + 23 if below else y - 12, terminal.split(":")[1], "end", "terminal", of=terminal)
-    if kind == "motor3":
-        pass
+        paper.text(x - gap, y + 20 if below else y - 12, terminal.split(":")[1], "end", "terminal", of=terminal)
     for (xa, a), (xb, b) in zip(zip(poles, row.terminals, strict=True), list(zip(poles, row.terminals, strict=True))[1:], strict=False):
         paper.home(pair(a, b), (xa + xb) / 2, y, "between", POLE - 16, TAG_H)
     if len(row.terminals) == 3:
         outer = pair(row.terminals[0], row.terminals[2])
         if first and row.side == "in":
-            lead = path((poles[0], y - 9), (poles[0], y - 26), (poles[2], y - 26), (poles[2], y - 9))
-            paper.home(outer, poles[1], y - 26, "bracket", 46, 18, lead=lead)
+            lead = path((poles[0], y - 9), (poles[0], y - 25), (poles[2], y - 25), (poles[2], y - 9))
+            paper.home(outer, poles[1], y - 25, "bracket", 46, 18, lead=lead)
         else:
             paper.home(outer, left + 22, y, "outer", 42, 18, lead=path((left + 43, y), (poles[0] - 7, y)))
 
@@ -182,7 +180,7 @@ def _device(paper: Paper, plan: Plan, row: Row, above: Row, what: str, poles: li
             paper.line(path((poles[0] - 16, middle), (poles[-1] + 14, middle)), "couple")
     line = plan.coil_line.get(mark)
     if what == "contactor" and line and plan.coil_sheet[mark] != plan.home[mark]:
-        paper.text(left + 20, middle + BOX_H / 2 + 13, f"({line})", "middle")
+        paper.text((poles[0] + poles[1]) / 2, middle + 14, f"({line})", "middle")
 
 
 def _wires(paper: Paper, plan: Plan, above: Row, below: Row, done: Placed) -> None:
@@ -221,12 +219,13 @@ def _feed(paper: Paper, plan: Plan, block: Block, done: Placed, y: float) -> Non
             end = plan.rail_point(paper, rail, x, y - 46)
             paper.wire(end, terminal, (x, y - 46), (x, y), name=plan.wire_name(rail, terminal))
             paper.text(x - 10, y - 42, rail, "end", "title")
+            paper.text(x - 10, y - 28, f"sheet {plan.source_of(rail)}", "end")
             paper.home(end, x + 36, y - 48, "shelf", 44, 18)
         else:
-            paper.line(path((x, TOP + 6), (x, y)), "wire", feeds=terminal)
-            paper.text(x + 6, TOP + 14, rail, "start", "title")
+            paper.line(path((x, TOP + 6), (x, y)), "wire", feeds=terminal, rail=rail)
+            paper.text(x + 6, TOP + 11, rail, "start", "title")
     if block.feed and plan.number_of_bus != plan.number and len(block.feed) > 1:
-        paper.text(max(done.spots[t][0] for t in block.feed) + 27, TOP + 14, f"sheet {plan.number_of_bus}")
+        paper.text(max(done.spots[t][0] for t in block.feed) + 27, TOP + 11, f"sheet {plan.number_of_bus}")
 
 
 def _tail(paper: Paper, plan: Plan, block: Block, left: float, y: float, done: Placed) -> None:
@@ -248,7 +247,7 @@ def _tail(paper: Paper, plan: Plan, block: Block, left: float, y: float, done: P
             rail = block.exits[terminal]
             end = plan.rail_point(paper, rail, x, level)
             paper.wire(terminal, end, done.spots[terminal], (x, level), name=plan.wire_name(terminal, rail))
-            paper.home(end, x + 32, y + 22, "shelf", 44, 18)
+            paper.home(end, x, done.bus[-1][1] + 28, "shelf", 44, 18, lead=path((x, level + 7), (x, done.bus[-1][1] + 19)))
     else:
         done.open = list(block.exits.items())
 

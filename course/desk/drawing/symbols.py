@@ -113,7 +113,7 @@ def motor(paper: Paper, poles: list[float], row: float, r: float, part: str) -> 
         side = (x > middle) - (x < middle)
         reach = 0.75 * r * side
         paper.line(path((x, row), (x, row + 8), (middle + reach, y - r * (0.66 if side else 1.0))), "lead")
-    paper.circle(middle, y, r, part=part, box=[middle - r, y - r, middle + r, y + r])
+    paper.circle(middle, y, r, part=part, holds=True, box=[middle - r, y - r, middle + r, y + r])
     paper.text(middle, y + 1, part, "middle", "mark")
     paper.text(middle, y + 16, "3~", "middle", "symbol")
     return y

@@ -76,7 +76,7 @@ def draw(plan: Plan, spec: Spec, viewport: str) -> Paper:
     rails: dict[str, Spot] = {}
     if spec.circuits:
         left = right + 22 + (18 if any(p.open for p in placed) else 0) if spec.blocks else EDGE + LADDER_LEFT
-        rails = _ladders(paper, plan, spec, left)
+        rails = _ladders(paper, plan, spec, left, any(rail == spec.circuits[0].hot for p in placed for _, rail in p.open))
     elif right > WIDTH - 4:
         paper.troubles.append(f"columns are {right - WIDTH + 4:.0f} px too wide")
     for block in placed:
@@ -131,12 +131,12 @@ def _taps(paper: Paper, plan: Plan, spec: Spec, bus: list[Spot], end: float) -> 
         paper.text(x, top + BOX_H + 15, f"sheet {plan.home.get(block.root, 0)}", "middle")
 
 
-def _ladders(paper: Paper, plan: Plan, spec: Spec, left: float) -> dict[str, Spot]:
+def _ladders(paper: Paper, plan: Plan, spec: Spec, left: float, fed: bool) -> dict[str, Spot]:
     """One ladder over the width that is left, or two narrow ones."""
     if not spec.halves:
-        return ladder.draw(paper, plan, spec.circuits, left, RIGHT)
+        return ladder.draw(paper, plan, spec.circuits, left, RIGHT, fed)
     middle = (left + RIGHT) / 2
-    rails = ladder.draw(paper, plan, spec.circuits[: spec.halves], left, middle - 38)
+    rails = ladder.draw(paper, plan, spec.circuits[: spec.halves], left, middle - 38, fed)
     ladder.draw(paper, plan, spec.circuits[spec.halves :], middle + 38, RIGHT)
     return rails
 
@@ -147,11 +147,12 @@ def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: s
     if rail in rails:
         lane, end = block.right + 6, rails[rail]
         id = next(p["id"] for p in paper.points if p["node"] == rail and (p["x"], p["y"]) == (round(end[0], 1), round(end[1], 1)))
-        corners = [(x, y), (x, y + 34), (lane, y + 34), (lane, end[1]), end]
+        under = block.rails[0][1] + 36
+        corners = [(x, y), (x, under), (lane, under), (lane, end[1]), end]
         paper.wire(terminal, id, *corners, name=plan.wire_name(terminal, rail))
         return
     low = max(spot[1] for spot in block.spots.values()) + 26
-    paper.line(path((x, y), (x, low)), "wire", exit=terminal)
+    paper.line(path((x, y), (x, low)), "wire", exit=terminal, rail=rail)
     symbols.arrow(paper, (x, low))
     paper.text(x + 8, low, rail, "start", "title")
     if plan.wiring.rail_kinds[rail].get("bonded"):
