@@ -159,6 +159,7 @@ def prove(calls: tuple[str, ...], as_json: bool) -> None:
 @AS_JSON
 def bench(as_json: bool) -> None:
     """Measure the promised times on this machine, each beside a peer where there is one."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # a peer that quarrels with itself over two cores is no peer
     from course.preparing import physics
 
     physics()

@@ -1,0 +1,188 @@
+"""What `halfsplit bench` measures: opening, looking up properties, solving the network, running the store, grading."""
+
+import os
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from course import library, notebooks
+from course.bench import Row, at_least, at_most, each_time, median_time
+from course.bench_kernels import look_up, solve_network
+from scenarios.faults.modes import MODES
+
+SEED = 7
+COLUMN = 200_000
+"""Rows of one property look-up."""
+WORLDS = 40
+"""Suspects of a large call."""
+STEPS = 60
+"""Steps of the record that is graded."""
+NOTEBOOKS = 2
+"""Notebooks executed beside the records; each takes about as long as the one before."""
+
+
+def child(code: str, **environ: str) -> None:
+    """Run some Python in a process of its own, as cold as this machine makes it."""
+    done = subprocess.run([sys.executable, "-c", code], env={**os.environ, **environ}, capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise RuntimeError(done.stderr.strip().splitlines()[-1])
+
+
+def once(work: Callable[[], Any]) -> float:
+    """Time of something that is slow only the first time [s]."""
+    begun = time.perf_counter()
+    work()
+    return time.perf_counter() - begun
+
+
+def easiest() -> str:
+    """The call that is measured: the first of the list."""
+    return str(library.rows()[0]["id"])
+
+
+def opening() -> Iterator[Row]:
+    """How long somebody waits for a list, for the first preparation, for a call."""
+    listing = "from course.cli import cli; cli(['calls'], standalone_mode=False)"
+    yield at_most("list of calls, cold process", median_time(lambda: child(listing)), "s", 0.3)
+    with tempfile.TemporaryDirectory() as empty:
+        first = once(lambda: child("import scenarios.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
+    yield at_most("first preparation after install", first, "s", 20.0)
+    code = f"from scenarios.call import Session; Session.open({easiest()!r}, {SEED}).view()"
+    yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)
+
+
+def properties() -> Iterator[Row]:
+    """Saturation by table, beside asking CoolProp for one state after the other."""
+    from CoolProp import CoolProp
+
+    from scenarios.refrigeration import fluid
+
+    tables, pressures = fluid.load(), np.linspace(1.2e5, 25e5, COLUMN)
+    ours = COLUMN / each_time(lambda: look_up(tables, pressures))
+    peer = CoolProp.AbstractState("HEOS", "R448A.mix")
+    theirs = 1.0 / each_time(lambda: peer.update(CoolProp.PQ_INPUTS, 8.0e5, 1.0))
+    yield at_least("saturation look-up", ours, "rows/s", 1e6, f"CoolProp one by one, {theirs:.0f} rows/s", ours / theirs)
+    yield at_least("saturation look-up over CoolProp one by one", ours / theirs, "times", 1000.0)
+
+
+def network(nodes: int) -> tuple[Any, Any, Any, Any]:
+    """A made-up network: a chain with rungs, milliohm joints beside gigaohm leaks; program, entries, admittances, leaks."""
+    from scenarios.electrical.sparse import program_for
+
+    chance = np.random.default_rng(SEED)
+    joined = [(n, n + 1) for n in range(nodes - 1)] + [(n, n + 9) for n in range(0, nodes - 9, 3)]
+    program, place, entry = program_for(nodes, joined)
+    entries = np.array([entry[min(place[a], place[b]), max(place[a], place[b])] for a, b in joined])
+    admittances = 10.0 ** chance.uniform(-1, 3, len(joined)) * np.exp(0.3j)
+    leaks = np.full(nodes, 1e-9, complex)
+    leaks[0] = 10.0
+    return program, entries, admittances, leaks
+
+
+def dense_solve(nodes: int, admittances: Any, leaks: Any, program: Any, entries: Any) -> Callable[[], Any]:
+    """The same network as numpy solves it, from the same parameters."""
+    rows, columns = np.repeat(np.arange(nodes), np.diff(program.start))[entries], program.later[entries]
+    injected = np.zeros(nodes, complex)
+    injected[0] = 100.0
+
+    def work() -> Any:
+        matrix = np.diag(leaks).astype(complex)
+        np.add.at(matrix, (rows, rows), admittances)
+        np.add.at(matrix, (columns, columns), admittances)
+        np.subtract.at(matrix, (rows, columns), admittances)
+        np.subtract.at(matrix, (columns, rows), admittances)
+        return np.linalg.solve(matrix, injected)
+
+    return work
+
+
+def electrical() -> Iterator[Row]:
+    """A network from parameters to volts, beside numpy's dense solver on the same one."""
+    for nodes, alone, together in ((100, 0.2, 0.5), (400, 0.3, 2.0)):
+        program, entries, admittances, leaks = network(nodes)
+        peer = each_time(dense_solve(nodes, admittances, leaks, program, entries)) * 1e3
+        for worlds, budget in ((1, alone), (WORLDS, together)):
+            took = each_time(partial(solve_network, program, entries, admittances, leaks, worlds)) * 1e3
+            beside = f"numpy, dense, {peer * worlds:.2f} ms"
+            yield at_most(f"network of {nodes} nodes, {worlds} world(s)", took, "ms", budget, beside, peer * worlds / took)
+
+
+def store() -> Iterator[Row]:
+    """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
+    from scenarios import nights
+
+    call = easiest()
+    world = nights.night(call).world(SEED)
+    two_days = 48 * 3600.0
+    yield at_most("48 h of a store, one world", median_time(lambda: world.fork().advance(two_days), 3), "s", 0.5)
+    forks = [world.fork() for _ in range(WORLDS)]
+    yield at_most("48 h of a store, forty worlds", once(lambda: [fork.advance(two_days) for fork in forks]), "s", 6.0)
+    forks = [world.fork() for _ in range(WORLDS)]
+    yield at_most("forty suspects, three hours each", once(lambda: [fork.advance(3 * 3600.0) for fork in forks]), "s", 1.0)
+
+
+def night_of(folder: Path, steps: int) -> Path:
+    """A record of so many steps of the easiest call, made by looking about."""
+    from scenarios.call import Session
+
+    path = folder / "record.jsonl"
+    session = Session.open(easiest(), SEED, path)
+    parts = sorted(session.view()["parts"])
+    while session.n < steps:
+        session.do(f"suspect {parts[session.n % len(parts)]} {sorted(MODES)[0]}" if session.n % 3 else "wait 1")
+    return path
+
+
+def grading() -> Iterator[Row]:
+    """Grading records, beside executing as many notebooks, which is what the instructor's tool does unless told otherwise."""
+    from graders.scorecard import grade
+
+    with tempfile.TemporaryDirectory() as place:
+        record = night_of(Path(place), STEPS)
+        took = median_time(lambda: grade(record), 3)
+        yield at_most(f"grade a record of {STEPS} steps, all suspects", took, "s", 0.5)
+        before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+        for _ in range(20):
+            grade(record)
+        grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
+        yield at_most("memory grown over twenty more records", grown, "MB", 5.0)
+        peer = once(lambda: [executed(Path(place)) for _ in range(NOTEBOOKS)]) / NOTEBOOKS
+    beside = f"nbclient, {peer:.2f} s a notebook"
+    yield at_least("records over executing notebooks, for a cohort", peer / took, "times", 10.0, beside)
+
+
+def executed(folder: Path) -> Any:
+    """Execute the notebook of the easiest call from first to last cell in a kernel of its own."""
+    import nbclient
+    import nbformat
+
+    node = nbformat.from_dict(notebooks.notebook(easiest()))
+    return nbclient.NotebookClient(node, resources={"metadata": {"path": str(folder)}}, timeout=120, allow_errors=True).execute()
+
+
+def clicking() -> Iterator[Row]:
+    """What the engine adds between a click and its reading; the way through the browser is measured by the browser tests."""
+    from scenarios.call import Session
+
+    with tempfile.TemporaryDirectory() as place:
+        session = Session.open(easiest(), SEED, Path(place) / "record.jsonl")
+        took = each_time(lambda: (session.do("smell"), session.view())) * 1e3
+    yield at_most("a step, recorded, and what the screen may show", took, "ms", 60.0)
+
+
+GROUPS: dict[str, Callable[[], Iterator[Row]]] = {
+    "opening": opening,
+    "properties": properties,
+    "electrical network": electrical,
+    "the store": store,
+    "a step": clicking,
+    "grading": grading,
+}
