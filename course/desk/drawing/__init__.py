@@ -4,11 +4,12 @@ What is drawn depends on the store file alone, never on a fault, a state or a re
 """
 
 import json
+from contextlib import suppress
 from copy import deepcopy
 from functools import lru_cache
 from typing import Any
 
-from course.desk.drawing import handles, wiring_sheets
+from course.desk.drawing import handles, sketches, wiring_sheets
 from course.desk.drawing.paper import Paper
 from course.desk.drawing.plan import Plan
 from scenarios.errors import BadRequest
@@ -50,7 +51,8 @@ def _plan(text: str) -> Plan:
 
 @lru_cache(maxsize=4)
 def _sheets(text: str) -> list[dict[str, Any]]:
-    return [{"id": s.id, "title": s.title, "place": "panel", "kind": "wiring", "number": s.number} for s in _plan(text).specs]
+    wiring = [{"id": s.id, "title": s.title, "place": "panel", "kind": "wiring", "number": s.number} for s in _plan(text).specs]
+    return [*wiring, *sketches.listed()]
 
 
 @lru_cache(maxsize=256)
@@ -60,6 +62,11 @@ def _geometry(text: str, sheet_id: str, viewport: str) -> dict[str, Any]:
         if spec.id == sheet_id:
             paper = wiring_sheets.draw(plan, spec, viewport)
             return _data(paper, spec.id, spec.title, paper.zones())
+    with suppress(KeyError, ValueError):
+        paper = Paper(wiring_sheets.WIDTH, wiring_sheets.HEIGHTS[viewport])
+        more = sketches.draw(json.loads(text), sheet_id, paper)
+        named = next(s["title"] for s in sketches.listed() if s["id"] == sheet_id.split("/")[0])
+        return {**_data(paper, sheet_id, named, {"cols": [], "rows": []}), **more}
     raise BadRequest(f"drawing: no sheet {sheet_id!r}; there are {', '.join(s['id'] for s in _sheets(text))}")
 
 

@@ -241,7 +241,7 @@ def _rule_homes(sheet: Sheet) -> Iterator[str]:
             yield f"point {point['id']} has no spoken name"
     ids = {point["id"] for point in sheet["points"]} | {part["key"] for part in sheet["parts"]} | {"PE"}
     for key in sheet["homes"]:
-        if any(end not in ids for end in key.split("|")):
+        if any(end not in ids and end.rsplit(".", 1)[0] not in ids for end in key.split("|")):
             yield f"tag home {key} belongs to nothing on this sheet"
 
 

@@ -7,6 +7,8 @@ from course.desk.drawing.paper import SIZES, bold
 
 INK, SECOND, SHEET, EDGE, HAIR = "#172024", "#4B585E", "#FCFDFB", "#738287", "#D2D8D5"
 FILLS = {"sheet": SHEET, "ink": INK, "none": "none", "water": "#C9DCDD", "pack": "#FAF8F0", "white": "#FFFFFF"}
+OVER = ("symbol", "thin", "couple")
+"""Lines drawn above the filled shapes; all others lie below them."""
 STYLE = f"""
 text {{ font: 12px "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; fill: {SECOND}; font-variant-numeric: tabular-nums }}
 .mark, .title, .symbol-text {{ fill: {INK}; font-weight: 600 }} .crossed {{ text-decoration: underline }}
@@ -26,10 +28,9 @@ def render(sheet: dict[str, Any], homes: bool = False, handles: bool = False) ->
            f'<rect width="{width:g}" height="{height:g}" style="fill:{SHEET};stroke:none"/>']  # fmt: skip
     out += [_text(zone["x"], 12, zone["t"], "middle", "small") for zone in sheet["zones"].get("cols", [])]
     out += [_text(9, zone["y"], zone["t"], "middle", "small") for zone in sheet["zones"].get("rows", [])]
-    order = {"thin": 1, "dash": 0, "hatch": 0, "rail": 2, "wire": 2, "pipe": 1, "symbol": 3, "couple": 4}
-    out += [_path(line) for line in sorted(sheet["lines"], key=lambda line: order.get(line["kind"], 1)) if line["kind"] != "symbol"]
+    out += [_path(line) for line in sheet["lines"] if line["kind"] not in OVER]
     out += [_shape(shape) for shape in sheet["shapes"]]
-    out += [_path(line) for line in sheet["lines"] if line["kind"] == "symbol"]
+    out += [_path(line) for line in sheet["lines"] if line["kind"] in OVER]
     out += [_text(text["x"], text["y"], text["t"], text["anchor"], text["kind"]) for text in sheet["texts"]]
     out += [_part(part) for part in sheet["parts"]]
     out += [f'<circle class="point" cx="{p["x"]}" cy="{p["y"]}" r="6"><title>{escape(p["says"])}</title></circle>' for p in sheet["points"]]
