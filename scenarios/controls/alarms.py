@@ -1,0 +1,89 @@
+"""Alarms of the rack controller: a threshold, a delay, a return, and a log by the controller's own clock.
+
+A table of rows is all there is; what each row watches is named by `kind`, which of several by `which`. The log holds a fixed
+number of events and forgets the oldest.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from scenarios.kernel import compiled
+from scenarios.records import quantity, record
+
+FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(11)
+KINDS = ("fan_full", "discharge", "high_pressure", "low_pressure", "case_air", "door", "no_proof", "defrost_by_time", "suction",
+         "supply", "liquid_back")
+MOST_EVENTS = 512
+"""Events the log holds."""
+
+Rows = np.recarray[Any, Any]
+
+
+@record
+class Alarm:
+    """One row: what is watched and when it speaks."""
+
+    kind: int = quantity("-", "what is watched, index of KINDS")
+    which: int = quantity("-", "which of several, from 0", default=0)
+    limit: float = quantity("-", "raised at and above, in the unit of what is watched", default=0.5)
+    returns: float = quantity("-", "returned at and below, same unit", default=0.5)
+    delay: float = quantity("s", "beyond the limit before it is raised", default=0.0, least=0.0)
+
+
+@record
+class AlarmState:
+    """Whether it stands."""
+
+    active: bool = quantity("-", "raised and not returned", default=False)
+    timer: float = quantity("s", "beyond the limit so far", default=0.0)
+
+
+@record
+class Event:
+    """One line of the log."""
+
+    time: float = quantity("s", "by the controller's clock", default=0.0)
+    alarm: int = quantity("-", "row of the alarm table", default=-1)
+    on: bool = quantity("-", "raised; otherwise returned", default=False)
+
+
+@record
+class Log:
+    """How many events there have been."""
+
+    written: int = quantity("-", "events since the start; the last MOST_EVENTS are kept", default=0)
+
+
+@compiled
+def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
+    """Judge one row: 1 raised now, -1 returned now, 0 no news.
+
+    Parameters
+    ----------
+    value : float
+        What is watched, in its own unit. [-]
+    """
+    if state.active:
+        if value <= alarm.returns:
+            state.active, state.timer = False, 0.0
+            return -1
+        return 0
+    if value < alarm.limit:
+        state.timer = 0.0
+        return 0
+    state.timer += dt
+    if state.timer > alarm.delay:
+        state.active = True
+        return 1
+    return 0
+
+
+@compiled
+def note(events: Rows, log: Rows, time: float, alarm: int, on: bool) -> None:
+    """Write one event; the oldest gives way when the log is full."""
+    line = events[log[0].written % len(events)]
+    line.time = time
+    line.alarm = alarm
+    line.on = on
+    log[0].written += 1

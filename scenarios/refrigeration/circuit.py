@@ -1,0 +1,251 @@
+"""One refrigerated circuit: liquid branch, solenoid, expansion valve, coil, case air, product and frost.
+
+The coil holds liquid (mass, energy). The valve opens with the superheat its bulb feels; the wetted share of the coil boils, the
+rest warms the vapour, so superheat is an outcome. Two linear implicit solves keep a 5 s step stable: {liquid, bulb} here, and
+suction pressure with the air of all cases in `suction`.
+
+    feed    = area open √(2 density (p_branch - p_coil))       open = (bulb - dew - set) / 6 K, held between least and most
+    boiling = C_air (1 - exp(-UA wetted / C_air)) (air - t)     C_air falls with frost, blocked grille, dead fans
+    vapour  = energy in the liquid above saturated liquid / heat of vaporisation
+    case    C dT/dt = leaking-in + lights + fans + product - boiling - superheating - melting
+
+Two air temperatures belong to one mean: air off the coil and air back to it, apart by heat over airflow. Moisture freezes on
+the coil while it is cold and melts while it is fed nothing and the air is above 0 C. Coefficients: common practice, no source.
+"""
+
+import math
+from typing import NamedTuple
+
+from scenarios.exact import exp
+from scenarios.kernel import compiled
+from scenarios.records import quantity, record
+from scenarios.refrigeration.fluid import Fluid, Saturation, rise, saturation
+
+GRAVITY = 9.80665
+"""[m/s2]"""
+MELTING, VAPORISING = 334e3, 2501e3
+"""Heat of water [J/kg]."""
+GAS_HEAT = 900.0
+"""Heat capacity of suction vapour, for the dry zone only [J/kg K]."""
+LIQUID_HEAT = 1350.0
+"""Slope of the saturated liquid's enthalpy with dew temperature [J/kg K]; only steers the implicit solve."""
+
+
+@record
+class Circuit:
+    """One case or walk-in: its design and its condition. Faults edit these."""
+
+    valve_area: float = quantity("m2", "expansion valve, fully open", default=3.6e-6, least=1e-7, most=1e-4)
+    valve_share: float = quantity("-", "share of that area that passes: below 1 underfeeds, above 1 overfeeds", default=1.0, least=0.0, most=5.0)
+    valve_set: float = quantity("K", "superheat at which the valve begins to open", default=3.2, least=-20.0, most=20.0)
+    valve_least: float = quantity("-", "opening it cannot go below", default=0.03, least=0.0, most=1.0)
+    valve_most: float = quantity("-", "opening it cannot go above", default=1.0, least=0.0, most=1.0)
+    bulb_lag: float = quantity("s", "lag of the bulb", default=30.0, least=5.0)
+    solenoid_stuck_shut: bool = quantity("-", "the liquid solenoid stays shut whatever its coil does", default=False)
+    solenoid_stuck_open: bool = quantity("-", "the liquid solenoid stays open whatever its coil does", default=False)
+    height: float = quantity("m", "branch above the motor room", default=4.0, least=-5.0, most=20.0)
+    branch_resistance: float = quantity("-", "pressure lost in the branch over flow squared, Pa s2/kg2", default=1.5e6, least=0.0)
+    suction_drop: float = quantity("K", "dew lost in its suction line at full feed", default=0.8, least=0.0, most=5.0)
+    coil_ua: float = quantity("W/K", "air to boiling refrigerant", default=2800.0, least=1.0)
+    dry_ua: float = quantity("W/K", "air to vapour if the whole coil were dry", default=800.0, least=1.0)
+    coil_full: float = quantity("kg", "liquid that wets the whole coil", default=3.3, least=0.1)
+    airflow: float = quantity("W/K", "heat capacity flow of the case air", default=1700.0, least=1.0)
+    fans: float = quantity("-", "share of the evaporator fans that turn", default=1.0, least=0.0, most=1.0)
+    blocked: float = quantity("-", "share of the return grille that product covers", default=0.0, least=0.0, most=0.95)
+    fan_heat: float = quantity("W", "heat of the fans", default=250.0, least=0.0)
+    lights: float = quantity("W", "lights and rail heaters", default=450.0, least=0.0)
+    infiltration: float = quantity("W/K", "store air that falls in, wide open", default=260.0, least=0.0)
+    curtain_share: float = quantity("-", "share of it that is left with curtain down or door shut", default=0.6, least=0.0, most=1.0)
+    ajar: float = quantity("-", "door or curtain cannot shut: 0 shuts, 1 stays wide open", default=0.0, least=0.0, most=1.0)
+    moisture: float = quantity("kg/s", "air exchanged, for its water, wide open", default=0.14, least=0.0)
+    air_capacity: float = quantity("J/K", "air, steel and coil", default=150e3, least=1e3)
+    product_capacity: float = quantity("J/K", "product", default=5e6, least=1e4)
+    product_ua: float = quantity("W/K", "air to product surface", default=350.0, least=1.0)
+    core_ua: float = quantity("W/K", "product surface to core", default=180.0, least=1.0)
+    frost_half: float = quantity("kg", "frost that halves the airflow", default=9.0, least=0.1)
+    drain_blocked: float = quantity("-", "share of the ice that cannot melt away because the drain is frozen", default=0.0, least=0.0, most=1.0)
+
+
+@record
+class CircuitState:
+    """What one circuit carries from step to step."""
+
+    liquid: float = quantity("kg", "refrigerant in the coil", default=2.0)
+    energy: float = quantity("J", "its energy", default=0.0)
+    bulb: float = quantity("C", "valve bulb", default=0.0)
+    air: float = quantity("C", "case air, mean of off and return", default=2.0)
+    surface: float = quantity("C", "product surface", default=2.0)
+    core: float = quantity("C", "product core", default=2.0)
+    frost: float = quantity("kg", "ice on the coil", default=0.5)
+    outlet: float = quantity("C", "suction line at the case outlet", default=2.0)
+    flow: float = quantity("kg/s", "feed of the last step", default=0.03)
+    vapour: float = quantity("kg/s", "vapour made in the last step", default=0.03)
+
+
+@record
+class CircuitStep:
+    """What happens in one circuit during one step; nothing here is carried on."""
+
+    open: bool = quantity("-", "liquid is let in", default=False)
+    feed: float = quantity("kg/s", "through the valve", default=0.0)
+    wetted: float = quantity("-", "share of the coil that boils", default=0.0)
+    flash: float = quantity("-", "vapour share before the valve", default=0.0)
+    gain: float = quantity("W/K", "air to boiling refrigerant, effectiveness included", default=0.0)
+    cold: float = quantity("C", "boiling temperature at the start", default=-8.0)
+    dew: float = quantity("C", "dew at the coil at the start", default=-6.0)
+    free: float = quantity("W", "what the air would give with no pressure change", default=0.0)
+    slope: float = quantity("W/K", "how much less it gives per kelvin of dew", default=0.0)
+    warmth: float = quantity("W", "heat into the air at 0 C of air", default=0.0)
+    loss: float = quantity("W/K", "and how it falls with air temperature", default=0.0)
+    latent: float = quantity("W", "heat of freezing moisture", default=0.0)
+    water: float = quantity("kg/s", "moisture frozen", default=0.0)
+    melt: float = quantity("W", "heat that melts ice", default=0.0)
+    boil: float = quantity("W", "heat boiled off", default=0.0)
+    dry: float = quantity("W", "heat that superheats", default=0.0)
+    carry: float = quantity("kg/s", "liquid carried out", default=0.0)
+    draught: float = quantity("W/K", "airflow as it is now", default=1700.0)
+    made: float = quantity("kg/s", "vapour made", default=0.0)
+    made_slope: float = quantity("-", "vapour made less per kelvin of dew, kg/s K", default=0.0)
+
+
+class Around(NamedTuple):
+    """What all circuits share in a step."""
+
+    head: float
+    """Pressure at the liquid header [Pa]."""
+    enthalpy: float
+    """Of what the liquid line holds [J/kg]."""
+    density: float
+    """Of what the liquid line holds, mass over volume [kg/m3]."""
+    most_feed: float
+    """No branch may draw more [kg/s]."""
+    store: float
+    """Store air [C]."""
+    humidity: float
+    """Water in store air [kg/kg]."""
+    coil_humidity: float
+    """Water that air keeps at a cold coil [kg/kg]."""
+
+
+@compiled
+def draught(circuit: Circuit, frost: float) -> float:
+    """Heat capacity flow of the case air as it is now; still air keeps a twentieth [W/K].
+
+    Parameters
+    ----------
+    circuit : Circuit
+        Fans and grille.
+    frost : float
+        Ice on the coil. [kg]
+    """
+    ice = frost / circuit.frost_half
+    return circuit.airflow * max(circuit.fans * (1.0 - circuit.blocked) / (1.0 + ice * ice), 0.05)
+
+
+@compiled
+def dry_zone(circuit: Circuit, wetted: float, flow: float) -> float:
+    """Share of the way from dew to air that vapour warms in the dry part of the coil [-]."""
+    return 1.0 - exp(-circuit.dry_ua * (1.0 - wetted) / (GAS_HEAT * max(flow, 0.004)))
+
+
+@compiled
+def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation, dt: float) -> None:
+    """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `flash`."""
+    branch = around.head - GRAVITY * circuit.height / at.v_liq - circuit.branch_resistance * state.flow * state.flow
+    here = saturation(fluid, branch)
+    now.flash = min(max((around.enthalpy - here.h_liq) / (here.h_gas - here.h_liq), 0.0), 1.0)
+    density = min(1.0 / (here.v_liq + now.flash * (here.v_gas - here.v_liq)), around.density)
+    full = 0.0
+    if now.open:
+        full = circuit.valve_area * circuit.valve_share * math.sqrt(2.0 * density * max(branch - at.pressure, 0.0))
+        full = min(full, around.most_feed)
+    heat = at.h_gas - at.h_liq
+    wetted = min(state.liquid / circuit.coil_full, 1.0)
+    share = exp(-circuit.coil_ua * wetted / now.draught)
+    flow0 = full * min(max((state.bulb - now.dew - circuit.valve_set) / 6.0, circuit.valve_least), circuit.valve_most)
+    boiling = (now.draught * (1.0 - share) * (state.air - now.cold) + flow0 * (around.enthalpy - at.h_liq)) / heat
+    per_kg = circuit.coil_ua * share * max(state.air - now.cold, 0.0) / heat / circuit.coil_full if wetted < 1.0 else 0.0
+    left = max(state.air - now.dew, 0.0)
+    warm = dry_zone(circuit, wetted, state.vapour)
+    out_per_kg = -left * (1.0 - warm) * circuit.dry_ua / (GAS_HEAT * max(state.vapour, 0.004)) / circuit.coil_full
+    k = dt / (circuit.bulb_lag + dt)
+    gain = full / 6.0
+    off = now.dew + left * warm - state.bulb
+    more = dt * (flow0 - boiling + gain * k * off) / (1.0 + dt * per_kg - dt * gain * k * out_per_kg)
+    bulb = state.bulb + k * (off + out_per_kg * more)
+    opening = min(max((bulb - now.dew - circuit.valve_set) / 6.0, circuit.valve_least), circuit.valve_most)
+    now.feed = full * opening
+    now.wetted = min(max((state.liquid + more) / circuit.coil_full, 0.0), 1.0)
+
+
+@compiled
+def prepare(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation, open_front: float, dt: float) -> None:
+    """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew."""
+    now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
+    now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
+    now.draught = draught(circuit, state.frost)
+    feed(circuit, state, now, around, fluid, at, dt)
+    opening = circuit.curtain_share + (1.0 - circuit.curtain_share) * max(open_front, circuit.ajar)
+    stirred = math.sqrt(now.draught / circuit.airflow)
+    leak, touch = circuit.infiltration * opening, circuit.product_ua * stirred
+    now.gain = now.draught * (1.0 - exp(-circuit.coil_ua * stirred * now.wetted / now.draught))
+    now.water = max(circuit.moisture * opening * stirred * (around.humidity - around.coil_humidity), 0.0) * min(now.wetted * 2.0, 1.0)
+    now.latent = now.water * (VAPORISING + MELTING)
+    thaw = (1.0 - circuit.drain_blocked) * max(state.air, 0.0) * 1200.0 * state.frost / (state.frost + 1.0) if now.wetted < 0.02 else 0.0
+    now.melt = min(thaw, 0.5 * state.frost * MELTING / dt)
+    now.warmth = leak * around.store + circuit.lights + circuit.fan_heat * circuit.fans + touch * state.surface - now.melt
+    now.loss = leak + touch
+    inertia = circuit.air_capacity / dt
+    stiff = inertia + now.loss + now.gain
+    now.free = now.gain * (inertia * state.air + now.warmth - (inertia + now.loss) * now.cold) / stiff
+    now.slope = now.gain * (inertia + now.loss) / stiff
+    heat = at.h_gas - at.h_liq
+    liquid = state.liquid + dt * now.feed
+    surplus = state.energy - state.liquid * at.h_liq + dt * (now.feed * (around.enthalpy - at.h_liq) + now.free + now.latent)
+    now.made = surplus / (heat * dt)
+    now.made_slope = (now.slope + liquid * LIQUID_HEAT / dt) / heat
+
+
+@compiled
+def finish(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float) -> float:
+    """Evaporate, warm the vapour, move the case by one step; enthalpy of the vapour that leaves [J/kg].
+
+    Parameters
+    ----------
+    at : Saturation
+        Properties at the suction pressure of this step's end.
+    higher : float
+        How far dew has moved in the step. [K]
+    """
+    inertia = circuit.air_capacity / dt
+    now.boil = now.free - now.slope * higher
+    air = (inertia * state.air + now.warmth + now.gain * (now.cold + higher)) / (inertia + now.loss + now.gain)
+    mass = state.liquid + dt * now.feed
+    energy = state.energy + dt * (now.feed * around.enthalpy + now.boil + now.latent)
+    flashed = (energy - mass * at.h_liq) / (at.h_gas - at.h_liq)
+    vapour = min(max(flashed, 0.0), mass)
+    leaves = at.h_gas
+    if flashed >= mass and mass > 0.0:  # boiled dry within the step: all of it goes, with the energy it has
+        vapour, leaves = mass, energy / mass
+    now.made = vapour / dt
+    now.carry = max(mass - vapour - circuit.coil_full, 0.0) / (10.0 + dt)
+    dew = now.dew + higher
+    left = max(air - dew, 0.0)
+    warm = dry_zone(circuit, now.wetted, now.made)
+    off = dew + left * warm
+    now.dry = min(now.made * rise(at, left * warm), 0.2 * inertia * left)
+    state.liquid = max(mass - vapour - dt * now.carry, 0.0)
+    state.energy = energy - vapour * leaves - dt * now.carry * at.h_liq
+    state.air = air - now.dry / inertia
+    touch = circuit.product_ua * math.sqrt(now.draught / circuit.airflow)
+    taken = touch * (state.surface - air)
+    inside = circuit.core_ua * (state.core - state.surface)
+    state.surface += dt * (inside - taken) / (0.15 * circuit.product_capacity)
+    state.core -= dt * inside / (0.85 * circuit.product_capacity)
+    state.frost = max(state.frost + dt * (now.water - now.melt / MELTING), 0.0)
+    state.bulb = (state.bulb * circuit.bulb_lag + dt * off) / (circuit.bulb_lag + dt)
+    stirs = now.made + now.carry
+    still = (state.air - state.outlet) * dt / (600.0 + dt)
+    state.outlet += (off - state.outlet) * dt * stirs / (0.8 + dt * stirs) + still / (1.0 + 400.0 * stirs)
+    state.flow, state.vapour = now.feed, now.made
+    return leaves + now.dry / now.made if now.made > 1e-9 else leaves

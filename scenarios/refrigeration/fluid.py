@@ -1,0 +1,239 @@
+"""R-448A by table: saturation, superheated vapour, subcooled liquid, and the state of a closed volume.
+
+Dew and bubble are kept apart: superheat counts from dew, subcooling from bubble. Pressures index a table that is uniform in
+their square root, so one look-up needs no logarithm. The table is data built from CoolProp (see `build_tables`, which states
+the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for saturated liquid at 0 C.
+
+    vapour      h = h_gas + c1 s + c2 s² + c3 s³          s = superheat / 100 K
+                v = v_gas (1 + b1 d + b2 d² + b3 d³)      d = (h - h_gas) / 100 kJ/kg
+    two-phase   h = h_liq + x (h_gas - h_liq)             v likewise
+    closed      u = h - p v                               p found by secant steps
+"""
+
+import math
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from scenarios.kernel import compiled
+
+Table = np.ndarray[Any, np.dtype[np.float64]]
+LEAST_ROOT, MOST_ROOT = 173.20508075688772, 1816.5902124584949
+"""Square roots of the table's end pressures, 0.3 and 33 bar [Pa^0.5]."""
+LEAST_PRESSURE, MOST_PRESSURE = 0.3e5, 33.0e5
+COLDEST, WARMEST = -60.0, 68.0
+LEAST_ENTHALPY, MOST_ENTHALPY = 120e3, 322e3
+ATMOSPHERE = 101325.0
+"""Standard atmosphere [Pa]."""
+
+
+class Fluid(NamedTuple):
+    """The tables of one refrigerant, handed to every formula."""
+
+    saturation: Table
+    by_temperature: Table
+    by_enthalpy: Table
+
+
+class Saturation(NamedTuple):
+    """Everything known at one pressure."""
+
+    pressure: float
+    t_bub: float
+    t_dew: float
+    h_liq: float
+    h_gas: float
+    v_liq: float
+    v_gas: float
+    c1: float
+    c2: float
+    c3: float
+    s1: float
+    s2: float
+    s3: float
+    b1: float
+    b2: float
+    b3: float
+
+
+class State(NamedTuple):
+    """State of a closed volume."""
+
+    pressure: float
+    """[Pa]"""
+    temperature: float
+    """Of the gas where there is only gas, else half-way between bubble and dew [C]."""
+    quality: float
+    """Vapour share by mass; above 1 superheated [-]."""
+    enthalpy: float
+    """Of the whole content [J/kg]."""
+
+
+def load(place: Path = Path(__file__).with_name("r448a.npz")) -> Fluid:
+    """Read the committed tables."""
+    with np.load(place) as kept:
+        return Fluid(*(np.ascontiguousarray(kept[name]) for name in Fluid._fields))
+
+
+@compiled
+def saturation(fluid: Fluid, pressure: float) -> Saturation:
+    """All properties at one pressure, held to the ends of the table.
+
+    Parameters
+    ----------
+    fluid : Fluid
+        Tables.
+    pressure : float
+        Absolute pressure. [Pa]
+    """
+    held = min(max(pressure, LEAST_PRESSURE), MOST_PRESSURE)
+    place = (math.sqrt(held) - LEAST_ROOT) * (2048.0 / (MOST_ROOT - LEAST_ROOT))
+    row = min(int(place), 2047)
+    w = place - row
+    a = fluid.saturation[row]
+    b = fluid.saturation[row + 1]
+    return Saturation(
+        held,
+        a[0] + w * (b[0] - a[0]), a[1] + w * (b[1] - a[1]), a[2] + w * (b[2] - a[2]), a[3] + w * (b[3] - a[3]),
+        a[4] + w * (b[4] - a[4]), a[5] + w * (b[5] - a[5]), a[6] + w * (b[6] - a[6]), a[7] + w * (b[7] - a[7]),
+        a[8] + w * (b[8] - a[8]), a[9] + w * (b[9] - a[9]), a[10] + w * (b[10] - a[10]), a[11] + w * (b[11] - a[11]),
+        a[12] + w * (b[12] - a[12]), a[13] + w * (b[13] - a[13]), a[14] + w * (b[14] - a[14]),
+    )
+
+
+@compiled
+def from_temperature(table: Table, temperature: float, column: int) -> float:
+    """One column of the table by temperature: 0 bubble pressure, 1 dew pressure, 2 liquid enthalpy, 3 liquid volume."""
+    place = (min(max(temperature, COLDEST), WARMEST) - COLDEST) * (2560.0 / (WARMEST - COLDEST))
+    row = min(int(place), 2559)
+    w = place - row
+    return float(table[row, column] + w * (table[row + 1, column] - table[row, column]))
+
+
+@compiled
+def bubble_pressure(fluid: Fluid, temperature: float) -> float:
+    """Pressure at which liquid of a temperature begins to boil [Pa].
+
+    Parameters
+    ----------
+    temperature : float
+        Liquid temperature. [C]
+    """
+    return from_temperature(fluid.by_temperature, temperature, 0)
+
+
+@compiled
+def dew_pressure(fluid: Fluid, temperature: float) -> float:
+    """Pressure at which vapour of a temperature begins to condense [Pa].
+
+    Parameters
+    ----------
+    temperature : float
+        Vapour temperature. [C]
+    """
+    return from_temperature(fluid.by_temperature, temperature, 1)
+
+
+@compiled
+def liquid_temperature(fluid: Fluid, enthalpy: float) -> float:
+    """Temperature of liquid of an enthalpy; pressure hardly matters [C].
+
+    Parameters
+    ----------
+    enthalpy : float
+        Of the liquid. [J/kg]
+    """
+    place = (min(max(enthalpy, LEAST_ENTHALPY), MOST_ENTHALPY) - LEAST_ENTHALPY) * (2020.0 / (MOST_ENTHALPY - LEAST_ENTHALPY))
+    row = min(int(place), 2019)
+    w = place - row
+    return float(fluid.by_enthalpy[row] + w * (fluid.by_enthalpy[row + 1] - fluid.by_enthalpy[row]))
+
+
+@compiled
+def rise(at: Saturation, superheat: float) -> float:
+    """Enthalpy of vapour above saturated vapour [J/kg].
+
+    Parameters
+    ----------
+    at : Saturation
+        Properties at its pressure.
+    superheat : float
+        Above dew. [K]
+    """
+    s = 0.01 * superheat
+    return s * (at.c1 + s * (at.c2 + s * at.c3))
+
+
+@compiled
+def superheat(at: Saturation, enthalpy: float) -> float:
+    """Superheat of vapour of an enthalpy; zero where it is wet [K].
+
+    Parameters
+    ----------
+    at : Saturation
+        Properties at its pressure.
+    enthalpy : float
+        Of the vapour. [J/kg]
+    """
+    d = min(max(1e-5 * (enthalpy - at.h_gas), 0.0), 1.6)
+    return d * (at.s1 + d * (at.s2 + d * at.s3))
+
+
+@compiled
+def volume(at: Saturation, enthalpy: float) -> float:
+    """Specific volume at a pressure and enthalpy, wet or superheated [m3/kg].
+
+    Parameters
+    ----------
+    at : Saturation
+        Properties at the pressure.
+    enthalpy : float
+        Of the mixture or vapour. [J/kg]
+    """
+    over = enthalpy - at.h_gas
+    if over <= 0.0:
+        x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
+        return at.v_liq + x * (at.v_gas - at.v_liq)
+    d = min(1e-5 * over, 1.6)
+    return at.v_gas * (1.0 + d * (at.b1 + d * (at.b2 + d * at.b3)))
+
+
+@compiled
+def fill_error(fluid: Fluid, pressure: float, space: float, energy: float) -> float:
+    """How far a trial pressure under- or over-fills a closed volume; zero at the true pressure [-]."""
+    at = saturation(fluid, pressure)
+    return space / max(volume(at, energy + at.pressure * space), 1e-5) - 1.0
+
+
+@compiled
+def closed_volume(fluid: Fluid, space: float, energy: float, guess: float) -> State:
+    """Pressure and temperature of a closed volume from what it holds.
+
+    Parameters
+    ----------
+    fluid : Fluid
+        Tables.
+    space : float
+        Volume per mass. [m3/kg]
+    energy : float
+        Internal energy per mass. [J/kg]
+    guess : float
+        Pressure to start from, the last one. [Pa]
+    """
+    p1 = min(max(guess, 1.01 * LEAST_PRESSURE), 0.99 * MOST_PRESSURE)
+    e1 = fill_error(fluid, p1, space, energy)
+    p2 = min(max(p1 * min(max(1.0 - e1, 0.8), 1.25), LEAST_PRESSURE), MOST_PRESSURE)
+    for _ in range(5):
+        if abs(p2 - p1) < 0.5:
+            break
+        e2 = fill_error(fluid, p2, space, energy)
+        step = -e2 * (p2 - p1) / (e2 - e1) if abs(e2 - e1) > 1e-12 else -e2 * p2
+        p1, e1 = p2, e2
+        p2 = min(max(p2 + min(max(step, -0.4 * p2), 0.5 * p2), LEAST_PRESSURE), MOST_PRESSURE)
+    at = saturation(fluid, p2)
+    enthalpy = energy + at.pressure * space
+    x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
+    middle = 0.5 * (at.t_bub + at.t_dew)
+    temperature = middle if x <= 1.0 else at.t_dew + superheat(at, enthalpy)
+    return State(at.pressure, temperature, x, enthalpy)

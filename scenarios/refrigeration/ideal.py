@@ -1,0 +1,89 @@
+"""A store whose wiring never fails: what is called and allowed runs. For tests, tuning and healthy twins.
+
+Motors reach their speed within a step, the fan follows its reference, solenoids follow their calls. The real store puts the
+electrical network here instead.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from scenarios.kernel import compiled
+from scenarios.refrigeration.plant import Inputs, Outputs, Plant
+from scenarios.refrigeration.rack import step
+
+Array = np.ndarray[Any, Any]
+
+
+class Broken(NamedTuple):
+    """What does not obey, in a test."""
+
+    pump: float
+    """1 obeys, 0 stands still."""
+    fan: float
+    """Below 0 obeys, else runs at this speed whatever is asked."""
+    power: float
+    """1 has supply, 0 the whole store is dark."""
+
+
+HEALTHY = Broken(1.0, -1.0, 1.0)
+
+
+@compiled
+def obey(inputs: Inputs, outputs: Outputs, broken: Broken) -> None:
+    """Carry the plant's orders back to it, as good wiring does."""
+    out, orders = inputs.outside[0], outputs.orders[0]
+    on = broken.power > 0.5
+    for n in range(len(inputs.speed)):
+        runs = outputs.call_compressor[n] and outputs.hp_closed[n] and outputs.lp_closed[n] and on
+        inputs.speed[n] = 1.0 if runs else 0.0
+    for n in range(len(inputs.solenoid)):
+        inputs.solenoid[n] = outputs.call_liquid[n] and on
+    out.fan_speed = (orders.fan_reference if orders.call_fan else 0.0) if broken.fan < 0.0 else broken.fan
+    out.pump_speed = broken.pump if orders.call_pump and orders.basin_ok else 0.0
+    if not on:
+        out.fan_speed, out.pump_speed = 0.0, 0.0
+    out.controller_on = on
+
+
+@compiled
+def run(plant: Plant, inputs: Inputs, outputs: Outputs, broken: Broken, seconds: float, dt: float) -> None:
+    """Let time pass in steady weather.
+
+    Parameters
+    ----------
+    seconds, dt : float
+        How long, and the step. [s]
+    """
+    for _ in range(int(seconds / dt + 0.5)):
+        obey(inputs, outputs, broken)
+        step(plant, inputs, outputs, dt)
+
+
+@compiled
+def record(plant: Plant, inputs: Inputs, outputs: Outputs, broken: Broken, dt: float, every: int, rows: Array) -> None:
+    """Run and keep a row of observations every so many steps: see `COLUMNS`."""
+    for row in range(len(rows)):
+        for _ in range(every):
+            obey(inputs, outputs, broken)
+            step(plant, inputs, outputs, dt)
+        top, pipe, tank = plant.condenser_state[0], plant.lines_state[0], plant.receiver_state[0]
+        kept = rows[row]
+        kept[0], kept[1], kept[2], kept[3] = plant.clock[0].time, pipe.pressure, pipe.discharge, top.pressure
+        kept[4], kept[5], kept[6], kept[7] = pipe.temperature, pipe.gas_steel, plant.controller_state[0].reference, top.flooded
+        kept[8], kept[9], kept[10] = tank.liquid, pipe.flash, tank.pressure
+        kept[11] = top.liquid_energy / max(top.liquid, 1e-6)
+        kept[12] = tank.liquid_energy / max(tank.liquid, 1e-6)
+        running = 0.0
+        for n in range(len(inputs.speed)):
+            running += inputs.speed[n] * plant.stages[n].capacity
+        kept[13], kept[14], kept[15], kept[16] = running, top.coil, top.water, top.film
+        for n in range(10):
+            kept[17 + n] = plant.circuit_states[n].air
+            kept[27 + n] = plant.circuit_states[n].outlet
+            kept[37 + n] = plant.circuit_states[n].frost
+
+
+COLUMNS = ("time", "suction", "discharge", "condenser", "suction_gas", "discharge_gas", "fan", "flooded", "receiver_liquid", "flash",
+           "receiver", "drain_enthalpy", "bulk_enthalpy", "running", "coil", "water", "film",
+           *(f"air{n}" for n in range(1, 11)), *(f"outlet{n}" for n in range(1, 11)), *(f"frost{n}" for n in range(1, 11)))

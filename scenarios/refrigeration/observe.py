@@ -1,0 +1,250 @@
+"""What a gauge, a thermometer or an eye would find in the plant, before any instrument adds its error.
+
+`observe` gives true values by test point, `points` lists them with place and words, `looks` sorts sights into words. Nothing here
+knows of faults: everything is read from states and from the condition of parts that can be seen.
+"""
+
+from typing import Any
+
+from scenarios.errors import BadRequest
+from scenarios.refrigeration.fluid import liquid_temperature, saturation, superheat
+from scenarios.refrigeration.plant import Inputs, Plant
+
+FIXED: dict[str, tuple[str, str, str]] = {
+    "P1": ("roof", "pressure", "hot gas at the condenser"),
+    "P2": ("roof", "pressure", "condenser drain 1"),
+    "P3": ("roof", "pressure", "condenser drain 2"),
+    "T1": ("roof", "temperature", "hot gas line at the condenser"),
+    "T2": ("roof", "temperature", "drain 1 line at the condenser"),
+    "T3": ("roof", "temperature", "drain 2 line at the condenser"),
+    "T4": ("roof", "temperature", "basin water"),
+    "T5": ("roof", "temperature", "air into the condenser"),
+    "T6": ("roof", "temperature", "air out of the condenser"),
+    "P4": ("motor_room", "pressure", "discharge header"),
+    "P5": ("motor_room", "pressure", "suction header"),
+    "P6": ("motor_room", "pressure", "liquid line after the drier"),
+    "P7": ("motor_room", "pressure", "drain line at the receiver"),
+    "T7": ("motor_room", "temperature", "discharge header line"),
+    "T8": ("motor_room", "temperature", "suction header line"),
+    "T9": ("motor_room", "temperature", "liquid line after the drier"),
+    "T10": ("motor_room", "temperature", "drain line at the receiver"),
+    "GD": ("motor_room", "pressure", "rack discharge gauge"),
+    "GS": ("motor_room", "pressure", "rack suction gauge"),
+}
+CASE: dict[str, tuple[str, str]] = {
+    "A1": ("temperature", "air off the coil"),
+    "A2": ("temperature", "return air"),
+    "G1": ("temperature", "product, between packs"),
+    "G2": ("temperature", "product surface"),
+    "T1": ("temperature", "suction line at the case outlet"),
+    "P8": ("pressure", "suction at the case"),
+    "D": ("display", "case display"),
+}
+
+
+def points(store: dict[str, Any]) -> dict[str, dict[str, str]]:
+    """Every plant test point of a store: place, kind, and what it is called."""
+    found = {name: {"place": place, "kind": kind, "says": says} for name, (place, kind, says) in FIXED.items()}
+    for n, circuit in enumerate(store["circuits"], 1):
+        for name, (kind, says) in CASE.items():
+            found[f"C{n}.{name}"] = {"place": "floor", "kind": kind, "says": f"circuit {n} {circuit['title']}: {says}"}
+    return found
+
+
+def drain_temperature(plant: Plant) -> float:
+    """Liquid that leaves the condenser; with nothing there, the gas [C]."""
+    top = plant.condenser_state[0]
+    if top.liquid < 0.05:
+        return float(top.temperature)
+    return float(liquid_temperature(plant.fluid, top.liquid_energy / top.liquid))
+
+
+def liquid_line_temperature(plant: Plant) -> float:
+    """Liquid line after the drier; boiling liquid has the temperature its pressure gives it [C]."""
+    pipe = plant.lines_state[0]
+    at = saturation(plant.fluid, pipe.header)
+    if pipe.flash > 0.0:
+        return float(at.t_bub + min(pipe.flash, 1.0) * (at.t_dew - at.t_bub))
+    return float(liquid_temperature(plant.fluid, pipe.liquid_energy / max(pipe.liquid, 1e-6)))
+
+
+def of_case(plant: Plant, n: int, name: str) -> float:
+    """True value of one circuit's test point.
+
+    Parameters
+    ----------
+    n : int
+        Circuit, from 0.
+    name : str
+        A1, A2, G1, G2, T1, P8 or D.
+    """
+    state, now = plant.circuit_states[n], plant.circuit_steps[n]
+    apart = 0.5 * (now.boil + now.dry) / max(now.draught, 1.0)
+    if name == "P8":
+        drop = plant.circuits[n].suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
+        return float(plant.lines_state[0].pressure * (1.0 + 0.034 * drop))
+    values = {"A1": state.air - apart, "A2": state.air + apart, "G1": state.core, "G2": state.surface, "T1": state.outlet,
+              "D": plant.case_states[n].display}
+    return float(values[name])
+
+
+def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> float:
+    """True value at a test point, in SI: absolute pressure [Pa], temperature [C].
+
+    Parameters
+    ----------
+    point : str
+        A name of `points`.
+    wick : bool
+        The thermometer wears a wet wick; matters at T5 only.
+
+    Raises
+    ------
+    BadRequest
+        There is no such point.
+    """
+    head, _, name = point.partition(".")
+    if name in CASE and head[:1] == "C" and head[1:].isdigit() and 1 <= int(head[1:]) <= len(plant.circuits):
+        return of_case(plant, int(head[1:]) - 1, name)
+    pipe, top, tank, weather = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0], inputs.outside[0]
+    if point in ("T2", "T3"):
+        return drain_temperature(plant)
+    if point == "T10":
+        return drain_temperature(plant) * 0.96 + 0.04 * float(plant.lines[0].room)
+    if point == "T9":
+        return liquid_line_temperature(plant)
+    if point == "T5":
+        return float(min(weather.wet_bulb, weather.dry_bulb) if wick else weather.dry_bulb)
+    values = {"P1": 0.7 * top.pressure + 0.3 * pipe.discharge, "P2": top.pressure, "P3": top.pressure, "P4": pipe.discharge,
+              "P5": pipe.pressure, "P6": pipe.header, "P7": tank.pressure, "GD": pipe.discharge, "GS": pipe.pressure,
+              "T1": pipe.gas_out, "T4": top.water, "T6": top.air_out, "T7": pipe.gas_steel, "T8": pipe.temperature}
+    if point not in values:
+        raise BadRequest(f"plant: there is no test point {point!r}; the list of points names them all")
+    return float(values[point])
+
+
+def by(value: float, *steps: tuple[float, str], beyond: str) -> str:
+    """The word of the first step that a value does not exceed."""
+    for most, word in steps:
+        if value <= most:
+            return word
+    return beyond
+
+
+def to_hand(temperature: float) -> str:
+    """How a pipe feels."""
+    return by(temperature, (5.0, "cold"), (22.0, "cool"), (33.0, "lukewarm"), (42.0, "warm"), (55.0, "hot"), beyond="too hot to hold")
+
+
+def case_looks(plant: Plant, n: int) -> dict[str, str]:
+    """Sights of one case or walk-in, from 0."""
+    circuit, state, control = plant.circuits[n], plant.circuit_states[n], plant.case_states[n]
+    ice = state.frost / circuit.frost_half
+    return {
+        "frost": by(ice, (0.05, "no frost"), (0.5, "light frost"), (1.0, "heavy frost"), beyond="iced solid"),
+        "fans": by(circuit.fans, (0.01, "fans stand still"), (0.95, "some fans stand still"), beyond="fans turn"),
+        "grille": by(circuit.blocked, (0.05, "return grille clear"), beyond="product over the return grille"),
+        "front": by(circuit.ajar, (0.05, "shuts properly"), beyond="does not shut"),
+        "state": "defrost" if control.defrosting else "refrigeration" if control.calling else "waiting",
+        "outlet": to_hand(float(state.outlet)),
+    }
+
+
+def glass(plant: Plant) -> str:
+    """Sight glass: clear when full and when stone empty."""
+    pipe = plant.lines_state[0]
+    full = pipe.liquid / (plant.lines[0].liquid_space * 1080.0)
+    return by(float(pipe.flash), (1e-4, "clear"), (0.02, "bubbles"), (0.9, "foam"), beyond="clear") if full > 0.1 else "clear"
+
+
+def drier(plant: Plant) -> str:
+    """Drier to the hand: its outlet is colder once liquid boils in it."""
+    pipe = plant.lines_state[0]
+    before = saturation(plant.fluid, pipe.before)
+    enthalpy = pipe.liquid_energy / max(pipe.liquid, 1e-6)
+    into = min(before.t_bub, liquid_temperature(plant.fluid, enthalpy))
+    return by(into - liquid_line_temperature(plant), (1.0, "same on both sides"), (4.0, "outlet a little colder"), beyond="outlet clearly colder")
+
+
+def looks(plant: Plant, part: str) -> dict[str, str]:
+    """Sights and touch of a part, sorted into words; empty for a part that shows nothing.
+
+    Parameters
+    ----------
+    part : str
+        COIL, BASIN, FLOAT, FAN, PUMP, RECEIVER, GLASS, DRIER, COMP1.., OIL1.., RACK, C1..C10, XV1..XV10.
+    """
+    top, pipe = plant.condenser_state[0], plant.lines_state[0]
+    unit = plant.condenser[0]
+    if part[:1] == "C" and part[1:].isdigit() and 1 <= int(part[1:]) <= len(plant.circuits):
+        return case_looks(plant, int(part[1:]) - 1)
+    if part[:2] == "XV" and part[2:].isdigit() and 1 <= int(part[2:]) <= len(plant.circuits):
+        n = int(part[2:]) - 1
+        return {"body": "sweating" if plant.circuit_steps[n].feed > 0.004 else "dry", "outlet": to_hand(float(plant.circuit_states[n].outlet))}
+    if part[:4] == "COMP" and part[4:].isdigit() and 1 <= int(part[4:]) <= len(plant.compressors):
+        shows = plant.compressor_states[int(part[4:]) - 1]
+        wet = shows.speed > 0.3 and pipe.quality < 1.005
+        return {"turning": "runs" if shows.speed > 0.3 else "stands", "suction": "frosted" if wet else "sweating" if shows.speed > 0.3 else "dry"}
+    if part[:3] == "OIL" and part[3:].isdigit() and 1 <= int(part[3:]) <= len(plant.compressors):
+        return {"oil": "foaming" if pipe.quality < 1.005 and plant.compressor_states[int(part[3:]) - 1].speed > 0.3 else "half glass, clear"}
+    wet = top.film / unit.film
+    sights: dict[str, dict[str, str]] = {
+        "COIL": {"tubes": by(wet, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
+                 "spray": by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
+                 "nozzles": by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
+                 "scale": by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
+                 "drain": to_hand(drain_temperature(plant))},
+        "BASIN": {"level": by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing"), "water": to_hand(float(top.water))},
+        "FLOAT": {"float": "water runs in" if top.level < unit.float_level - 0.02 and unit.float_share > 0.05 else "shut"},
+        "FAN": {"fan": "stands" if abs(top.fan) < 0.05 else "turns backward" if top.fan < 0.0 else by(top.fan, (0.5, "turns slowly"), (0.95, "turns"), beyond="full speed")},
+        "PUMP": {"discharge": by(top.spray, (0.02, "no flow"), (0.7, "weak flow"), beyond="full flow")},
+        "RECEIVER": {"level": by(plant.receiver_state[0].liquid * 9.3e-4 / plant.receiver[0].space, (0.03, "empty"), (0.12, "low"), (0.85, "in sight"), beyond="full"),
+                     "shell": to_hand(float(plant.receiver_state[0].shell))},
+        "GLASS": {"glass": glass(plant), "pipe": to_hand(liquid_line_temperature(plant))},
+        "DRIER": {"drier": drier(plant)},
+        "RACK": {"display": "lit" if plant.controller_state[0].powered else "dark"},
+    }
+    return sights.get(part, {})
+
+
+def compressor_superheat(plant: Plant) -> float:
+    """Superheat of the suction gas at the header [K]."""
+    pipe = plant.lines_state[0]
+    return float(superheat(saturation(plant.fluid, pipe.pressure), pipe.enthalpy))
+
+
+def reset_latch(plant: Plant, mark: str) -> None:
+    """Push the button of a manual high-pressure cut-out; it holds if pressure is down far enough in the next step.
+
+    Parameters
+    ----------
+    mark : str
+        HP1 to HP4.
+
+    Raises
+    ------
+    BadRequest
+        There is no such cut-out.
+    """
+    if not (mark[:2] == "HP" and mark[2:].isdigit() and 1 <= int(mark[2:]) <= len(plant.high)):
+        raise BadRequest(f"{mark}: no such cut-out; high-pressure cut-outs are HP1 to HP{len(plant.high)}")
+    plant.high_states[int(mark[2:]) - 1].pushed = True
+
+
+TRENDS = ("suction", "discharge", "target", "fan", "wet_bulb", "running",)
+"""Rack channels a controller records, before one `air` channel per circuit."""
+
+
+def trend_channels(plant: Plant) -> list[str]:
+    """Names of everything the controller records."""
+    return [*TRENDS, *(f"compressor_{n + 1}" for n in range(len(plant.compressors))), *(f"air_{n + 1}" for n in range(len(plant.circuits)))]
+
+
+def trends(plant: Plant, inputs: Inputs) -> list[float]:
+    """One sample of every channel by the controller's own sensors, SI: pressures [Pa], temperatures [C], shares [-]."""
+    sees = plant.controller_state[0]
+    running = [float(s > 0.3) for s in inputs.speed]
+    share = sum(r * float(stage.capacity) for r, stage in zip(running, plant.stages, strict=True))
+    wet = float(inputs.outside[0].wet_bulb + plant.controller[0].wet_bulb_offset)
+    return [float(sees.suction), float(sees.discharge), float(sees.target), float(sees.reference), wet, share, *running,
+            *(float(s) for s in plant.case_states.display)]

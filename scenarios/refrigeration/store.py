@@ -1,0 +1,198 @@
+"""From a store file to a plant: `build(store)` makes fresh tables at a quiet starting state.
+
+Sections of the store file: `compressors` (a list), `circuits` (a list with titles and limits), `circuit_defaults`,
+`condenser`, `receiver`, `lines`, `controller`, `cutouts`, `charge_kg`. Keys are the fields of the records, units in the key.
+"""
+
+from typing import Any
+
+import numpy as np
+
+from scenarios.controls.alarms import KINDS, MOST_EVENTS, Alarm, AlarmState, Event, Log
+from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage
+from scenarios.controls.cutouts import Cutout, CutoutState
+from scenarios.errors import BadRequest
+from scenarios.records import from_yaml, table
+from scenarios.refrigeration.circuit import Circuit, CircuitState, CircuitStep
+from scenarios.refrigeration.compressor import Compressor, CompressorState
+from scenarios.refrigeration.condenser import Condenser, CondenserState
+from scenarios.refrigeration.fluid import Fluid, bubble_pressure, dew_pressure, from_temperature, load, rise, saturation
+from scenarios.refrigeration.lines import Lines, LinesState
+from scenarios.refrigeration.plant import Clock, Inputs, Orders, Outputs, Outside, Plant
+from scenarios.refrigeration.receiver import Receiver, ReceiverState
+
+ABOUT = ("title", "kind", "limit_F", "wants_F", "defrost", "thermostat")
+"""Keys of a circuit that are not fields of its physical record."""
+CUTOUT_KEYS = ("high", "high_differential", "manual", "low", "low_differential")
+FAHRENHEIT = 5.0 / 9.0
+
+
+class Problems:
+    """Collects every mistake of a store file, to be told at once."""
+
+    def __init__(self) -> None:
+        self.found: list[str] = []
+
+    def take(self, cls: type[Any], entry: dict[str, Any], where: str) -> Any:
+        """One record from one entry; its mistakes are kept and a stand-in of None is given."""
+        try:
+            return from_yaml(cls, entry, where)
+        except ValueError as error:
+            self.found += str(error).splitlines()
+            return None
+
+    def raise_all(self) -> None:
+        """Tell all of them, if there are any."""
+        if self.found:
+            raise BadRequest("store file, plant sections: " + "; ".join(self.found) + "; correct these keys")
+
+
+def celsius(fahrenheit: float) -> float:
+    """Temperature of a store file's F key [C].
+
+    Parameters
+    ----------
+    fahrenheit : float
+        As written. [F]
+    """
+    return (fahrenheit - 32.0) * FAHRENHEIT
+
+
+def case_control(entry: dict[str, Any], where: str, problems: Problems) -> Any:
+    """Thermostat and defrost clock of one circuit."""
+    return problems.take(CaseControl, {**entry.get("thermostat", {}), **entry.get("defrost", {})}, where)
+
+
+def alarm_rows(store: dict[str, Any]) -> list[tuple[str, str, Alarm]]:
+    """The alarm table: (id, title, row). Discharge and case limits come from the store file."""
+    def psig(value: float) -> float:
+        return value * 6894.757293168 + 101325.0
+
+    def row(kind: str, which: int, limit: float, returns: float, delay: float) -> Alarm:
+        return Alarm(kind=KINDS.index(kind), which=which, limit=limit, returns=returns, delay=delay)
+
+    rows = [
+        ("fan_full", "condenser fan at full speed", row("fan_full", 0, 0.995, 0.93, 120.0)),
+        ("discharge_high", "discharge pressure high", row("discharge", 0, psig(280.0), psig(250.0), 30.0)),
+        ("suction_high", "suction pressure high", row("suction", 0, psig(75.0), psig(62.0), 600.0)),
+        ("controller_supply", "rack controller restarted", row("supply", 0, 0.5, 0.5, 0.0)),
+        ("liquid_back", "liquid return to compressors", row("liquid_back", 0, 0.5, 0.5, 300.0)),
+    ]
+    for n in range(len(store["compressors"])):
+        rows.append((f"high_pressure_{n + 1}", f"compressor {n + 1} high pressure", row("high_pressure", n, 0.5, 0.5, 0.0)))
+        rows.append((f"low_pressure_{n + 1}", f"compressor {n + 1} low pressure", row("low_pressure", n, 0.5, 0.5, 60.0)))
+        rows.append((f"no_proof_{n + 1}", f"compressor {n + 1} called, no proof", row("no_proof", n, 0.5, 0.5, 0.0)))
+    for n, circuit in enumerate(store["circuits"]):
+        limit = celsius(circuit.get("limit_F", 41.0))
+        rows.append((f"air_{n + 1}", f"circuit {n + 1} {circuit['title']} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0)))
+        rows.append((f"defrost_{n + 1}", f"circuit {n + 1} defrost ended by time", row("defrost_by_time", n, 0.5, 0.5, 0.0)))
+        if circuit.get("kind") == "walk-in":
+            rows.append((f"door_{n + 1}", f"circuit {n + 1} {circuit['title']} door open", row("door", n, 0.5, 0.2, 300.0)))
+    return rows
+
+
+def cutouts(store: dict[str, Any], problems: Problems) -> tuple[list[Any], list[Any]]:
+    """High- and low-pressure cut-outs of all compressors."""
+    high: list[Any] = []
+    low: list[Any] = []
+    for n, entry in enumerate(store["cutouts"]):
+        where = f"cutouts[{n + 1}]"
+        high.append(problems.take(Cutout, {**entry.get("high", {}), "above": True}, where + ".high"))
+        low.append(problems.take(Cutout, {**entry.get("low", {}), "above": False, "manual": False}, where + ".low"))
+    return high, low
+
+
+def build(store: dict[str, Any]) -> Plant:
+    """Fresh tables for a store, at a cool standstill from which it settles in an hour or two.
+
+    Parameters
+    ----------
+    store : dict
+        A store file as loaded.
+
+    Raises
+    ------
+    BadRequest
+        Unknown keys, missing or out-of-range values, all at once.
+    """
+    problems = Problems()
+    fluid = load()
+    machines = [problems.take(Compressor, dict(c), f"compressors[{n + 1}]") for n, c in enumerate(store["compressors"])]
+    defaults = store.get("circuit_defaults", {})
+    circuits, cases = [], []
+    for n, entry in enumerate(store["circuits"]):
+        where = f"circuits[{n + 1}]"
+        circuits.append(problems.take(Circuit, {**defaults, **{k: v for k, v in entry.items() if k not in ABOUT}}, where))
+        cases.append(case_control(entry, where, problems))
+    condenser = problems.take(Condenser, store.get("condenser", {}), "condenser")
+    receiver = problems.take(Receiver, store.get("receiver", {}), "receiver")
+    lines = problems.take(Lines, store.get("lines", {}), "lines")
+    controller = problems.take(Controller, store.get("controller", {}), "controller")
+    high, low = cutouts(store, problems)
+    problems.raise_all()
+    swept = sum(m.swept_flow for m in machines)
+    rows = [row for _, _, row in alarm_rows(store)]
+    plant = Plant(
+        fluid, table([condenser]), table([CondenserState()]), table([receiver]), table([ReceiverState()]), table([lines]),
+        table([LinesState()]), table(machines), table([CompressorState() for _ in machines]), table(circuits),
+        table([CircuitState() for _ in circuits]), table([CircuitStep() for _ in circuits]), table([controller]),
+        table([ControllerState()]), table([Stage(capacity=m.swept_flow / swept) for m in machines]), table(cases),
+        table([CaseControlState() for _ in cases]), table(high), table([CutoutState() for _ in high]), table(low),
+        table([CutoutState() for _ in low]), table(rows), table([AlarmState() for _ in rows]),
+        table([Event() for _ in range(MOST_EVENTS)]), table([Log()]), table([Clock()]))
+    fill(plant, float(store.get("charge_kg", 150.0)))
+    return plant
+
+
+def fill(plant: Plant, charge: float) -> None:
+    """Put the charge in: saturated gas spaces, liquid a little below its boiling point, the rest into the receiver."""
+    fluid: Fluid = plant.fluid
+    lines, pipe = plant.lines[0], plant.lines_state[0]
+    warm = 26.0
+    tank = saturation(fluid, bubble_pressure(fluid, warm))
+    liquid = from_temperature(fluid.by_temperature, warm - 2.0, 2)
+    cold = saturation(fluid, dew_pressure(fluid, -6.0))
+
+    pipe.liquid = 0.97 * lines.liquid_space / tank.v_liq
+    pipe.liquid_energy = pipe.liquid * liquid
+    pipe.suction = lines.suction_space / (cold.v_gas * 1.05)
+    pipe.pressure, pipe.temperature, pipe.enthalpy = cold.pressure, 5.0, cold.h_gas + rise(cold, 11.0)
+    pipe.suction_energy = pipe.suction * (pipe.enthalpy - cold.pressure * lines.suction_space / pipe.suction)
+    top, unit = plant.condenser_state[0], plant.condenser[0]
+    top.liquid = (unit.holdup + 0.02) * unit.space / tank.v_liq
+    top.liquid_energy = top.liquid * liquid
+    top.gas = unit.space * 0.9 / tank.v_gas
+    top.gas_energy = top.gas * (tank.h_gas - tank.pressure * tank.v_gas)
+    top.pressure = top.partial = pipe.discharge = pipe.header = pipe.before = tank.pressure
+    top.film, top.level = unit.film * unit.nozzles, unit.float_level
+    for n in range(len(plant.circuit_states)):
+        each = plant.circuit_states[n]
+        each.liquid = 0.6 * plant.circuits[n].coil_full
+        each.energy = each.liquid * cold.h_liq
+        each.frost = 0.2
+    held = plant.receiver_state[0]
+    held.pressure = tank.pressure
+    used = pipe.liquid + pipe.suction + top.liquid + top.gas + float(sum(plant.circuit_states.liquid))
+    space = plant.receiver[0].space
+    held.liquid = max((charge - used - space / tank.v_gas) / (1.0 - tank.v_liq / tank.v_gas), 0.5)
+    held.liquid_energy = held.liquid * liquid
+    held.gas = charge - used - held.liquid
+    held.gas_energy = held.gas * (tank.h_gas - tank.pressure * tank.v_gas)
+    pipe.total = charge
+
+
+def new_inputs(plant: Plant) -> Inputs:
+    """Inputs of a store at rest: nothing turns, nothing is energised, curtains and doors are shut."""
+    return Inputs(table([Outside()]), np.zeros(len(plant.compressors)), np.zeros(len(plant.circuits), np.bool_), np.zeros(len(plant.circuits)))
+
+
+def new_outputs(plant: Plant) -> Outputs:
+    """Outputs before the first step: cut-outs shut, nothing called."""
+    machines, circuits = len(plant.compressors), len(plant.circuits)
+    return Outputs(table([Orders()]), np.ones(machines, np.bool_), np.ones(machines, np.bool_), np.zeros(machines, np.bool_),
+                   np.zeros(circuits, np.bool_), np.zeros(machines))
+
+
+def copy(plant: Plant) -> Plant:
+    """An independent copy; the property tables are shared, they never change."""
+    return Plant(plant.fluid, *(rows.copy() for rows in plant[1:]))
