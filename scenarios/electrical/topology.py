@@ -1,0 +1,213 @@
+"""What the kernel needs to know about a store's wiring and what no fault changes: indices, all by place in the elimination order."""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from scenarios.electrical.sparse import Program, program_for
+from scenarios.electrical.wiring import Element, Wiring
+
+BREAKER, FUSE, POLE, HEATER, MAKE, BREAK, FOLLOW, POSITION, FAULT = range(9)
+"""What closes a switch: handle; link whole; armature; always; armature or trip; its opposite; the plant; selector; drive trip."""
+SYMBOLS = {
+    "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
+    "f-no": FOLLOW, "drive-fault": FAULT,
+}  # fmt: skip
+FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
+"""Kinds whose contacts the plant moves."""
+JUMPERS = 6
+"""Paths a store may have at once that its wiring list does not."""
+FOREIGNERS = 2
+"""Sources from elsewhere a store may have at once."""
+BONDS = "bond"
+"""Name that a bonding conductor's wire begins with."""
+
+
+class Net(NamedTuple):
+    """Indices of one store. Nodes are places in the elimination order; `place` leads from node number to place."""
+
+    program: Program
+    place: Any
+    wires: Any
+    """(wires, 5): place a, place b, entry, switch next to end a, switch next to end b; -1 none."""
+    switches: Any
+    """(switches, 6): place a, place b, entry, what closes it, device, position of a selector."""
+    loads: Any
+    """(loads, 4): place a, place b, entry, device."""
+    motors: Any
+    """(motors, 9): three places, entries of 12, 23, 31, and whether each entry runs backward."""
+    transformers: Any
+    """(transformers, 10): places H1 H4 X1 X2, entries of the pairs 01 02 03 12 13 23."""
+    drives: Any
+    """(drives, 13): line places, output places, entries of the line pairs, run input's load, motor, output contactor, device."""
+    service: Any
+    """(3,): places of the incoming phases."""
+    near: Any
+    """(couplings, 3): place a, place b, entry of conductors side by side."""
+    near_farads: Any
+    protectors: Any
+    """(protectors, 3): switch, device, motor's own protector 0 / overload 2 / breaker 1 / fuse 3."""
+    movers: Any
+    """(coils, 2): device and load, fastest first."""
+    followers: Any
+    """(followers,): devices the plant moves."""
+    guards: Any
+    """(guards, 2): motor protector's device, its motor."""
+    jumpers: Any
+    """(jumpers, 3): place a, place b, entry; -1 none."""
+
+
+def _ints(rows: list[Any], columns: int) -> Any:
+    return np.array(rows, np.int64).reshape(len(rows), columns)
+
+
+def bonds(wiring: Wiring) -> list[tuple[str, str, str]]:
+    """Bonding conductors that the rails imply: name and two ends."""
+    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.get("kind") == "earth"), "")
+    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.get("bonded") and earth]
+
+
+def all_wires(wiring: Wiring) -> list[tuple[str, str, str]]:
+    """Name and ends of every conductor of the network: the list's wires, then the bonds."""
+    return [(w.name, w.a, w.b) for w in wiring.wires] + bonds(wiring)
+
+
+def neighbours(wiring: Wiring) -> list[tuple[str, str, float]]:
+    """Conductors of one string that run side by side to another place: the two terminals they meet at, and the metres."""
+    found = []
+    by_name = {wire.name: wire for wire in wiring.wires}
+    for run in wiring.runs:
+        wires = [by_name[name] for name in run.wires]
+        for left, right in zip(wires, wires[1:], strict=False):
+            metres = min(left.metres, right.metres)
+            if run.kind == "string" and metres > 1.0 and left.b != right.a:
+                found.append((left.b, right.a, metres))
+    return found
+
+
+def of_kind(wiring: Wiring, kind: str) -> list[str]:
+    """Marks of one kind, in order of the list."""
+    return [mark for mark, device in wiring.devices.items() if device.kind == kind]
+
+
+def _pairs(ends: list[int]) -> list[tuple[int, int]]:
+    return [(a, b) for n, a in enumerate(ends) for b in ends[n + 1 :]]
+
+
+def _leads(wiring: Wiring, mark: str, names: str) -> list[int]:
+    return [wiring.node[f"{mark}:{name}"] for name in names.split()]
+
+
+def driven_motor(wiring: Wiring, drive: str) -> tuple[str, str]:
+    """The motor a drive's output leads to, and the first contactor on the way; empty where there is none."""
+    reached, contactor, seen = [f"{drive}:U"], "", {f"{drive}:U"}
+    while reached:
+        here = reached.pop()
+        device = wiring.devices.get(wiring.part(here))
+        if device is None or (device.mark != drive and device.kind == "drive3"):
+            continue
+        if device.kind == "motor3":
+            return device.mark, contactor
+        if device.kind == "contactor3" and not contactor:
+            contactor = device.mark
+        joined = [{w.a, w.b} for w in wiring.wires_at[here]] + [{e.a, e.b} for e in wiring.elements if e.role == "pole"]
+        fresh = {end for ends in joined if here in ends for end in ends} - seen
+        seen |= fresh
+        reached += sorted(fresh)
+    return "", contactor
+
+
+def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
+    """Plan the elimination and lay out every index.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        The checked list.
+    extra : list of pairs
+        Node numbers joined by jumpers and shorts beside the list. [-]
+    """
+    node = wiring.node
+    wires = [(node[a], node[b]) for _, a, b in all_wires(wiring)]
+    switches = [e for e in wiring.elements if e.role != "load"]
+    loads = [e for e in wiring.elements if e.role == "load"]
+    motors = [_leads(wiring, mark, "T1 T2 T3") for mark in of_kind(wiring, "motor3")]
+    transformers = [_leads(wiring, mark, "H1 H4 X1 X2") for mark in of_kind(wiring, "transformer")]
+    drives = [(_leads(wiring, mark, "L1 L2 L3"), _leads(wiring, mark, "U V W")) for mark in of_kind(wiring, "drive3")]
+    near = [(node[a], node[b]) for a, b, _ in neighbours(wiring)]
+    joined = [*wires, *((node[e.a], node[e.b]) for e in [*switches, *loads]), *near, *extra]
+    for ends in [*motors, *transformers, *(line for line, _ in drives)]:
+        joined += _pairs(ends)
+    program, place, entry = program_for(len(wiring.terminals), joined)
+
+    def at(a: int, b: int) -> int:
+        return entry[min(place[a], place[b]), max(place[a], place[b])]
+
+    def branch(a: int, b: int) -> list[int]:
+        return [place[a], place[b], at(a, b)]
+
+    number = {mark: n for n, mark in enumerate(wiring.devices)}
+    beside = {end: n for n, e in enumerate(switches) for end in (e.a, e.b)}
+    motor_rows = [[*(place[t] for t in m), *(at(m[i], m[(i + 1) % 3]) for i in range(3)),
+                   *(int(place[m[i]] > place[m[(i + 1) % 3]]) for i in range(3))] for m in motors]
+    return Net(
+        program, np.array(place, np.int64),
+        _ints([[*branch(a, b), beside.get(wa, -1), beside.get(wb, -1)]
+               for (a, b), (_, wa, wb) in zip(wires, all_wires(wiring), strict=True)], 5),
+        _ints([[*branch(node[e.a], node[e.b]), SYMBOLS.get(e.symbol, POSITION), number[e.device], _spot(wiring, e)] for e in switches], 6),
+        _ints([[*branch(node[e.a], node[e.b]), number[e.device]] for e in loads], 4),
+        _ints(motor_rows, 9),
+        _ints([[*(place[t] for t in ends), *(at(a, b) for a, b in _pairs(ends))] for ends in transformers], 10),
+        _ints([_drive_row(wiring, mark, place, at, loads, number) for mark in of_kind(wiring, "drive3")], 13),
+        np.array([place[t] for mark in of_kind(wiring, "service") for t in _leads(wiring, mark, "L1 L2 L3")], np.int64),
+        _ints([branch(a, b) for a, b in near], 3),
+        np.array([metres for _, _, metres in neighbours(wiring)], np.float64),
+        _ints(protectors(wiring, switches, number), 3),
+        _ints(movers(wiring, loads, number), 2),
+        np.array([number[mark] for mark in followers(wiring)], np.int64),
+        _ints(guards(wiring, number), 2),
+        _ints([branch(a, b) for a, b in extra] + [[-1, -1, -1]] * (JUMPERS - len(extra)), 3),
+    )
+
+
+def _spot(wiring: Wiring, element: Element) -> int:
+    positions = wiring.devices[element.device].positions
+    return positions.index(element.symbol) if element.symbol in positions else -1
+
+
+def _drive_row(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list[Element], number: dict[str, int]) -> list[int]:
+    line, out = _leads(wiring, mark, "L1 L2 L3"), _leads(wiring, mark, "U V W")
+    run_input = next((n for n, e in enumerate(loads) if e.device == mark and e.symbol == "input"), -1)
+    motor, contactor = driven_motor(wiring, mark)
+    motors = of_kind(wiring, "motor3")
+    return [*(place[t] for t in [*line, *out]), *(at(line[i], line[(i + 1) % 3]) for i in range(3)),
+            run_input, motors.index(motor) if motor else -1, number.get(contactor, -1), number[mark]]
+
+
+def followers(wiring: Wiring) -> list[str]:
+    """Marks of the parts whose contacts the plant moves, in order of the list."""
+    return [mark for mark, device in wiring.devices.items() if device.kind in FOLLOWERS]
+
+
+def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[list[int]]:
+    """Switch, device and sort (1 breaker, 2 overload, 3 fuse) of every element that heat opens."""
+    sorts = {"breaker": 1, "heater": 2, "fuse": 3}
+    return [[n, number[e.device], sorts[e.symbol]] for n, e in enumerate(switches) if e.symbol in sorts]
+
+
+def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list[list[int]]:
+    """Device and coil of everything a coil moves; relays are faster than contactors, small contactors than large."""
+    found = []
+    for n, e in enumerate(loads):
+        device = wiring.devices[e.device]
+        if e.symbol == "coil" and device.kind in ("relay", "contactor3"):
+            found.append((0 if device.kind == "relay" else 1, device.ratings.get("VA", 0.0), number[e.device], n))
+    return [[device, load] for _, _, device, load in sorted(found)]
+
+
+def guards(wiring: Wiring, number: dict[str, int]) -> list[list[int]]:
+    """Motor protectors and the motor of their group."""
+    motors = of_kind(wiring, "motor3")
+    groups = {wiring.devices[mark].group: n for n, mark in enumerate(motors)}
+    return [[number[mark], groups[wiring.devices[mark].group]] for mark in of_kind(wiring, "motor_protector")
+            if wiring.devices[mark].group in groups]

@@ -1,0 +1,215 @@
+"""Arrays of one electrical world: parameters that faults edit, state that is carried along, and scratch room for the kernel."""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from scenarios.electrical import conductors, parts, protection
+from scenarios.electrical.nameplate import fit
+from scenarios.electrical.topology import FOREIGNERS, JUMPERS, Net, all_wires, bonds, of_kind
+from scenarios.electrical.wiring import Element, Wiring
+from scenarios.records import layout, table
+
+EVENTS = 256
+"""Events a world remembers; the oldest is overwritten."""
+
+
+class Parameters(NamedTuple):
+    """What faults edit: tables of records, one row per thing, in the order of the wiring list."""
+
+    wires: Any
+    switches: Any
+    devices: Any
+    loads: Any
+    motors: Any
+    protectors: Any
+    transformers: Any
+    drives: Any
+    phases: Any
+    foreign: Any
+    nodes: Any
+    jumpers: Any
+
+
+class State(NamedTuple):
+    """What a world carries along; the tables and `flags` to `most` make a snapshot, the rest is scratch."""
+
+    wires: Any
+    switches: Any
+    devices: Any
+    loads: Any
+    motors: Any
+    protectors: Any
+    drives: Any
+    clock: Any
+    """(1,): seconds since the start."""
+    flags: Any
+    """(8,): stale, events so far, solves, eliminations, memo hits, memo on, key is good, loose joints."""
+    events: Any
+    """(EVENTS, 3): time, kind, number of the part."""
+    most: Any
+    """Highest amps at every place since cleared [A]."""
+    key: Any
+    """Discrete state that the present solution belongs to."""
+    row: Any
+    """The present solution."""
+    # ---- scratch --------------------------------------------------------------------------------------------------------
+    trial: Any
+    memo_keys: Any
+    memo_rows: Any
+    memo_used: Any
+    volts: Any
+    """Node voltages of the last solve, by place [V]."""
+    upper: Any
+    lower: Any
+    excess: Any
+    pivot: Any
+    base: Any
+    base_excess: Any
+    inject: Any
+    wire_y: Any
+    switch_y: Any
+    shunt: Any
+    block: Any
+    speed: Any
+    torque: Any
+    pitch: Any
+    draw: Any
+    amps: Any
+    fade: Any
+    loose: Any
+    moves: Any
+    stalled: Any
+
+
+SAVED = ("wires", "switches", "devices", "loads", "motors", "protectors", "drives", "clock", "flags", "events", "most", "key", "row")
+"""Fields of the state that a snapshot keeps."""
+STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE = range(8)
+
+
+def parameters(wiring: Wiring) -> Parameters:
+    """Healthy parameters of a store."""
+    switches = [e for e in wiring.elements if e.role != "load"]
+    loads = [e for e in wiring.elements if e.role == "load"]
+    hertz = float(wiring.supply.get("hertz", 60))
+    devices = [parts.Part() for _ in wiring.devices]
+    return Parameters(
+        table([_conductor(wiring, n, hertz) for n in range(len(all_wires(wiring)))]),
+        table([_switch(wiring, e) for e in switches]),
+        table(devices),
+        table([_load(wiring, e) for e in loads]),
+        table([_motor(wiring, mark, hertz) for mark in of_kind(wiring, "motor3")]),
+        table([_protector(wiring, e) for e in switches if e.symbol in ("breaker", "heater", "fuse")]),
+        table([_transformer(wiring, mark) for mark in of_kind(wiring, "transformer")]),
+        _table([_drive(wiring, mark) for mark in of_kind(wiring, "drive3")], parts.Drive),
+        table(_phases(wiring)),
+        table([parts.Foreign() for _ in range(FOREIGNERS)]),
+        table([parts.Node() for _ in wiring.terminals]),
+        table([parts.Jumper() for _ in range(JUMPERS)]),
+    )
+
+
+def _table(items: list[Any], cls: type) -> Any:
+    return table(items) if items else np.zeros(0, layout(cls)).view(np.recarray)
+
+
+def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
+    if n >= len(wiring.wires):
+        return parts.Conductor(1e-3, 1e-4)
+    wire = wiring.wires[n]
+    metres = max(wire.metres, 0.05)
+    return parts.Conductor(
+        conductors.ohms_per_metre(wire.awg, 40.0) * metres, conductors.reactance_per_metre(wire.awg, hertz) * metres,
+        conductors.STRAY * metres, conductors.LEAK * metres, joint_a=conductors.SOUND_JOINT, joint_b=conductors.SOUND_JOINT)
+
+
+def _switch(wiring: Wiring, e: Element) -> parts.Switch:
+    ratings = wiring.devices[e.device].ratings
+    ohms = {"breaker": lambda: 0.1 / ratings["amps"], "contactor": lambda: 1e-3, "heater": lambda: 2.0 / ratings["dial"] ** 2,
+            "fuse": lambda: 0.15 / ratings["amps"]}.get(e.symbol, lambda: 0.02)()
+    return parts.Switch(max(ohms, 1e-4))
+
+
+def _load(wiring: Wiring, e: Element) -> parts.Load:
+    ratings = wiring.devices[e.device].ratings
+    volts = ratings.get("coil_volts", ratings.get("volts", 120.0))
+    whole = volts * volts / max(ratings.get("VA", 0.3), 0.1)
+    if e.symbol != "coil":
+        return parts.Load(volts, whole, 0.0, whole)
+    rush = 6.0 if wiring.devices[e.device].kind in ("contactor3", "relay") else 1.0
+    return parts.Load(volts, 0.35 * whole, 0.93675 * whole, 0.12 * whole, rush)
+
+
+def _motor(wiring: Wiring, mark: str, hertz: float) -> parts.Motor:
+    device = wiring.devices[mark]
+    r = device.ratings
+    poles = max(2, 2 * round(60.0 * hertz / r["rpm"]))
+    motor = fit(r["hp"], r["volts"], r["amps"], r["locked_amps"], 1.0 - r["rpm"] * poles / (120.0 * hertz), r.get("efficiency", 0.0))
+    motor.law = 2 if device.plant.startswith(("pump", "fan")) else 0
+    motor.run_up = 2.5 if device.plant.startswith("fan") else 0.35
+    return motor
+
+
+def _protector(wiring: Wiring, e: Element) -> parts.Protector:
+    r = wiring.devices[e.device].ratings
+    if e.symbol == "heater":
+        return protection.overload(r["dial"], r["class"])
+    return protection.breaker(r["amps"], r["magnetic"]) if e.symbol == "breaker" else protection.fuse(r["amps"])
+
+
+def _transformer(wiring: Wiring, mark: str) -> parts.Transformer:
+    r = wiring.devices[mark].ratings
+    base = r["secondary"] ** 2 / r["VA"]
+    base_primary = r["primary"] ** 2 / r["VA"]
+    return parts.Transformer(r["secondary"] / r["primary"], 0.03 * base, 0.025 * base, base_primary / 0.06, base_primary / 0.015)
+
+
+def _drive(wiring: Wiring, mark: str) -> parts.Drive:
+    group = wiring.devices[mark].group
+    motor = next(d for d in wiring.devices.values() if d.kind == "motor3" and d.group == group)
+    return parts.Drive(float(wiring.supply.get("line_volts", 480)), wiring.devices[mark].ratings["amps"] or 1.1 * motor.ratings["amps"],
+                       float(wiring.supply.get("hertz", 60)))
+
+
+def _phases(wiring: Wiring) -> list[parts.Phase]:
+    line = float(wiring.supply.get("line_volts", 480.0))
+    whole = line * line / (1e3 * float(wiring.supply.get("short_circuit_kVA", 10000.0)))
+    angle = float(wiring.supply.get("x_over_r", 3.0))
+    ohms = whole / (1.0 + angle * angle) ** 0.5
+    phase = line / 3.0**0.5
+    return [parts.Phase(phase * re, phase * im, ohms, ohms * angle) for re, im in ((1.0, 0.0), (-0.5, -(3.0**0.5) / 2), (-0.5, 3.0**0.5 / 2))]
+
+
+def lengths(wiring: Wiring, net: Net) -> tuple[int, int]:
+    """Length of the key and of a solution row."""
+    devices, motors, drives = len(wiring.devices), len(net.motors), len(net.drives)
+    key = devices + len(net.protectors) + 2 * motors + 4 * drives
+    row = 2 * len(net.wires) + 2 * len(net.protectors) + 5 * motors + len(net.loads) + devices + 3 * drives
+    return key, row
+
+
+def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
+    """State of a store at rest: handles on, contacts as the plant leaves them off, motors standing, everything cold."""
+    nodes, entries = len(wiring.terminals), len(net.program.later)
+    key, row = lengths(wiring, net)
+    devices = [parts.PartState(spot=d.positions.index(d.stands) if d.stands in d.positions else 0) for d in wiring.devices.values()]
+    z = lambda n: np.zeros(n, np.complex128)  # noqa: E731
+    flags = np.zeros(8, np.int64)
+    flags[STALE] = flags[REMEMBER] = 1
+    motors, drives = len(net.motors), len(net.drives)
+    return State(
+        table([parts.ConductorState() for _ in net.wires]), table([parts.SwitchState() for _ in net.switches]), table(devices),
+        table([parts.LoadState() for _ in net.loads]), table([parts.MotorState() for _ in net.motors]),
+        table([parts.ProtectorState() for _ in net.protectors]), _table([parts.DriveState() for _ in net.drives], parts.DriveState),
+        np.zeros(1), flags, np.zeros((EVENTS, 3)), np.zeros(nodes), np.zeros(key, np.uint8), np.zeros(row),
+        np.zeros(key, np.uint8), np.zeros((slots, key), np.uint8), np.zeros((slots, row)), np.zeros(slots, np.bool_),
+        z(nodes), z(entries), z(entries), z(nodes), z(nodes), z(entries), z(nodes), z(nodes), z(len(net.wires)), z(len(net.switches)),
+        z(nodes), np.zeros((3, 3), np.complex128), np.zeros(motors), np.zeros(motors), np.zeros(max(drives, 1)), np.zeros(max(drives, 1)),
+        np.zeros(nodes), np.zeros(len(net.protectors) + 1), np.zeros(2 * len(net.wires), np.int64), np.zeros(len(wiring.devices), np.int64),
+        np.zeros(max(motors, 1), np.bool_),
+    )
+
+
+def bond_count(wiring: Wiring) -> int:
+    """Number of bonding conductors behind the list's wires."""
+    return len(bonds(wiring))
