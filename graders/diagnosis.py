@@ -7,6 +7,7 @@ right name takes the best odds reached before the first repair; a wrong one the 
 import math
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from graders.evidence import Course
 from graders.moments import Cause, Suspect, same_place, same_reason
@@ -28,7 +29,7 @@ def worth(p: float) -> float:
     odds = p / (1.0 - p) if p < 1.0 else math.inf
     if odds >= ANCHORS[-1][0] * (1.0 - 1e-12):
         return 1.0
-    for (low, worth_low), (high, worth_high) in zip(ANCHORS, ANCHORS[1:], strict=False):
+    for (low, worth_low), (high, worth_high) in pairwise(ANCHORS):
         if low <= odds < high:
             return worth_low + (worth_high - worth_low) * math.log(odds / low) / math.log(high / low)
     return 0.0

@@ -1,7 +1,7 @@
 """How likely each suspect is, given only what this trainee has seen.
 
-Rules: one state, one pair of points, one instrument is one reading, however often repeated; a reading taken during an incident is no
-evidence and uses nothing up; no reading moves any two worlds by more than its cap; suspects that no safe step separates are one.
+Rules: one state, one pair of points, one instrument is one reading, however often repeated; a reading taken during an incident is
+no evidence and uses nothing up; no reading moves any two worlds by more than its cap; suspects that no safe step separates are one.
 Everything sums over worlds in a fixed order, so a record graded alone or in a batch gives the same bits.
 """
 
@@ -17,7 +17,26 @@ PRIOR_CLASSES = (4.0, 2.0, 1.0)
 """Common, ordinary and rare faults: three coarse classes, because half or double hardly matters."""
 SEPARABLE = 1.3
 """Mean log10 ratio over all safe steps from which two suspects count as told apart."""
-STATE_VERBS = frozenset(["off", "on", "select", "reset", "push", "set", "lift", "land", "torque", "re-end", "replace", "bridge", "unbridge", "hose", "press", "unlock"])
+STATE_VERBS = frozenset(
+    [
+        "off",
+        "on",
+        "select",
+        "reset",
+        "push",
+        "set",
+        "lift",
+        "land",
+        "torque",
+        "re-end",
+        "replace",
+        "bridge",
+        "unbridge",
+        "hose",
+        "press",
+        "unlock",
+    ]
+)
 """Acts that change the plant or the wiring, so that a reading taken again is a new one."""
 
 Key = tuple[int, str, str]

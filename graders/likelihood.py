@@ -89,7 +89,9 @@ def ln_likelihood(seen: Reading, category: str, truth: Truth) -> float:
     if numeric(seen, truth) and seen.value is not None:
         scale, (mean, sigma) = SCALES[truth.kind], mean_and_sigma(truth)
         return math.log((1.0 - scale.floor) * normal(scaled(seen.kind, seen.value) - mean, sigma) + scale.floor / scale.span)
-    return ln_sight(1.0 - SIGHT_ERROR if category == truth.category else SIGHT_ERROR)
+    words = (truth.category, *truth.seen)
+    share = words.count(category) / len(words)
+    return ln_sight(SIGHT_ERROR + (1.0 - 2.0 * SIGHT_ERROR) * share)
 
 
 def ln_sight(chance: float, ways: int = 2) -> float:

@@ -31,8 +31,9 @@ class Reading:
 class Truth:
     """The same reading free of noise, in one world.
 
-    ``window`` holds the values it had within five minutes and since the last act, ``accuracy`` is the instrument's limit, ``loaded``
-    what a low-impedance meter would show where ``floating``; ``category`` names what sight, sound, smell or feel would say.
+    ``window`` holds the values it had within five minutes and since the last act, ``accuracy`` is the instrument's limit,
+    ``loaded`` what a low-impedance meter would show where ``floating``; ``category`` names what sight, sound, smell or feel
+    would say, ``seen`` what it said in the last five minutes.
     """
 
     of: str
@@ -40,6 +41,7 @@ class Truth:
     value: float | None = None
     category: str = ""
     window: tuple[float, ...] = ()
+    seen: tuple[str, ...] = ()
     accuracy: float = 0.0
     floating: bool = False
     loaded: float = 0.0
@@ -79,7 +81,10 @@ class Fact:
 
 @dataclass(frozen=True)
 class Aftermath:
-    """The 72 hours after close-out: did it hold, and if not, what called again and when [s after close-out]; ``standing`` are alarms not yet back."""
+    """The 72 hours after close-out: did it hold, and if not, what called again and when [s after close-out].
+
+    ``standing`` are alarms that had not returned at close-out.
+    """
 
     held: bool = True
     reason: str = ""

@@ -17,8 +17,8 @@ def _no_worlds() -> tuple[World, ...]:
 class Night:
     """A call from ticket to close-out, replayed.
 
-    ``worlds`` are the trainee's steps in every suspect's world, in the order of the suspects; ``tour`` gives every safe reading taken
-    once in each of them (for separability and ceilings), and is only asked for when wanted, because it costs a replay.
+    ``worlds`` are the trainee's steps in every suspect's world, in the order of the suspects; ``tour`` gives every safe reading
+    taken once in each of them (for separability and ceilings), and is only asked for when wanted, because it costs a replay.
     """
 
     call: str
@@ -38,6 +38,7 @@ class Night:
     problems: tuple[str, ...] = ()
     replays: bool = True
     groups: tuple[tuple[str, ...], ...] | None = None
+    ceilings: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def truth(self) -> Cause:

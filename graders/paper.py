@@ -14,7 +14,7 @@ TEMPORARY = {"bypass", "bridge", "hand", "lifted", "setting"}
 
 def order(facts: Sequence[Fact]) -> dict[str, str]:
     """The work order as it stood at close-out: the last text of each field."""
-    return {fact.what: fact.text for fact in facts if fact.kind == "order"}
+    return {fact.what: str(fact.data.get("text", fact.text)) for fact in facts if fact.kind == "order"}
 
 
 def says(text: str, groups: Sequence[Sequence[str]]) -> float:

@@ -1,6 +1,6 @@
 """Weights and shares: what a point is given for. An instructor may change any of it; a trainee sees it beforehand.
 
-A key file (never shown to trainees) tells the rubric what a call expects. Its parts that the graders read, all optional but ``truth``:
+A key file (never shown to trainees) tells the rubric what a call expects. Its parts, all optional but ``truth``:
 
 truth
     ``{part, mode, where, reason}``, reason as ``PART:MODE:WHERE``.
@@ -9,15 +9,16 @@ reason_shown_by
 sums
     ``{QUESTION: {sum, ...}}``; see :mod:`graders.sums`.
 goals.safe
-    ``{isolation: [{part, lock: [Q5], dead: [[K5:1, K5:3, K5:5], [...]]}]}``; ``dead`` lists alternative sets of poles: every pair and
-    every pole to earth of one set must have been read dead before hands were laid on ``part``.
+    ``{isolation: [{part, lock: [Q5], dead: [[K5:1, K5:3, K5:5], [...]]}]}``; ``dead`` lists alternative sets of poles: every pair
+    and every pole to earth of one set must have been read dead before hands were laid on ``part``.
 goals.service
     ``{repair: [[replace K5], ['re-end K5:1', 'torque K5:1']], settings: {F5: 4.4}, order: [[FIRST, THEN], ...], resets: [HP1, ...],
-    proof: [{of: [GD, P4], minutes: 10}], product: [C4], food: [TOPIC], grace_hours: 3, ignore: [ALARM]}``; every group of ``repair`` needs
-    one of its steps, FIRST and THEN are beginnings of steps (``on Q5``), ``product`` are circuits of which one has to be measured.
+    proof: [{of: [GD, P4], minutes: 10}], product: [C4], food: [TOPIC], grace_hours: 3, ignore: [ALARM]}``; every group of
+    ``repair`` needs one of its steps, FIRST and THEN are beginnings of steps (``on Q5``), ``product`` are circuits of which
+    one has to be measured.
 goals.paper
-    ``{fields: {why: [[loose, lug], ...], ...}, told: [{person: manager, topic: [...]}], temporary: true|false}``; a field's list holds
-    groups of alternative words, one of each group has to stand in it.
+    ``{fields: {why: [[loose, lug], ...], ...}, told: [{person: manager, topic: [...]}], temporary: true|false}``; a field's list
+    holds groups of alternative words, one of each group has to stand in it.
 goals.economy
     ``{minutes: 95, parts: [K5], free: [...]}``: minutes of the reference on site, parts the repair needs.
 attempts

@@ -1,7 +1,7 @@
 """Safe work: the gate, and how well a part was isolated before hands went on it.
 
-Order of a sound isolation (29 CFR 1910.147(d) and 1910.333(b), NFPA 70E 120.5, in our own words): off, locked and tagged, tried, the
-tester shown on a live source, every pole to every other and to earth read dead, the tester shown again. Local rules come first.
+Order of a sound isolation (29 CFR 1910.147(d) and 1910.333(b), NFPA 70E 120.5, in our own words): off, locked and tagged, tried,
+the tester shown on a live source, every pole to every other and to earth read dead, the tester shown again. Local rules come first.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -93,7 +93,10 @@ def quality(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Mo
     since = [fact for fact in facts if powered < fact.n < hands]
     live = [fact for fact in facts if fact.kind == "known_live" and fact.n < hands]
     marks = [str(mark) for mark in goal.get("lock", [])]
-    hung = {kind: {fact.what for fact in since if fact.kind == kind} for kind in ("locked", "tagged", "tried")}
+    hung = {
+        kind: {fact.what for fact in since if fact.kind == kind and not fact.data.get("moved")}
+        for kind in ("locked", "tagged", "tried")
+    }
     lock = sum((mark in hung["locked"]) * 0.7 + (mark in hung["tagged"]) * 0.3 for mark in marks) / len(marks) if marks else 1.0
     pairs = {pair_of(fact): fact.n for fact in since if fact.kind == "dead_pair"}
     sets = [wanted(poles) for poles in goal.get("dead", [])]

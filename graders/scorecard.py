@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from graders import economy, paper, safety, service
-from graders.diagnosis import LEVELS, Diagnosis, diagnose
+from graders.diagnosis import Diagnosis, diagnose
 from graders.evidence import Course, course, pieces
 from graders.moments import Fact
 from graders.night import Night, answers, named, reason_seen
@@ -54,7 +54,7 @@ def judge(night: Night, rubric: Rubric = DEFAULT) -> Judged:
         service.first_repair(night.facts),
         groups,
         reason_seen(night),
-        ceilings(night, groups),
+        dict(night.ceilings),
     )
     goals = night.key.get("goals", {})
     ending = service.Ending(night.moments, night.facts, night.aftermath)
@@ -69,11 +69,6 @@ def judge(night: Night, rubric: Rubric = DEFAULT) -> Judged:
         economy.score(night.moments, night.facts, goals.get("economy", {}), repaired, rubric),
     )
     return Judged(night, parts, tuple(happened), odds, found, tuple(judged), groups, rubric)
-
-
-def ceilings(night: Night, groups: Sequence[tuple[str, ...]]) -> dict[str, float]:
-    """Best probability that all safe steps can give, per level, where the key states one (``prove`` measures it)."""
-    return {level: float(p) for level, p in night.key.get("ceilings", {}).items() if level in LEVELS}
 
 
 def judge_answers(night: Night, rubric: Rubric) -> list[Answered]:
@@ -119,7 +114,8 @@ def diagnosis_part(odds: Course, found: Diagnosis, night: Night, rubric: Rubric)
             why.append(f"Not the right {LEVEL_SAYS[level.id]}; {ruled}.")
     if odds.surprises:
         why.append(
-            f"None of the single faults explains the reading of step {odds.surprises[0]}: check what you changed, the points, or a second fault."
+            f"None of the single faults explains the reading of step {odds.surprises[0]}: "
+            "check what you changed, the points, or a second fault."
         )
     return Part(
         "diagnosis",

@@ -67,7 +67,7 @@ def reset_share(facts: Sequence[Fact], marks: Sequence[str]) -> tuple[float, lis
     total, missing = 0.0, []
     for mark in marks:
         made = [fact for fact in facts if fact.kind in ("reset", "pushed") and fact.what == mark]
-        sound = [fact for fact in made if fact.data.get("pressure_low", True)]
+        sound = [fact for fact in made if fact.data.get("pressure_low", fact.data.get("took", True))]
         total += 1.0 if sound else (0.5 if made else 0.0)
         if not sound:
             missing.append(mark)

@@ -1,10 +1,10 @@
 """The sums of one call: which of the trainee's own readings each needs, the reference from them, and how close is close enough.
 
 A question is asked by the call, ``{id, title, unit, kind, needs: [{kind, at, how}]}``; the key adds ``{after: repair|any,
-minutes, least}`` and what only wrong methods use. Joined they are a spec ``{sum, unit, after, minutes, least, ...}`` with, by ``sum``:
+minutes, least}`` and what only wrong methods use. Joined they are a spec ``{sum, unit, after, minutes, ...}`` with, by ``sum``:
 
 superheat, subcooling   ``pressure: [C4.P8, P5]``, ``line: [C4.T1]``
-approach                ``pressure: [GD, P4]``, ``wet_bulb: ['T5 how=wick']``, ``dry_bulb: [T5]``
+approach                ``pressure: [GD, P4]``, ``wet_bulb: [T5 wet bulb]``, ``dry_bulb: [T5]``
 unbalance               ``lines: [[K5:2, F5:2], [K5:4], [K5:6]]``, any terminal of each line
 overload                ``nameplate: 4.4``, ``dial: full-load``, and for wrong methods ``table``, ``service_factor``, ``found``,
                         ``breaker``, ``measured_at``
@@ -44,7 +44,7 @@ def spec_of(question: Mapping[str, Any], extra: Mapping[str, Any]) -> dict[str, 
     """A question of the call joined with what the key says about it; names the key gives come beside those of the call."""
     kind = str(extra.get("sum") or KINDS.get(str(question["kind"]), question["kind"]))
     spec: dict[str, Any] = {"sum": kind, "unit": question.get("unit", "F"), "title": question.get("title", question["id"])}
-    at = [need["at"] + (f" how={need['how']}" if need.get("how") else "") for need in question.get("needs", [])]
+    at = [need["at"] + (" wet bulb" if need.get("how") == "wick" else "") for need in question.get("needs", [])]
     names = {
         "superheat": ("pressure", "line"),
         "subcooling": ("pressure", "line"),
@@ -119,14 +119,8 @@ def taken(moments: Sequence[Moment]) -> list[Taken]:
 
 
 def fits(entry: Taken, names: Sequence[str], kind: str) -> bool:
-    """Whether a reading is of one of the names; ``how=wick`` in a name, or its absence, must agree with the step."""
-    if entry.kind != kind:
-        return False
-    for name in names:
-        of, _, how = name.partition(" ")
-        if entry.of == of and (how in entry.step.split() if how else "how=wick" not in entry.step.split()):
-            return True
-    return False
+    """Whether a reading is of one of the names."""
+    return entry.kind == kind and entry.of in names
 
 
 def nearest(groups: Sequence[Sequence[Taken]]) -> list[Taken] | None:
@@ -310,7 +304,7 @@ def _extra(spec: Mapping[str, Any], before: Sequence[Taken], late: Sequence[Take
 
 
 def _other_sets(asked: Sequence[tuple[list[str], str]], before: Sequence[Taken], most: int = 12) -> list[tuple[Taken, ...]]:
-    """Other readings of the right kinds, the latest ``most`` of each: pairs anywhere in the plant, threes only on the lines asked."""
+    """Other readings of the right kinds, the latest ``most`` of each: pairs anywhere, threes only on the lines asked."""
     groups = []
     for names, kind in asked:
         groups.append([e for e in before if e.kind == kind and (len(asked) == 2 or fits(e, names, kind))][-most:])

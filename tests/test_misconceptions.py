@@ -3,6 +3,7 @@
 import CoolProp.CoolProp as cp  # noqa: N813
 import numpy as np
 import pytest
+
 from graders import misconceptions as miss
 from graders.calculations import Saturation, percent_unbalance, superheat
 from graders.moments import ATM, DEGREE_F, PSI, Moment, Reading, Truth
@@ -42,10 +43,16 @@ def temperature(n, t, of, fahrenheit, **more):
     return figure(n, t, of, "temperature", celsius(fahrenheit), 1.0 * DEGREE_F, **more)
 
 
-SUPERHEAT = spec_of({"id": "superheat", "kind": "superheat", "unit": "F-difference", "needs": [{"at": "C4.P8"}, {"at": "C4.T1"}]}, {})
+SUPERHEAT = spec_of(
+    {"id": "superheat", "kind": "superheat", "unit": "F-difference", "needs": [{"at": "C4.P8"}, {"at": "C4.T1"}]}, {}
+)
 SUBCOOLING = spec_of({"id": "subcooling", "kind": "subcooling", "unit": "F-difference", "needs": [{"at": "P2"}, {"at": "T2"}]}, {})
-APPROACH = spec_of({"id": "approach", "kind": "approach", "unit": "F-difference", "needs": [{"at": "P1"}, {"at": "T5", "how": "wick"}]}, {})
-UNBALANCE = spec_of({"id": "unbalance", "kind": "unbalance", "unit": "%", "needs": [{"at": "a"}, {"at": "b"}, {"at": "c"}]}, {"after": "repair"})
+APPROACH = spec_of(
+    {"id": "approach", "kind": "approach", "unit": "F-difference", "needs": [{"at": "P1"}, {"at": "T5", "how": "wick"}]}, {}
+)
+UNBALANCE = spec_of(
+    {"id": "unbalance", "kind": "unbalance", "unit": "%", "needs": [{"at": "a"}, {"at": "b"}, {"at": "c"}]}, {"after": "repair"}
+)
 OVERLOAD = spec_of(
     {"id": "overload", "kind": "overload_setting", "unit": "A", "needs": [{"at": "M5"}]},
     {"nameplate": 4.4, "table": 4.8, "service_factor": 1.15, "found": 5.4, "breaker": 15.0, "measured_at": ["a"]},
@@ -74,7 +81,8 @@ def test_wrong_curve_of_a_blend(spec, psig, line, right, wrong, slip):
 
 
 @pytest.mark.parametrize(
-    ("unit", "given", "slip"), [("F", -12.0, "wrong_sign"), ("F", 6.68, "celsius_for_fahrenheit"), ("F", 44.0, "difference_as_temperature")]
+    ("unit", "given", "slip"),
+    [("F", -12.0, "wrong_sign"), ("F", 6.68, "celsius_for_fahrenheit"), ("F", 44.0, "difference_as_temperature")],
 )
 def test_slips_of_a_difference(unit, given, slip):
     moments = [pressure(1, 60, "C4.P8", 42.3), temperature(2, 90, "C4.T1", 32.0)]
@@ -93,21 +101,35 @@ def test_gauge_looked_up_as_absolute():
 
 
 def test_dry_bulb_for_wet_bulb():
-    moments = [pressure(1, 60, "P1", 210.4), temperature(2, 90, "T5", 72.0, step="temp T5 how=wick"), temperature(3, 95, "T5", 79.0)]
+    moments = [
+        pressure(1, 60, "P1", 210.4),
+        temperature(2, 90, "T5 wet bulb", 72.0),
+        temperature(3, 95, "T5", 79.0),
+    ]
     assert judged(APPROACH, moments, 28.0).verdict.verdict == miss.RIGHT
     assert "dry_bulb_for_wet_bulb" in judged(APPROACH, moments, 21.0).verdict.methods
 
 
 def lines(*amps, start=1, t=600.0):
-    return [figure(start + k, t, name, "amps", value, 0.02 * value + 0.05) for k, (name, value) in enumerate(zip("abc", amps, strict=True))]
+    return [
+        figure(start + k, t, name, "amps", value, 0.02 * value + 0.05)
+        for k, (name, value) in enumerate(zip("abc", amps, strict=True))
+    ]
 
 
 def test_unbalance_slips_with_wide_lines():
     """Exact figures (no instrument spread) so that the slips stand apart: average 4.0, deviations -0.6, +0.2, +0.4."""
-    moments = [figure(1 + k, 600.0, name, "amps", value, 0.0) for k, (name, value) in enumerate(zip("abc", (3.4, 4.2, 4.4), strict=True))]
+    moments = [
+        figure(1 + k, 600.0, name, "amps", value, 0.0) for k, (name, value) in enumerate(zip("abc", (3.4, 4.2, 4.4), strict=True))
+    ]
     right = percent_unbalance((3.4, 4.2, 4.4))
     assert right == pytest.approx(15.0)
-    for given, slip in ((25.0, "largest_spread"), (10.0, "highest_line_only"), (0.15, "fraction_for_percent"), (13.64, "divided_by_highest")):
+    for given, slip in (
+        (25.0, "largest_spread"),
+        (10.0, "highest_line_only"),
+        (0.15, "fraction_for_percent"),
+        (13.64, "divided_by_highest"),
+    ):
         assert judged(UNBALANCE, moments, given, "%", repair=0.0).verdict.methods == (slip,)
 
 

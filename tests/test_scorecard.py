@@ -1,0 +1,319 @@
+"""Scorecard and debrief of a small invented night: two worlds' worth of readings, every part of the rubric used once."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+
+from graders.calculations import Saturation
+from graders.debrief import page
+from graders.moments import ATM, PSI, Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
+from graders.night import Night
+from graders.rubric import Rubric
+from graders.scorecard import as_json, judge
+
+SUSPECTS = (
+    Suspect("pole", "K5", "does_not_close", "1-2", "pump contactor, one pole", 2.0),
+    Suspect("coil", "K5", "open_inside", "A1", "pump contactor coil", 2.0),
+    Suspect("motor", "M5", "open_inside", "T1", "pump motor winding", 4.0),
+    Suspect("fan", "M6", "stuck_worn", "", "condenser <fan>", 4.0),
+)
+KEY = {
+    "truth": {"part": "K5", "mode": "does_not_close", "where": "1-2", "reason": "K5:loose_burnt:1"},
+    "reason_shown_by": ["K5:1"],
+    "sums": {"overload": {"nameplate": 4.4, "table": 4.8}, "superheat": {"after": "repair"}},
+    "goals": {
+        "safe": {"isolation": [{"part": "K5", "lock": ["Q5"], "dead": [["K5:1", "K5:3", "K5:5"]]}]},
+        "service": {
+            "repair": [["replace K5"], ["re-end K5:1", "torque K5:1"]],
+            "order": [["on Q5", "push HP1"]],
+            "resets": ["HP1"],
+            "proof": [{"of": ["C4.P8"], "minutes": 10}],
+            "product": ["C4"],
+        },
+        "paper": {
+            "fields": {"why": [["loose", "burnt"], ["lug", "terminal"]], "left": []},
+            "told": [{"person": "manager", "topic": ["food"]}],
+        },
+        "economy": {"minutes": 30, "parts": ["K5"]},
+    },
+}
+QUESTIONS = (
+    {
+        "id": "superheat",
+        "title": "Superheat, case 4",
+        "kind": "superheat",
+        "unit": "F-difference",
+        "needs": [{"at": "C4.P8"}, {"at": "C4.T1"}],
+    },
+    {"id": "overload", "title": "Overload", "kind": "overload_setting", "unit": "A", "needs": [{"at": "M5"}]},
+)
+PLAIN = Saturation(dew=lambda p: (p - ATM) / PSI - 40.0, bubble=lambda p: (p - ATM) / PSI - 46.0)
+"""A fluid for arithmetic: 1 K per psi, 6 K of glide."""
+
+
+class Script:
+    """Writes moments, facts and every suspect's truths together."""
+
+    def __init__(self):
+        self.moments, self.facts, self.worlds, self.t = [], [], {s.id: {} for s in SUSPECTS}, 0.0
+
+    def step(self, line, place="panel", kind="act", minutes=1.0, facts=(), of=None, reads="look", here=None, there=None):
+        n = len(self.moments) + 1
+        self.t += 60.0 * minutes
+        readings, truths = (), ()
+        if of:
+            value, word = (here, "") if not isinstance(here, str) else (None, here)
+            readings, truths = (Reading(of, reads, str(here), value=value),), (Truth(of, reads, value, word, accuracy=0.1),)
+            for s in SUSPECTS:
+                shown = (there or {}).get(s.id, here)
+                value, word = (shown, "") if not isinstance(shown, str) else (None, shown)
+                self.worlds[s.id][(n, of, reads)] = Truth(of, reads, value, word)
+        self.moments.append(Moment(n, self.t, place, line, "seen", kind, minutes, readings, truths))
+        self.facts += [Fact(k, n, self.t, what, data.get("text", ""), data) for k, what, data in facts]
+        return self
+
+    def night(self, aftermath=None, **more):
+        worlds = tuple(World(s.id, 1.0, self.worlds[s.id]) for s in SUSPECTS)
+        trends = (Trend("Discharge pressure", "psig", 0.0, 60.0, tuple(200.0 + k % 7 for k in range(200)), 250.0),)
+        given = {"aftermath": aftermath or Aftermath(), "trends": trends, "starts": "03:35", "groups": ()} | more
+        return Night(
+            "demo",
+            "Dairy <warm> & dark",
+            7,
+            tuple(self.moments),
+            tuple(self.facts),
+            KEY,
+            QUESTIONS,
+            PLAIN,
+            SUSPECTS,
+            worlds,
+            **given,
+        )
+
+
+def exemplar(evidence=True, isolate=True):
+    s = Script()
+    s.step("temp C4.G1 how=packs", "floor", "reading", facts=[("product_measured", "C4", {"core": 46})])
+    s.step("phone manager tell food", "floor", "said", facts=[("told", "manager", {"topic": "food"})])
+    if evidence:
+        s.step("look COIL", "roof", "sight", of="COIL", here="dry", there={"fan": "wet"})
+        s.step("amps 1", kind="reading", of="K5:2", reads="amps", here=0.0, there={"coil": 0.0, "motor": 0.0, "fan": 3.8})
+        s.step("look K5", kind="sight", of="K5", here="pulled in", there={"coil": "out"})
+    s.step(
+        "volts Q5:1 Q5:3",
+        kind="reading",
+        of="Q5:1 Q5:3",
+        reads="volts",
+        here=480.0,
+        facts=[("known_live", "", {"pair": ["Q5:1", "Q5:3"]})],
+    )
+    s.step("off Q5")
+    if isolate:
+        s.step("lock Q5", facts=[("locked", "Q5", {})]).step("tag Q5", facts=[("tagged", "Q5", {})])
+        s.step("try K5", facts=[("tried", "K5", {"moved": False})])
+        for a, b in (("1", "3"), ("1", "5"), ("3", "5")):
+            s.step(
+                f"volts K5:{a} K5:{b}", kind="reading", facts=[("dead_pair", "", {"a": f"K5:{a}", "b": f"K5:{b}", "volts": 0.1})]
+            )
+        for a in "135":
+            s.step(f"volts K5:{a} PE", kind="reading", facts=[("dead_pair", "", {"a": f"K5:{a}", "b": "PE", "volts": 0.1})])
+        s.step("volts Q0:1 Q0:3", kind="reading", facts=[("known_live", "", {"pair": ["Q0:1", "Q0:3"]})])
+    proven = {"proven": isolate, "volts": 0.0}
+    if evidence:
+        s.step("press K5", facts=[("hands_on", "K5", proven)])
+        s.step(
+            "ohms K5:1 K5:2", kind="reading", of="K5:1 K5:2", reads="ohms", here=1e7, there={"coil": 0.1, "motor": 0.1, "fan": 0.1}
+        )
+        s.step("tug K5:1", kind="sight", of="K5:1", here="loose", facts=[("hands_on", "K5:1", proven)])
+    s.step("replace K5", minutes=12, facts=[("hands_on", "K5", proven), ("repaired", "K5", {"verb": "replace"})])
+    s.step("re-end K5:1", minutes=8, facts=[("hands_on", "K5:1", proven), ("repaired", "K5:1", {"verb": "re-end"})])
+    s.step("unlock Q5").step("on Q5")
+    s.step("push HP1", "motor_room", facts=[("pushed", "HP1", {"took": True})])
+    s.step("wait 30", kind="time", minutes=30)
+    s.step("gauge low C4.P8", "floor", "reading", of="C4.P8", reads="pressure", here=ATM + 44.0 * PSI)
+    s.step("temp C4.T1", "floor", "reading", of="C4.T1", reads="temperature", here=10.0)
+    s.step("answer superheat 10.8 F", kind="pad", minutes=0, facts=[("answered", "superheat", {"value": 10.8, "unit": "F"})])
+    s.step("answer overload 4.4 A", kind="pad", minutes=0, facts=[("answered", "overload", {"value": 4.4, "unit": "A"})])
+    named = {"part": "K5", "mode": "does_not_close", "where": "1", "reason": "K5:loose_burnt:1"}
+    s.step("cause K5 does_not_close at=1 why=K5:loose_burnt:1", kind="pad", minutes=0, facts=[("named", "K5", named)])
+    for name, words in (("why", "line lug had worked loose"), ("left", "automatic"), ("temporary", "none")):
+        s.step(f'order {name} "{words}"', kind="pad", minutes=0, facts=[("order", name, {"text": words})])
+    return s.step("close-out", kind="closed", minutes=0, facts=[("closed_out", "", {})])
+
+
+def parts(night, rubric=None):
+    card = as_json(judge(night, rubric or Rubric()))
+    return {part["id"]: part["score"] for part in card["parts"]}, card
+
+
+def test_exemplar_has_every_point():
+    points, card = parts(exemplar().night())
+    assert points == {"safe": 20, "diagnosis": 30, "sums": 20, "service": 15, "paper": 10, "economy": 5}
+    assert (card["score"], card["of"], card["passed"], card["gradebook"]) == (100, 100, True, 100)
+    assert card["record"] == {"ok": True, "problems": []}
+    assert card["callback"]["held"]
+
+
+def test_scorecard_has_exactly_the_promised_keys():
+    _, card = parts(exemplar().night())
+    promised = {"call", "seed", "passed", "score", "of", "parts", "incidents", "suspects", "answers", "callback", "record"}
+    assert set(card) == promised | {"gradebook"}
+    assert all(set(part) == {"id", "title", "score", "of", "why"} for part in card["parts"])
+    assert all(set(row) == {"id", "title", "before", "after"} for row in card["suspects"])
+    assert {"id", "given", "unit", "reference", "tolerance", "verdict", "misconception"} <= set(card["answers"][0])
+    assert card["suspects"][0]["id"] == "pole"
+    assert card["suspects"][0]["before"] == pytest.approx(2 / 12, abs=1e-4)
+
+
+def test_swap_without_evidence_is_a_lucky_guess():
+    points, _ = parts(exemplar(evidence=False).night())
+    assert points["diagnosis"] < 16.0
+    assert points["service"] == 15
+
+
+def test_unproven_hands_cost_safe_work_only():
+    points, card = parts(exemplar(isolate=False).night())
+    assert points["safe"] < 8
+    assert points["diagnosis"] == 30
+    assert card["passed"]
+
+
+def test_incident_gates_but_keeps_the_points():
+    s = exemplar()
+    s.facts.append(Fact("incident", 6, 60.0, "", "480 V on Q5 when your hands went to it.", {"kind": "touched_live"}))
+    points, card = parts(s.night())
+    assert card["score"] == 95
+    assert not card["passed"]
+    assert card["gradebook"] == 49
+    assert card["incidents"][0]["kind"] == "touched_live"
+    assert points["diagnosis"] == 30
+
+
+def test_callback_costs_and_says_why():
+    points, card = parts(exemplar().night(Aftermath(False, "The pump overload tripped again 9 h later.", 32400.0)))
+    assert points["service"] == pytest.approx(13)
+    assert card["callback"] == {"held": False, "reason": "The pump overload tripped again 9 h later."}
+
+
+def test_reset_too_early_is_half_kept_and_order_is_named():
+    s = exemplar()
+    early = next(m for m in s.moments if m.step == "push HP1")
+    s.moments.insert(0, replace(early, n=0, t=1.0))
+    points, card = parts(s.night())
+    assert points["service"] == pytest.approx(14)
+    assert "on Q5 before push HP1" in " ".join(card["parts"][3]["why"])
+
+
+def test_part_replaced_but_cause_left():
+    s = exemplar()
+    s.moments = [m for m in s.moments if not m.step.startswith("re-end")]
+    s.facts = [f for f in s.facts if f.data.get("verb") != "re-end"]
+    points, _ = parts(s.night())
+    assert points["service"] == pytest.approx(13.5)
+
+
+def test_needless_part_costs_economy():
+    s = exemplar()
+    s.step("replace M5", "roof", minutes=60, facts=[("repaired", "M5", {"verb": "replace"})])
+    points, card = parts(s.night())
+    assert points["economy"] < 5
+    assert "M5" in " ".join(card["parts"][5]["why"])
+
+
+def test_instructor_may_move_weights_and_the_gate():
+    rubric = Rubric(
+        weights={"safe": 40.0, "diagnosis": 30.0, "sums": 10.0, "service": 10.0, "paper": 5.0, "economy": 5.0}, gate_most=0.0
+    )
+    points, card = parts(exemplar().night(), rubric)
+    assert points["safe"] == 40
+    assert card["of"] == 100
+
+
+def test_record_that_does_not_replay_cannot_pass():
+    _, card = parts(exemplar().night(replays=False, problems=("line 12: the reading differs from the replay",)))
+    assert not card["passed"]
+    assert not card["record"]["ok"]
+    assert card["gradebook"] <= 49
+
+
+def test_empty_night_is_graded_and_drawn():
+    night = Script().night(Aftermath(False, "Not closed out."))
+    points, card = parts(night)
+    assert sum(points.values()) < 12
+    assert not card["passed"]
+    assert "<!doctype html>" in page(judge(night))
+
+
+# ---- debrief -----------------------------------------------------------------------------------------------------------------
+
+
+class Tags(HTMLParser):
+    """Counts tags, checks nesting and collects references."""
+
+    VOID = frozenset({"meta", "br", "link", "img"})
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.links, self.counts = [], [], {}
+
+    def handle_starttag(self, tag, attrs):
+        self.counts[tag] = self.counts.get(tag, 0) + 1
+        self.links += [v for k, v in attrs if k in ("src", "href", "xlink:href", "action", "data")]
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.links += [v for k, v in attrs if k in ("src", "href", "xlink:href")]
+
+    def handle_endtag(self, tag):
+        assert self.open, tag
+        assert self.open.pop() == tag
+
+
+@pytest.fixture(scope="module")
+def html():
+    return page(judge(exemplar().night()))
+
+
+def test_page_is_whole_and_asks_for_nothing(html):
+    tags = Tags()
+    tags.feed(html)
+    assert [t for t in tags.open if t not in ("p", "li")] == []
+    assert all(link.startswith("#") for link in tags.links)
+    assert "script" not in tags.counts
+    assert not re.search(r"https?://|url\(|@import", html)
+    assert "default-src 'none'" in html
+
+
+def test_page_escapes_every_word(html):
+    assert "<warm>" not in html
+    assert "<fan>" not in html
+    assert "Dairy &lt;warm&gt; &amp; dark" in html
+    assert "condenser &lt;fan&gt;" in html
+
+
+def test_hostile_step_stays_text():
+    s = exemplar()
+    s.moments[3] = replace(s.moments[3], step='note "</title><script>alert(1)</script>"', saw="<img src=x onerror=y>")
+    text = page(judge(s.night()))
+    assert "<script" not in text
+    assert "<img" not in text
+
+
+def test_page_shows_lanes_telling_readings_and_rivals(html):
+    assert html.count('class="odds mine"') == 1
+    assert "height is the square root" in html
+    assert "The readings that told most" in html
+    assert "ruled out" in html
+    assert "Next 72 hours" in html
+    assert "03:3" in html
+
+
+def test_page_follows_light_and_dark(html):
+    assert "prefers-color-scheme:dark" in html
+
+
+def test_page_is_the_same_every_time(html):
+    assert page(judge(exemplar().night())) == html
