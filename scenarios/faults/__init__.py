@@ -1,1 +1,1 @@
-"""What breaks, what it changes, how often it happens."""
+"""What breaks, what it changes, what mends it, how often it happens."""

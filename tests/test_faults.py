@@ -1,0 +1,216 @@
+"""The catalogue of faults: does every entry point at real parameters, stay within their range, and come off again?"""
+
+from dataclasses import fields
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from scenarios import steps, yamlfile
+from scenarios.controls.controller import CaseControl, Controller
+from scenarios.controls.cutouts import Cutout
+from scenarios.electrical import parts
+from scenarios.electrical.wiring import Wiring
+from scenarios.errors import BadRequest
+from scenarios.faults import apply, paths
+from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catalogue, places_on
+from scenarios.faults.modes import MODES
+from scenarios.records import layout
+from scenarios.refrigeration.circuit import Circuit
+from scenarios.refrigeration.compressor import Compressor
+from scenarios.refrigeration.condenser import Condenser
+from scenarios.refrigeration.lines import Lines
+from scenarios.refrigeration.receiver import Receiver
+
+STORES = sorted((Path(yamlfile.__file__).parent / "stores").glob("*.yaml"))
+ELECTRICAL = {
+    "wires": parts.Conductor, "switches": parts.Switch, "devices": parts.Part, "loads": parts.Load, "motors": parts.Motor,
+    "protectors": parts.Protector, "transformers": parts.Transformer, "drives": parts.Drive, "phases": parts.Phase,
+    "nodes": parts.Node,
+}
+PLANT = {
+    "circuits": Circuit, "compressors": Compressor, "condenser": Condenser, "lines": Lines, "receiver": Receiver,
+    "controller": Controller, "cases": CaseControl, "high": Cutout, "low": Cutout,
+}
+RECORDS = {"electrical": ELECTRICAL, "plant": PLANT}
+
+
+@pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)
+def store(request):
+    return yamlfile.load(request.param)
+
+
+@pytest.fixture(scope="module")
+def wiring(store):
+    return Wiring.load(store)
+
+
+@pytest.fixture(scope="module")
+def faults(store, wiring):
+    return catalogue(store, wiring)
+
+
+class Tables:
+    """One side of a world: a table of records by name, every number 0.77."""
+
+    def __init__(self, records, rows=400):
+        for name, cls in records.items():
+            table = np.full(rows, 0.77).astype(layout(cls))
+            for item in fields(cls):
+                if item.type in (bool, "bool"):
+                    table[item.name] = False
+            setattr(self, name, table)
+
+
+def sides():
+    return {side: Tables(records) for side, records in RECORDS.items()}
+
+
+def state(made):
+    return {(side, name): getattr(tables, name).tobytes() for side, tables in made.items() for name in RECORDS[side]}
+
+
+def test_has_every_fault_its_own_id_and_plain_words(faults):
+    assert len({fault.id for fault in faults}) == len(faults) > 400
+    for fault in faults:
+        assert fault.mode in MODES
+        assert fault.prior in PRIORS.values()
+        assert "$" not in f"{fault.id}{fault.part}{fault.at}{fault.title}{fault.mends}{fault.changes}", fault.id
+
+
+def test_can_every_fault_be_named_in_steps(faults):
+    """A trainee names part, mode and place; every mend is the beginning of a step."""
+    for fault in faults:
+        where = f" at={fault.at}" if fault.at else ""
+        step = steps.parse(f"cause {fault.part} {fault.mode}{where}")
+        assert step.args == (fault.part, fault.mode)
+        for mend in fault.mends:
+            filling = {"set": " 4.4", "move-product": " to C10"}.get(mend.split()[0], "")
+            assert steps.parse(mend + filling).verb == mend.split()[0]
+            assert apply.mended_by(fault, steps.parse(mend + filling).line)
+
+
+def test_does_every_change_edit_a_declared_parameter_within_its_range(faults, wiring):
+    """Every path ends at a field of a record; every value has its type and range, taken from the declaration itself."""
+    for fault in faults:
+        for change in fault.changes:
+            for spot in apply.spots(change, wiring):
+                item = {item.name: item for item in fields(RECORDS[change.side][spot.table])}[spot.field]
+                for value in change.values:
+                    assert isinstance(value, bool) == (item.type in (bool, "bool")), fault.id
+                    if change.how == "set":
+                        assert item.metadata["least"] <= value <= item.metadata["most"], fault.id
+
+
+def test_do_electrical_rows_count_as_the_network_counts(faults, wiring):
+    """Rows lie inside the tables that the network builds from the same wiring list."""
+    switches = [element for element in wiring.elements if element.role != "load"]
+    most = {
+        "wires": len(wiring.wires), "switches": len(switches), "devices": len(wiring.devices),
+        "loads": len(wiring.elements) - len(switches), "motors": sum(d.kind == "motor3" for d in wiring.devices.values()),
+        "protectors": sum(e.symbol in ("breaker", "heater", "fuse") for e in switches), "transformers": 1, "drives": 1, "phases": 3,
+        "nodes": len(wiring.terminals),
+    }
+    for fault in faults:
+        for change in fault.changes:
+            if change.side == "electrical":
+                assert all(0 <= spot.row < most[spot.table] for spot in apply.spots(change, wiring)), fault.id
+
+
+@pytest.mark.parametrize(("name", "table", "device", "pole"), [
+    ("pole_burnt:K5:1", "switches", "K5", 0), ("pole_burnt:K5:5", "switches", "K5", 2),
+    ("breaker_pole_open:Q5:3", "switches", "Q5", 1), ("heater_open:F5:6T3", "switches", "F5", 2),
+])
+def test_is_the_right_pole_edited(faults, wiring, name, table, device, pole):
+    spot, = apply.spots(by_id(faults, name).changes[0], wiring)
+    element = [e for e in wiring.elements if e.role != "load"][spot.row]
+    assert (spot.table, element.device, element.role, element.pole) == (table, device, "pole", pole)
+
+
+def test_is_the_right_joint_edited(faults, wiring):
+    """One screw with two wires has two joints, each its own fault; both ends of a wire are told apart."""
+    for fault in faults:
+        if fault.id.startswith(("power_joint", "control_joint")):
+            spot, = apply.spots(fault.changes[0], wiring)
+            wire = wiring.wires[spot.row]
+            assert {"joint_a": wire.a, "joint_b": wire.b}[spot.field] == fault.at
+    assert len([fault for fault in faults if fault.at == "M6:T1" and fault.mode == "loose_burnt"]) == 2
+
+
+def test_does_every_fault_change_something_and_come_off_again(faults, wiring):
+    """Put in and mended, at every severity: the tables are byte for byte as before; severities differ from each other."""
+    made, sound = sides(), sides()
+    before = state(made)
+    for fault in faults:
+        seen = set()
+        for severity in range(fault.severities):
+            apply.put(fault, made, sound, wiring, severity)
+            after = state(made)
+            assert after != before, fault.id
+            seen.add(tuple(after.values()))
+            apply.mend(fault, made, sound, wiring)
+            assert state(made) == before, fault.id
+        assert len(seen) == fault.severities, fault.id
+
+
+def test_are_relative_changes_taken_from_the_sound_value(faults, wiring):
+    made, sound = sides(), sides()
+    fault = by_id(faults, "overload_set_low:F5")
+    for severity, share in enumerate((0.75, 0.5)):
+        apply.put(fault, made, sound, wiring, severity)
+        spots = apply.spots(fault.changes[0], wiring)
+        assert len(spots) == 3
+        assert all(made["electrical"].protectors["rating"][spot.row] == pytest.approx(0.77 * share) for spot in spots)
+    assert Change("plant", "x.y", (2.0,), "plus").of(3.0) == 5.0
+
+
+def test_are_all_common_kinds_of_fault_there(faults):
+    """Contactor, lug, overload, motor, breaker, fuse, relay, level switch, transformer, solenoid, valve, cut-out, condenser ..."""
+    have = {(fault.part, fault.mode) for fault in faults}
+    for part, mode in [
+        ("K5", "does_not_close"), ("K5", "does_not_open"), ("K5", "open_inside"), ("K5", "stuck_worn"), ("K5", "loose_burnt"),
+        ("F5", "stuck_worn"), ("F5", "set_wrong"), ("M5", "open_inside"), ("M5", "to_earth"), ("M5", "stuck_worn"),
+        ("Q5", "does_not_close"), ("Q5", "stuck_worn"), ("FU5", "open_inside"), ("KR5", "does_not_close"), ("S5", "does_not_close"),
+        ("T2", "open_inside"), ("SV9", "open_inside"), ("SV9", "does_not_open"), ("XV4", "too_little"), ("XV4", "too_much"),
+        ("HP1", "set_wrong"), ("HP1", "does_not_close"), ("COIL", "blocked_dirty"), ("COIL", "too_much"), ("FAN", "stuck_worn"),
+        ("U6", "open_inside"), ("RECEIVER", "leaking"), ("FLOAT", "does_not_open"), ("RACK", "too_little"), ("C4", "stuck_worn"),
+        ("C4", "blocked_dirty"), ("C4", "does_not_close"), ("C4", "too_much"), ("COMP2", "leaking"), ("SV", "open_inside"),
+    ]:
+        assert (part, mode) in have, (part, mode)
+
+
+def test_are_places_on_a_part_listed(faults):
+    places = places_on(faults)
+    assert places["C4"] == ["fans", "coil", "defrost", "door", "grille", "sensor"]
+    assert {"K5:1", "K5:3", "K5:5", "K5:A1"} <= set(places["K5"])
+
+
+def test_does_an_unknown_fault_name_its_neighbours(faults):
+    with pytest.raises(BadRequest, match=r"no fault 'pole_burnt:K99:1' in this store; there are pole_burnt:K"):
+        by_id(faults, "pole_burnt:K99:1")
+
+
+@pytest.mark.parametrize("path", [
+    "pole_burnt K5 7", "pole_burnt K99 0", "joint_ohms K5:9", "node_leak X9", "seized Q5", "melted K5",
+])
+def test_is_a_path_to_nothing_refused(wiring, path):
+    with pytest.raises(BadRequest, match=path.split()[0]):
+        paths.electrical(wiring, path)
+    with pytest.raises(BadRequest, match="is not a plant path"):
+        paths.plant("circuits[1]valve")
+
+
+def test_is_nothing_in_the_catalogue_a_symptom():
+    """Entries know parameters only: no readings, displays, alarms or words of what one would see."""
+    text = FILE.read_text("utf-8").lower()
+    entries = [line for line in text.splitlines() if "changes:" in line and not line.startswith("#")]
+    changes = [line.split("changes:")[1].split("mends:")[0] for line in entries]
+    assert len(changes) > 50
+    assert not [line for line in changes for word in ("reading", "display", "alarm", "shows", "superheat", "look") if word in line]
+
+
+def test_is_a_mend_matched_word_by_word():
+    fault = Fault("x", "K5", "does_not_close", "K5:1", "", 4, (), ("replace K5",))
+    assert apply.mended_by(fault, "replace K5")
+    assert not apply.mended_by(fault, "replace K51")
+    assert not apply.mended_by(fault, "look K5")
