@@ -93,7 +93,7 @@ def drawing(judged: Judged, true: int | None, tell: Sequence[int]) -> str:
         picture.reference(axis, 72, float(goals.get("minutes", spent)), spent, axis.start),
     ]
     parts.append(picture.steps(axis, 112, night.moments, numbered, {fact.n for fact in judged.incidents}))
-    y = 150.0
+    y = 158.0
     parts.append(picture.text(16, y, "Odds of each suspect", "head") + key_of_heights(y))
     y += 12.0
     times = [piece.t for piece in course.pieces]

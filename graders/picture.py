@@ -135,13 +135,13 @@ def lane(
     )
 
 
-def two_lines(title: str, detail: str, most: int = 24) -> tuple[str, str]:
+def two_lines(title: str, detail: str, most: int = 20) -> tuple[str, str]:
     """A label in two lines: a short title over its detail, or a long title over both.
 
-    >>> two_lines("pump contactor, one pole", "K5 does not close 1-2")
-    ('pump contactor, one pole', 'K5 does not close 1-2')
+    >>> two_lines("pump motor winding", "M5 open inside T1")
+    ('pump motor winding', 'M5 open inside T1')
     >>> two_lines("feed of the pump, one line open: lug or breaker", "Q5")
-    ('feed of the pump, one', 'line open: lug or breaker')
+    ('feed of the pump,', 'one line open: lug or breaker')
     """
     if len(title) <= most:
         return title, detail if len(detail) <= 30 else detail[:29] + "…"
