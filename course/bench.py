@@ -56,18 +56,21 @@ def median_time(work: Callable[[], Any], runs: int = 5) -> float:
     return statistics.median(took)
 
 
-def each_time(work: Callable[[], Any], least: float = 0.2) -> float:
-    """Time of one call of something short, called in batches that last long enough to be measured [s]."""
+def batch_time(work: Callable[[], Any], count: int) -> float:
+    """Time of so many calls [s]."""
+    begun = time.perf_counter()
+    for _ in range(count):
+        work()
+    return time.perf_counter() - begun
+
+
+def each_time(work: Callable[[], Any], least: float = 0.05) -> float:
+    """Median time of one call of something short, called in batches that last long enough to be measured [s]."""
     work()
     count = 1
-    while True:
-        begun = time.perf_counter()
-        for _ in range(count):
-            work()
-        took = time.perf_counter() - begun
-        if took >= least:
-            return took / count
+    while (took := batch_time(work, count)) < least:
         count = max(count * 2, int(count * least / max(took, 1e-9)))
+    return statistics.median(batch_time(work, count) for _ in range(5)) / count
 
 
 def machine() -> dict[str, Any]:

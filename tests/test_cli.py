@@ -35,7 +35,7 @@ def test_calls_as_text_name_every_call_once(tmp_path: Path) -> None:
 
 
 def test_list_needs_neither_compiler_nor_jupyter() -> None:
-    code = "import sys; from course.cli import cli; cli.main(['calls'], standalone_mode=False); sys.stderr.write(' '.join(sys.modules))"
+    code = "import sys; from course.cli import cli; cli(['calls'], standalone_mode=False); sys.stderr.write(' '.join(sys.modules))"
     loaded = set(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stderr.split())
     assert loaded & {"course.library", "yaml"}
     assert not loaded & {"numba", "numpy", "scenarios.kernel", "jupyter_server", "nbgrader", "matplotlib", "rich"}

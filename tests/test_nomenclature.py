@@ -14,9 +14,10 @@ import scenarios
 
 ROOMS = ("refrigeration", "electrical", "controls")
 HERE = Path(scenarios.__file__).parent
-UNITS = set(
-    "- s min h m m2 m3 kg J W Pa C K V A ohm F H Hz rad S deg kg/s m3/s J/kg J/K W/K kg/m3 kg/kg m/s 1/s 1/K Pa/K rad/s".split()
-) | {"N m", "J/(kg K)", "W/(m2 K)", "A2 s", "kg m2"}
+UNITS = {
+    "-", "s", "min", "h", "m", "m2", "m3", "kg", "J", "W", "Pa", "C", "K", "V", "A", "ohm", "F", "H", "Hz", "rad", "S", "deg",
+    "kg/s", "m3/s", "J/kg", "J/K", "W/K", "kg/m3", "kg/kg", "m/s", "1/s", "1/K", "Pa/K", "rad/s", "N m", "J/(kg K)", "W/(m2 K)", "A2 s", "kg m2",
+}
 """Units that records may use: SI, degrees Celsius for temperatures, and time of control settings in seconds."""
 
 
@@ -83,7 +84,7 @@ EVERYWHERE = {"dt"}
 
 
 def undocumented(node: ast.FunctionDef) -> list[str]:
-    """Figures of a formula whose unit its docstring does not give: `name : float` with `[unit]` below, or ``name [unit]`` in text."""
+    """Figures whose unit a formula's docstring does not give: `name : float` with `[unit]` below, or ``name [unit]`` in text."""
     text = ast.get_docstring(node) or ""
     figures = [a.arg for a in node.args.args if isinstance(a.annotation, ast.Name) and a.annotation.id in {"float", "complex"}]
     missing = []

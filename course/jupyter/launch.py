@@ -1,6 +1,10 @@
-"""Opening the course in JupyterLab, set up for this one process: nothing is installed into a person's own Jupyter."""
+"""Opening the course in JupyterLab, set up for this one process: nothing is installed into a person's own Jupyter.
+
+``python -m course.jupyter.launch FOLDER`` prints the words that make any JupyterLab server the course, one a line.
+"""
 
 import os
+import sys
 from pathlib import Path
 
 import platformdirs
@@ -26,27 +30,33 @@ def own_settings() -> dict[str, str]:
     }
 
 
+def course_words(folder: Path) -> list[str]:
+    """The part of the server's command line that makes it the course, wherever it runs."""
+    return [
+        f"--ServerApp.root_dir={folder}",
+        f"--ServerApp.default_url={FIRST_PAGE}",
+        f"--LabApp.default_url={FIRST_PAGE}",
+        f"--ServerApp.jpserver_extensions={EXTENSIONS}",
+        f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        "--LabApp.news_url=None",
+        "--LabApp.extension_manager=readonly",
+    ]
+
+
 def server_words(folder: Path, port: int, *, browser: bool) -> list[str]:
-    """Command line of the server.
+    """Command line of the server on a person's own machine.
 
     Bound to this machine and guarded by a token; root may run it, since in a container there is nobody else.
     """
     return [
-        f"--ServerApp.root_dir={folder}",
+        *course_words(folder),
         "--ServerApp.ip=127.0.0.1",
         f"--ServerApp.port={port}",
         "--ServerApp.allow_root=True",
         f"--ServerApp.open_browser={browser}",
         f"--LabApp.open_browser={browser}",
-        f"--ServerApp.default_url={FIRST_PAGE}",
-        f"--LabApp.default_url={FIRST_PAGE}",
-        f"--ServerApp.jpserver_extensions={EXTENSIONS}",
         "--ServerApp.log_level=WARN",
-        f"--LabApp.extra_labextensions_path={LAB_EXTENSIONS}",
-        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-        "--LabApp.news_url=None",
-        "--LabApp.extension_manager=readonly",
-        "--LabApp.collaborative=False",
     ]
 
 
@@ -67,3 +77,7 @@ def launch(folder: Path, port: int, *, browser: bool) -> None:
     from jupyterlab.labapp import LabApp
 
     LabApp.launch_instance(server_words(folder, port, browser=browser))
+
+
+if __name__ == "__main__":
+    sys.stdout.write("\n".join(course_words(Path(sys.argv[1]).resolve())) + "\n")
