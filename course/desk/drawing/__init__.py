@@ -37,7 +37,11 @@ def geometry(store: dict[str, Any], sheet_id: str, viewport: str = "laptop") -> 
 
 def every_id(store: dict[str, Any]) -> list[str]:
     """Every id that :func:`geometry` takes: the sheets, and one per circuit of those that share a template."""
-    return [id for sheet in sheets(store) for id in ([f"{sheet['id']}/{c}" for c in sheet["circuits"]] if "circuits" in sheet else [sheet["id"]])]
+    return [
+        id
+        for sheet in sheets(store)
+        for id in ([f"{sheet['id']}/{c}" for c in sheet["circuits"]] if "circuits" in sheet else [sheet["id"]])
+    ]
 
 
 def _text(store: dict[str, Any]) -> str:
@@ -52,7 +56,7 @@ def _plan(text: str) -> Plan:
 @lru_cache(maxsize=4)
 def _sheets(text: str) -> list[dict[str, Any]]:
     wiring = [{"id": s.id, "title": s.title, "place": "panel", "kind": "wiring", "number": s.number} for s in _plan(text).specs]
-    return [*wiring, *sketches.listed()]
+    return [*wiring, *sketches.listed(json.loads(text))]
 
 
 @lru_cache(maxsize=256)
@@ -65,7 +69,7 @@ def _geometry(text: str, sheet_id: str, viewport: str) -> dict[str, Any]:
     with suppress(KeyError, ValueError):
         paper = Paper(wiring_sheets.WIDTH, wiring_sheets.HEIGHTS[viewport])
         more = sketches.draw(json.loads(text), sheet_id, paper)
-        named = next(s["title"] for s in sketches.listed() if s["id"] == sheet_id.split("/")[0])
+        named = next(s["title"] for s in _sheets(text) if s["id"] == sheet_id.split("/")[0])
         return {**_data(paper, sheet_id, named, {"cols": [], "rows": []}), **more}
     raise BadRequest(f"drawing: no sheet {sheet_id!r}; there are {', '.join(s['id'] for s in _sheets(text))}")
 
@@ -74,6 +78,15 @@ def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str,
     """A finished sheet as plain data."""
     handles.choose(paper)
     return {
-        "id": id, "title": title, "width": paper.width, "height": paper.height, "zones": zones, "lines": paper.lines,
-        "shapes": paper.shapes, "texts": paper.texts, "points": paper.points, "parts": paper.parts, "homes": paper.homes,
-    }  # fmt: skip
+        "id": id,
+        "title": title,
+        "width": paper.width,
+        "height": paper.height,
+        "zones": zones,
+        "lines": paper.lines,
+        "shapes": paper.shapes,
+        "texts": paper.texts,
+        "points": paper.points,
+        "parts": paper.parts,
+        "homes": paper.homes,
+    }

@@ -8,6 +8,7 @@ import math
 import re
 import sys
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -46,7 +47,9 @@ def store_complaints(sheets: Iterable[Sheet], terminals: Iterable[str], wires: I
     wanted = [t for t in terminals if ":" in t]
     found = [f"terminal {t} is on no sheet" for t in wanted if t not in set(drawn)]
     found += [f"point {t} is drawn {drawn.count(t)} times" for t in dict.fromkeys(drawn) if drawn.count(t) > 1]
-    found += [f"point {t} is no terminal of the list" for t in dict.fromkeys(drawn) if ":" in t and "/" not in t and t not in set(wanted)]
+    found += [
+        f"point {t} is no terminal of the list" for t in dict.fromkeys(drawn) if ":" in t and "/" not in t and t not in set(wanted)
+    ]
     found += [f"wire from {a} to {b} is not drawn" for a, b in wires if frozenset((a, b)) not in set(lines)]
     twice = [pair for pair in set(lines) if lines.count(pair) > 1]
     return found + [f"wire between {' and '.join(sorted(pair))} is drawn twice" for pair in twice]
@@ -93,7 +96,9 @@ def _things(sheet: Sheet) -> list[tuple[Box, str]]:
         if (home["x"], home["y"]) not in seen:
             seen.add((home["x"], home["y"]))
             found.append((_frame(home), f"tag {key}"))
-    return found + [((p["x"] - RADIUS, p["y"] - RADIUS, p["x"] + RADIUS, p["y"] + RADIUS), f"point {p['id']}") for p in sheet["points"]]
+    return found + [
+        ((p["x"] - RADIUS, p["y"] - RADIUS, p["x"] + RADIUS, p["y"] + RADIUS), f"point {p['id']}") for p in sheet["points"]
+    ]
 
 
 def _symbols(sheet: Sheet) -> list[tuple[Box, str, bool]]:
@@ -106,7 +111,7 @@ def _segments(line: dict[str, Any]) -> list[Box]:
     for part in line["d"].split("M")[1:]:
         numbers = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", part)]
         spots = list(zip(numbers[::2], numbers[1::2], strict=True))
-        for (xa, ya), (xb, yb) in zip(spots, spots[1:], strict=False):
+        for (xa, ya), (xb, yb) in pairwise(spots):
             pieces.append((min(xa, xb) - 0.6, min(ya, yb) - 0.6, max(xa, xb) + 0.6, max(ya, yb) + 0.6))
     return pieces
 
@@ -167,7 +172,7 @@ def _rule_wires(sheet: Sheet) -> Iterator[str]:
     things = _things(sheet)
     brackets = {f"tag {key}" for key, home in sheet["homes"].items() if home["kind"] == "bracket"}
     for line in sheet["lines"]:
-        if line["kind"] not in ("wire", "rail", "pipe"):
+        if line["kind"] not in ("wire", "rail", "pipe") or line.get("lead"):
             continue
         if "from" in line:
             yield from _loose(line, at, sheet)
@@ -198,7 +203,9 @@ def _on_rail(sheet: Sheet, point: dict[str, Any], x: float, y: float) -> bool:
     for line in sheet["lines"]:
         if line["kind"] == "rail" and line.get("rail") == point["node"]:
             pieces = _segments(line)
-            if any(_gap(piece, x, y) < 0.5 for piece in pieces) and any(_gap(piece, point["x"], point["y"]) < 0.5 for piece in pieces):
+            if any(_gap(piece, x, y) < 0.5 for piece in pieces) and any(
+                _gap(piece, point["x"], point["y"]) < 0.5 for piece in pieces
+            ):
                 return True
     return False
 
@@ -239,7 +246,7 @@ def _rule_homes(sheet: Sheet) -> Iterator[str]:
             yield f"point {point['id']} has no free direction"
         if not point["says"].strip():
             yield f"point {point['id']} has no spoken name"
-    ids = {point["id"] for point in sheet["points"]} | {part["key"] for part in sheet["parts"]} | {"PE"}
+    ids = {p["id"] for p in sheet["points"]} | {x[k] for x in sheet["parts"] for k in ("id", "key")} | {"PE"}
     for key in sheet["homes"]:
         if any(end not in ids and end.rsplit(".", 1)[0] not in ids for end in key.split("|")):
             yield f"tag home {key} belongs to nothing on this sheet"
@@ -257,7 +264,17 @@ def _rule_neighbours(sheet: Sheet) -> Iterator[str]:
                 yield f"box {part['key']} names {terminal}, which is not on this sheet"
 
 
-RULES = (_rule_inside, _rule_overlaps, _rule_symbols, _rule_distances, _rule_fingers, _rule_wires, _rule_marks, _rule_homes, _rule_neighbours)
+RULES = (
+    _rule_inside,
+    _rule_overlaps,
+    _rule_symbols,
+    _rule_distances,
+    _rule_fingers,
+    _rule_wires,
+    _rule_marks,
+    _rule_homes,
+    _rule_neighbours,
+)
 
 
 def check(store: dict[str, Any]) -> None:

@@ -7,7 +7,34 @@ from course.desk.drawing.paper import Box, Paper, Spot, centred, text_box
 
 INNER, OUTER, HALF = 16.0, 72.0, 9.0
 """From where to where the handle reaches, and half its thickness."""
-ANGLES = [55, 70, 40, 125, 110, 140, 85, 95, 25, 155, -40, -55, -70, -125, -140, -110, 0, 180, -25, -155, -90, 90, 10, 170, -10, -170]
+ANGLES = [
+    55,
+    70,
+    40,
+    125,
+    110,
+    140,
+    85,
+    95,
+    25,
+    155,
+    -40,
+    -55,
+    -70,
+    -125,
+    -140,
+    -110,
+    0,
+    180,
+    -25,
+    -155,
+    -90,
+    90,
+    10,
+    170,
+    -10,
+    -170,
+]
 """Down and to the right first: where a right hand holds it [degrees, y down]."""
 KEEP = 6
 """How many directions are handed over, best first."""
@@ -34,8 +61,11 @@ def choose(paper: Paper) -> None:
     for point in paper.points:
         x, y = point["x"], point["y"]
         near = [t for t in things if t[0][0] < x + 80 and t[0][2] > x - 80 and t[0][1] < y + 80 and t[0][3] > y - 80]
-        near += [((q["x"] - 8, q["y"] - 8, q["x"] + 8, q["y"] + 8), 8.0, "") for q in paper.points
-                 if q is not point and abs(q["x"] - x) < 84 and abs(q["y"] - y) < 84]  # fmt: skip
+        near += [
+            ((q["x"] - 8, q["y"] - 8, q["x"] + 8, q["y"] + 8), 8.0, "")
+            for q in paper.points
+            if q is not point and abs(q["x"] - x) < 84 and abs(q["y"] - y) < 84
+        ]
         scored = sorted((_cost(paper, point, near, angle), rank, angle) for rank, angle in enumerate(ANGLES))
         vectors = [[round(OUTER * _AXES[angle][0], 1), round(OUTER * _AXES[angle][1], 1)] for _, _, angle in scored[:KEEP]]
         point["handle"], point["handles"] = vectors[0], vectors

@@ -1,8 +1,9 @@
 """Ladders: rungs between two control rails, contacts from the left, loads in the last column, ears below what they bridge."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from course.desk.drawing import symbols
+from course.desk.drawing.folding import arrange
 from course.desk.drawing.paper import BOX_H, Paper, Spot, path, text_width
 from course.desk.drawing.plan import Plan
 from course.desk.drawing.structure import Cell, Circuit, Rung
@@ -27,82 +28,13 @@ class Grid:
     device: float
 
     def left(self, column: int) -> float:
-        """x of the left point in a column."""
+        """Where the left point of an element stands in a column [px]."""
         return self.first + self.step * column
 
 
 def most_cells(x0: float, x1: float) -> int:
     """How many elements fit side by side between two rails."""
     return int((x1 - x0 - 2 * END + GAP) // (LEAST_DEVICE + GAP))
-
-
-def arrange(paper: Paper, circuit: Circuit, most: int) -> list[Rung]:
-    """Rungs of a circuit with their columns; a main rung that is too long is folded in balanced pieces, never inside an ear."""
-    main, ears = circuit.rungs[0], circuit.rungs[1:]
-    columns = _pushed(main, ears)
-    if columns[-1] < most:
-        rungs = [replace(main, columns=columns), *(_placed(ear, main, columns, most) for ear in ears)]
-    else:
-        rungs = _folded(main, ears, most)
-    for rung in rungs:
-        if not rung.columns or rung.columns[-1] >= most:
-            paper.troubles.append(f"line {main.line}: no more than {most} elements fit in a row here")
-            break
-    return rungs
-
-
-def _landing(terminal: str, rung: Rung) -> tuple[int, bool] | None:
-    """Which cell of a rung holds a terminal, and whether it is the right end."""
-    for n, cell in enumerate(rung.cells):
-        if terminal in (cell.left, cell.right):
-            return n, terminal == cell.right
-    return None
-
-
-def _span(ear: Rung, main: Rung) -> tuple[int, int]:
-    """First and last cell of the main rung that an ear bridges."""
-    start, end = _landing(ear.start, main), _landing(ear.end, main)
-    first = 0 if start is None else start[0] + start[1]
-    last = len(main.cells) - 1 if end is None else end[0] - (not end[1])
-    return first, last
-
-
-def _pushed(main: Rung, ears: list[Rung]) -> list[int]:
-    """Columns of the main rung; an ear longer than what it bridges pushes what follows to the right."""
-    columns = list(range(len(main.cells)))
-    for ear in ears:
-        first, last = _span(ear, main)
-        lack = len(ear.cells) - (columns[last] - columns[first] + 1)
-        if lack > 0:
-            columns = [c + lack if n > last else c for n, c in enumerate(columns)]
-    return columns
-
-
-def _placed(ear: Rung, main: Rung, columns: list[int], most: int) -> Rung:
-    first, _ = _span(ear, main)
-    start = columns[min(first, len(columns) - 1)]
-    return replace(ear, columns=[min(start + n, most) for n in range(len(ear.cells))])
-
-
-def _folded(main: Rung, ears: list[Rung], most: int) -> list[Rung]:
-    """Cut a long rung; each piece is followed by the ears that land on it."""
-    spans = [_span(ear, main) for ear in ears]
-    count = -(-len(main.cells) // most)
-    even = -(-len(main.cells) // count)
-    cuts = [0]
-    while len(main.cells) - cuts[-1] > most:
-        cut = min(cuts[-1] + even, len(main.cells) - 1)
-        while cut > cuts[-1] and any(first < cut <= last or cut in (first, last + 1) for first, last in spans):
-            cut -= 1
-        if cut == cuts[-1]:
-            return [replace(main, columns=[])]
-        cuts.append(cut)
-    rungs = []
-    for start, end in zip(cuts, [*cuts[1:], len(main.cells)], strict=True):
-        piece = Rung(main.cells[start:end], main.start if start == 0 else "", main.end if end == len(main.cells) else "", True, list(range(end - start)), main.line)
-        rungs.append(piece)
-        rungs += [_placed(ear, piece, piece.columns, most) for ear, (a, b) in zip(ears, spans, strict=True) if start <= a and b < end]
-    return rungs
 
 
 def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float, fed: bool = False) -> dict[str, Spot]:
@@ -182,7 +114,15 @@ def glyph(symbol: str, kind: str) -> str:
         return "selector"
     if kind == "solenoid":
         return "solenoid"
-    words = {"p-no": "pressure no", "p-nc": "pressure nc", "f-no": "float no", "f-nc": "float nc", "t-no": "timed no", "t-nc": "timed nc", "drive-fault": "no"}
+    words = {
+        "p-no": "pressure no",
+        "p-nc": "pressure nc",
+        "f-no": "float no",
+        "f-nc": "float nc",
+        "t-no": "timed no",
+        "t-nc": "timed nc",
+        "drive-fault": "no",
+    }
     return words.get(symbol, symbol)
 
 
@@ -207,7 +147,9 @@ def _caption(paper: Paper, plan: Plan, rung: Rung, grid: Grid, y: float) -> None
             return
 
 
-def _rails(paper: Paper, plan: Plan, circuit: Circuit, rungs: list[Rung], heights: list[float], ends: Spot, fed: bool) -> dict[str, str]:
+def _rails(
+    paper: Paper, plan: Plan, circuit: Circuit, rungs: list[Rung], heights: list[float], ends: Spot, fed: bool
+) -> dict[str, str]:
     ids = {}
     for rail, x, side in ((circuit.hot, ends[0], 1), (circuit.back, ends[1], -1)):
         last = max((y for rung, y in zip(rungs, heights, strict=True) if rail in (rung.start, rung.end)), default=TOP)
@@ -225,7 +167,9 @@ def _rails(paper: Paper, plan: Plan, circuit: Circuit, rungs: list[Rung], height
     return ids
 
 
-def _join(paper: Paper, plan: Plan, rung: Rung, y: float, rails: Spot, spots: dict[str, Spot], above: list[Rung], ids: dict[str, str]) -> None:
+def _join(
+    paper: Paper, plan: Plan, rung: Rung, y: float, rails: Spot, spots: dict[str, Spot], above: list[Rung], ids: dict[str, str]
+) -> None:
     """Wires of one rung: between its elements, to the rails, to where an ear lands, and the way back of a fold."""
     for one, two in zip(rung.cells, rung.cells[1:], strict=False):
         _wire(paper, plan, one.right, two.left, spots[one.right], spots[two.left])
@@ -236,7 +180,11 @@ def _join(paper: Paper, plan: Plan, rung: Rung, y: float, rails: Spot, spots: di
             paper.dot(x, y)
         elif end:
             tx, ty = spots[end]
-            lane = tx + turn * LANE if any(end == (c.left if turn < 0 else c.right) for r in above for c in r.cells) else tx - turn * LANE
+            lane = (
+                tx + turn * LANE
+                if any(end == (c.left if turn < 0 else c.right) for r in above for c in r.cells)
+                else tx - turn * LANE
+            )
             _wire(paper, plan, end, terminal, (tx, ty), (lane, ty), (lane, y), spots[terminal])
             paper.dot(lane, ty)
     if rung.main and not rung.start:
@@ -244,7 +192,18 @@ def _join(paper: Paper, plan: Plan, rung: Rung, y: float, rails: Spot, spots: di
         terminal = before.cells[-1].right
         middle, out = y - TAG_UP - 17, LANE - 4
         (px, py), (x, _) = spots[terminal], spots[first]
-        _wire(paper, plan, terminal, first, (px, py), (rails[1] - out, py), (rails[1] - out, middle), (rails[0] + out, middle), (rails[0] + out, y), (x, y))
+        _wire(
+            paper,
+            plan,
+            terminal,
+            first,
+            (px, py),
+            (rails[1] - out, py),
+            (rails[1] - out, middle),
+            (rails[0] + out, middle),
+            (rails[0] + out, y),
+            (x, y),
+        )
 
 
 def _wire(paper: Paper, plan: Plan, a: str, b: str, *spots: Spot) -> None:

@@ -81,9 +81,14 @@ def _receiver(s: Sketch) -> None:
     s.point("T10", 800, 240, "drain line at the receiver", "left", (46, 0))
     top, bottom = s.y(292), s.y(352)
     r = (bottom - top) / 2
-    s.paper.patch(f"M{762 + r:.1f} {top:.1f}H{944 - r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {2 * r:.1f}H{762 + r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {-2 * r:.1f}z")
+    s.paper.patch(
+        f"M{762 + r:.1f} {top:.1f}H{944 - r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {2 * r:.1f}"
+        f"H{762 + r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {-2 * r:.1f}z"
+    )
     s.part("RECEIVER", 853, 322, "Receiver, level", "receiver and its level", (-20, s.y(352) - s.y(322) + 16), 120)
-    s.pipe((912, 352), (912, LIQUID), (34, LIQUID))
+    s.pipe((912, 352), (912, LIQUID), (846, LIQUID))
+    s.pipe((794, LIQUID), (730, LIQUID))
+    s.pipe((702, LIQUID), (34, LIQUID))
     s.head(912, 420, "down")
     s.head(26, LIQUID, "left")
     s.say(64, LIQUID, "liquid, to the cases", shift=19)

@@ -104,24 +104,52 @@ class Paper:
 
     def text(self, x: float, y: float, t: str, anchor: str = "start", kind: str = "small", of: str | None = None) -> None:
         """Write a text; a terminal mark says whose it is (``of``)."""
-        self.texts.append({"x": round(x, 1), "y": round(y, 1), "t": t, "anchor": anchor, "kind": kind, **({"of": of} if of else {})})
+        self.texts.append(
+            {"x": round(x, 1), "y": round(y, 1), "t": t, "anchor": anchor, "kind": kind, **({"of": of} if of else {})}
+        )
 
-    def point(self, id: str, x: float, y: float, says: str, part: str, tool: str = "meter", node: str | None = None, **more: Any) -> str:
+    def point(
+        self, id: str, x: float, y: float, says: str, part: str, tool: str = "meter", node: str | None = None, **more: Any
+    ) -> str:
         """Place a test point; a rail met again gets its own id (``X1@2``) and points back to its node."""
         self.points.append(
-            {"id": id, "x": round(x, 1), "y": round(y, 1), "says": says, "part": part, "row": round(y, 1), "next": [], "handle": [0, 0],
-             "tool": tool, "node": node or id.split("@")[0], **more}
-        )  # fmt: skip
+            {
+                "id": id,
+                "x": round(x, 1),
+                "y": round(y, 1),
+                "says": says,
+                "part": part,
+                "row": round(y, 1),
+                "next": [],
+                "handle": [0, 0],
+                "tool": tool,
+                "node": node or id.split("@")[0],
+                **more,
+            }
+        )
         return id
 
-    def part(self, id: str, x: float, y: float, label: str = "", says: str = "", w: float = 0.0, h: float = BOX_H, **more: Any) -> float:
+    def part(
+        self, id: str, x: float, y: float, label: str = "", says: str = "", w: float = 0.0, h: float = BOX_H, **more: Any
+    ) -> float:
         """Place a part box with its middle at x, y; give back its width."""
         label = label or id
         width = max(BOX_W, w or text_width(label, 13, True) + 12)
         self.parts.append(
-            {"id": id, "key": id, "x": round(x, 1), "y": round(y, 1), "w": round(width, 1), "h": h, "label": label, "says": says,
-             "terminals": [], "at": [], **more}
-        )  # fmt: skip
+            {
+                "id": id,
+                "key": id,
+                "x": round(x, 1),
+                "y": round(y, 1),
+                "w": round(width, 1),
+                "h": h,
+                "label": label,
+                "says": says,
+                "terminals": [],
+                "at": [],
+                **more,
+            }
+        )
         return width
 
     def home(self, key: str, x: float, y: float, kind: str, w: float = TAG_W, h: float = TAG_H, **more: Any) -> None:

@@ -69,7 +69,11 @@ class Plan:
         kind = self.wiring.rail_kinds[rail]["kind"]
         says = {"hot": "control supply", "return": "control return", "earth": "earth", "phases": "bus"}[kind]
         same = sum(point["node"] == rail for point in paper.points)
-        id = rail if self.rail_home.get(rail, self.number) == self.number and not same else f"{rail}@{self.number}{'_bcdefgh'[same].strip('_')}"
+        id = (
+            rail
+            if self.rail_home.get(rail, self.number) == self.number and not same
+            else f"{rail}@{self.number}{'_bcdefgh'[same].strip('_')}"
+        )
         return paper.point(id, x, y, f"{rail}, {says}", rail, node=rail, family="rail")
 
     def wire_name(self, a: str, b: str) -> str:

@@ -6,7 +6,7 @@ Side columns share the rows of their main column, so that both can be read acros
 
 from dataclasses import dataclass, field
 
-from course.desk.drawing import symbols
+from course.desk.drawing import earth_rail, symbols
 from course.desk.drawing.paper import BOX_H, TAG_H, Paper, Spot, pair, path
 from course.desk.drawing.plan import Plan
 from course.desk.drawing.structure import Block, Column, Row
@@ -14,12 +14,19 @@ from scenarios.electrical.kinds import KINDS
 
 TOP, BOTTOM, POLE, LEFT = 16.0, 5.0, 62.0, 66.0
 """Strip for the zone numbers; margin below; distance of two poles; from the left of a column to its first pole."""
-RAIL, RAIL_W, LINE_H = 50.0, 66.0, 13.0
-"""From the last pole to the earth rail; width of its tag boxes; height of one line in them."""
-LEAST = {"breaker": 56.0, "contactor": 60.0, "heater": 52.0, "fuse": 50.0, "drive3": 60.0, "transformer": 70.0, "wire": 46.0, "crossing": 52.0}
+RAIL = earth_rail.AWAY + earth_rail.WIDTH / 2 + 8
+"""From the last pole to the end of a column."""
+LEAST = {
+    "breaker": 56.0,
+    "contactor": 60.0,
+    "heater": 52.0,
+    "fuse": 50.0,
+    "drive3": 60.0,
+    "transformer": 70.0,
+    "wire": 46.0,
+    "crossing": 52.0,
+}
 STRETCH = 0.34
-BOND = 15.0
-"""How far above the point PE the bond of an earthed control supply lands."""
 LEVEL = 9.0
 """Distance between two wires that cross over side by side."""
 
@@ -49,7 +56,7 @@ def interval(plan: Plan, above: Row, below: Row) -> str:
 
 def width(block: Block) -> float:
     """Width that a block takes."""
-    return sum(LEFT + (max(len(r.terminals) for r in c.rows) - 1) * POLE + RAIL + RAIL_W / 2 + 8 for c in block.columns)
+    return sum(LEFT + (max(len(r.terminals) for r in c.rows) - 1) * POLE + RAIL for c in block.columns)
 
 
 def draw(paper: Paper, plan: Plan, block: Block, x: float) -> Placed:
@@ -59,7 +66,7 @@ def draw(paper: Paper, plan: Plan, block: Block, x: float) -> Placed:
     done = Placed(x)
     left, base = x, 0
     for column in block.columns:
-        base = 0 if column is main else heights_index(main, column.tap, "out") + 1
+        base = 0 if column is main else row_of(main, column.tap, "out") + 1
         rows = heights[base : base + len(column.rows)]
         _column(paper, plan, column, left, rows, done)
         if column is not main:
@@ -67,11 +74,11 @@ def draw(paper: Paper, plan: Plan, block: Block, x: float) -> Placed:
         left = done.right
     _feed(paper, plan, block, done, heights[0])
     _tail(paper, plan, block, x, heights[-1], done)
-    _earth_rails(paper, plan, block, x, heights, bands, done)
+    _rails(paper, plan, block, x, heights, bands, done)
     return done
 
 
-def heights_index(column: Column, device: str, side: str) -> int:
+def row_of(column: Column, device: str, side: str) -> int:
     """Number of the row of a device in a column."""
     return next(n for n, row in enumerate(column.rows) if row.device == device and row.side == side)
 
@@ -80,7 +87,7 @@ def _joins(block: Block, column: Column) -> tuple[int, int | None]:
     """Rows of the main column below which a side column leaves and returns."""
     main = block.columns[0]
     back = next((n for n, row in enumerate(main.rows) if row.device == column.join), None)
-    return heights_index(main, column.tap, "out"), None if back is None else back - 1
+    return row_of(main, column.tap, "out"), None if back is None else back - 1
 
 
 def _heights(paper: Paper, plan: Plan, block: Block) -> tuple[list[float], list[int]]:
@@ -137,7 +144,7 @@ def _column(paper: Paper, plan: Plan, column: Column, left: float, rows: list[fl
             _box(paper, plan, row.device, left, rows[0] - 38, row.terminals)
     for above, below in zip(column.rows, column.rows[2:], strict=False):
         _wires(paper, plan, above, below, done)  # one pole that passes a row of the other
-    done.right = poles[-1] + RAIL + RAIL_W / 2 + 8
+    done.right = poles[-1] + RAIL
 
 
 def _row(paper: Paper, plan: Plan, row: Row, poles: list[float], left: float, y: float, first: bool, done: Placed) -> None:
@@ -149,7 +156,9 @@ def _row(paper: Paper, plan: Plan, row: Row, poles: list[float], left: float, y:
         done.spots[terminal] = (x, y)
         gap = 10 if kind.startswith("fuse") else 6
         paper.text(x - gap, y + 20 if below else y - 12, terminal.split(":")[1], "end", "terminal", of=terminal)
-    for (xa, a), (xb, b) in zip(zip(poles, row.terminals, strict=True), list(zip(poles, row.terminals, strict=True))[1:], strict=False):
+    for (xa, a), (xb, b) in zip(
+        zip(poles, row.terminals, strict=True), list(zip(poles, row.terminals, strict=True))[1:], strict=False
+    ):
         paper.home(pair(a, b), (xa + xb) / 2, y, "between", POLE - 16, TAG_H)
     if len(row.terminals) == 3:
         outer = pair(row.terminals[0], row.terminals[2])
@@ -252,59 +261,17 @@ def _tail(paper: Paper, plan: Plan, block: Block, left: float, y: float, done: P
         done.open = list(block.exits.items())
 
 
-def _earth_rails(paper: Paper, plan: Plan, block: Block, x: float, heights: list[float], bands: list[int], done: Placed) -> None:
-    """Dashed earth rail beside every column, with one box per row for readings to earth."""
-    left = x
+def _rails(paper: Paper, plan: Plan, block: Block, x: float, heights: list[float], bands: list[int], done: Placed) -> None:
+    """Earth rail of every column."""
+    left, main = x, block.columns[0]
     for column in block.columns:
-        count = max(len(row.terminals) for row in column.rows)
-        rail = left + LEFT + (count - 1) * POLE + RAIL
-        base = 0 if column is block.columns[0] else heights_index(block.columns[0], column.tap, "out") + 1
+        rail = left + LEFT + (max(len(row.terminals) for row in column.rows) - 1) * POLE + earth_rail.AWAY
+        base = 0 if column is main else row_of(main, column.tap, "out") + 1
         rows = heights[base : base + len(column.rows)]
         motor = plan.wiring.devices[column.devices[-1]].kind == "motor3"
-        pe = min(rows[-1] + (10 if _feeds_bus(block) else 44 if motor else 40), paper.height - 28)
-        high = 4 + LINE_H * count
-        crossings = [(heights[band] + heights[band + 1]) / 2 for band in bands] if column is not block.columns[-1] else []
-        edges = [rows[0] - 26, *(edge for c in crossings for edge in (c - 15, c + 15)), pe - (BOND + 5 if block.exits else 9)]
-        for low, top in zip(edges[::2], edges[1::2], strict=True):
-            mine = [n for n, y in enumerate(rows) if low - 15 < y < top + 15]
-            middles = spread([rows[n] for n in mine], high + 2, low, top)
-            if middles is None:
-                paper.troubles.append(f"earth rail of {column.devices[0]}: {len(mine)} boxes do not fit into {top - low:.0f} px")
-                continue
-            paper.line(path((rail, low), (rail, pe - 6 if top == edges[-1] else top)), "dash")
-            for n, middle in zip(mine, middles, strict=True):
-                _earth_box(paper, column.rows[n], rail, middle)
-        end = plan.rail_point(paper, "PE", rail, pe)
-        done.rails.append((rail, pe))
-        paper.text(rail + 12, pe + 4, "PE", "start", "terminal", of=end)
-        symbols.earth(paper, rail, pe + 6)
-        left = rail + RAIL_W / 2 + 8
-
-
-def _earth_box(paper: Paper, row: Row, rail: float, middle: float) -> None:
-    high = 4 + LINE_H * len(row.terminals)
-    frame = [round(rail - RAIL_W / 2, 1), round(middle - high / 2, 1), RAIL_W, high]
-    for n, terminal in enumerate(row.terminals):
-        y = middle - high / 2 + 2 + LINE_H * (n + 0.5)
-        more = {"label": terminal.split(":")[1], "frame": frame}
-        paper.home(f"{terminal}|PE", rail, y, "earth", RAIL_W, LINE_H, **more)
-        paper.home(terminal, rail, y, "earth", RAIL_W, LINE_H, **more)
-
-
-def spread(middles: list[float], high: float, low: float, top: float) -> list[float] | None:
-    """Move boxes of one height as little as possible so that none overlap between two edges (pool adjacent violators).
-
-    >>> spread([10.0, 12.0], 10.0, 0.0, 100.0)
-    [6.0, 16.0]
-    """
-    if len(middles) * high > top - low + 0.01:
-        return None
-    pools: list[tuple[float, int]] = []
-    for n, middle in enumerate(middles):
-        pools.append((middle - n * high, 1))
-        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
-            (a, na), (b, nb) = pools[-2], pools[-1]
-            pools[-2:] = [((a * na + b * nb) / (na + nb), na + nb)]
-    values = [value for value, count in pools for _ in range(count)]
-    first, last = low + high / 2, top - high / 2 - (len(middles) - 1) * high
-    return [min(max(value, first), last) + n * high for n, value in enumerate(values)]
+        foot = min(rows[-1] + (10 if _feeds_bus(block) else 44 if motor else 40), paper.height - 28)
+        crossings = [] if column is block.columns[-1] else [(heights[band] + heights[band + 1]) / 2 for band in bands]
+        free = earth_rail.BOND + 5 if block.exits else 9.0
+        earth_rail.draw(paper, plan, column.rows, (rail, foot), rows, crossings, free)
+        done.rails.append((rail, foot))
+        left = rail + earth_rail.WIDTH / 2 + 8

@@ -96,5 +96,5 @@ def _serpentine(s: Sketch, left: float, right: float, start: float) -> None:
     r = (rows[1] - rows[0]) / 2
     near, far = (left + r, right - r) if start < 424 else (right - r, left + r)
     turn = 1 if near < far else 0
-    d = f"M{start} {rows[0]:.1f}H{far:.1f}a{r:.1f} {r:.1f} 0 0 {turn} 0 {2 * r:.1f}H{near:.1f}a{r:.1f} {r:.1f} 0 0 {1 - turn} 0 {2 * r:.1f}"
-    s.paper.line(d + f"H{far:.1f}a{r:.1f} {r:.1f} 0 0 {turn} 0 {2 * r:.1f}H{start}", "symbol")
+    out, back = (f"a{r:.1f} {r:.1f} 0 0 {way} 0 {2 * r:.1f}" for way in (turn, 1 - turn))
+    s.paper.line(f"M{start} {rows[0]:.1f}H{far:.1f}{out}H{near:.1f}{back}H{far:.1f}{out}H{start}", "symbol")

@@ -12,7 +12,7 @@ def case(paper: Paper, n: int, title: str) -> None:
     s = Sketch(paper)
     me = f"C{n}"
     paper.line(path((LEFT, 0), (LEFT, paper.height)), "hatch")
-    s.say(474, 0, f"{title}, in section", kind="title", shift=26)
+    _head(s, me, title)
     _cabinet(s)
     s.part(me, 566, 92, "Curtain", f"{title}, night curtain", (0, -25), 90, "curtain")
     s.link((602, 92), (614, 84))
@@ -32,9 +32,27 @@ def case(paper: Paper, n: int, title: str) -> None:
     s.follow(f"{me}.A1", f"{me}.G1", f"{me}.G2", f"{me}.A2", f"{me}.T1", f"{me}.P8")
 
 
+def _head(s: Sketch, me: str, title: str) -> None:
+    """Title, and the home of what was seen of the whole case."""
+    s.say(474, 0, f"{title}, in section", kind="title", shift=26)
+    s.paper.home(me, 800, 22, "look", 240.0, 22.0)
+
+
 def _cabinet(s: Sketch) -> None:
     """Walls, shelves, goods, honeycomb, curtain of air, fan and coil."""
-    s.stroke((620, 418), (620, 396), (602, 396), (602, 452), (872, 452), (872, 62), (614, 62), (614, 86), (846, 86), (846, 396), (666, 396))
+    s.stroke(
+        (620, 418),
+        (620, 396),
+        (602, 396),
+        (602, 452),
+        (872, 452),
+        (872, 62),
+        (614, 62),
+        (614, 86),
+        (846, 86),
+        (846, 396),
+        (666, 396),
+    )
     s.grille(651, 87, 6)
     s.grille(624, 392, 7)
     for shelf in (158.0, 224.0, 290.0):
@@ -60,10 +78,8 @@ def _coil(s: Sketch, left: float, right: float, top: float, bottom: float) -> No
 def _lines(s: Sketch, n: int, title: str, liquid: float, suction: float, coil: float) -> None:
     """Liquid line with solenoid and expansion valve, suction line with its points."""
     me = f"C{n}"
-    s.pipe((884, 262), (884, liquid), (coil, liquid))
+    _liquid(s, 262, liquid, coil, (316, 382))
     s.say(892, 268, "liquid", shift=4)
-    s.valve(884, 316)
-    s.valve(884, 382)
     s.part(f"SV{n}", 922, 316, f"SV{n}", f"{title}, liquid solenoid", (3, 24), 66)
     s.part(f"XV{n}", 922, 382, f"XV{n}", f"{title}, expansion valve", (3, 24), 66)
     s.pipe((coil, suction), (926, suction), (926, 508))
@@ -72,12 +88,23 @@ def _lines(s: Sketch, n: int, title: str, liquid: float, suction: float, coil: f
     s.say(918, 500, "suction", "end", shift=6)
 
 
+def _liquid(s: Sketch, start: float, end: float, coil: float, valves: tuple[float, float]) -> None:
+    """Upright liquid line, broken where its two valves stand."""
+    way = 10 if end > start else -10
+    heights = [s.y(start), *(s.y(y) + part for y in valves for part in (-way, way)), s.y(end)]
+    for a, b in zip(heights[:-2:2], heights[1::2], strict=False):
+        s.paper.line(path((884, a), (884, b)), "pipe")
+    s.paper.line(path((884, heights[-2]), (884, heights[-1]), (coil, heights[-1])), "pipe")
+    for y in valves:
+        s.valve(884, y)
+
+
 def walk_in(paper: Paper, n: int, title: str) -> None:
     """Draw a walk-in room in section, its unit cooler under the ceiling."""
     s = Sketch(paper)
     me = f"C{n}"
     paper.line(path((LEFT, 0), (LEFT, paper.height)), "hatch")
-    s.say(474, 0, f"{title}, in section", kind="title", shift=26)
+    _head(s, me, title)
     _room(s)
     s.part(me, 512, 300, "Door", f"{title}, door and its closer", (0, 25), 92, "door")
     s.link((536, 300), (558, 300))
@@ -116,10 +143,8 @@ def _room(s: Sketch) -> None:
 
 def _walk_in_lines(s: Sketch, n: int, title: str) -> None:
     me = f"C{n}"
-    s.pipe((884, 300), (884, 112), (818, 112))
+    _liquid(s, 300, 112, 818, (242, 176))
     s.pipe((818, 132), (866, 132), (866, 462), (950, 462))
-    s.valve(884, 176)
-    s.valve(884, 242)
     s.part(f"XV{n}", 922, 176, f"XV{n}", f"{title}, expansion valve", (3, 24), 66)
     s.part(f"SV{n}", 922, 242, f"SV{n}", f"{title}, liquid solenoid", (3, 24), 66)
     s.say(892, 298, "liquid", shift=3)

@@ -1,6 +1,7 @@
 """Pieces from which the hand-laid sketches are put together: pipes, points with their tags, part boxes, packs, valves, hatching."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from course.desk.drawing.paper import Paper, Spot, path
 
@@ -48,17 +49,33 @@ class Sketch:
         self.paper.text(x, self.y(y) + shift, text, anchor, kind)
 
     def point(self, id: str, x: float, y: float, says: str, mark: str, tag: Spot, part: str = "", tool: str = "") -> None:
-        """Test point at a template spot; ``mark`` says where its letters stand (left, right, above, below, above left, below left); ``tag`` is an offset."""
+        """Test point at a template spot; ``mark`` says where its letters stand, ``tag`` is the offset of its tag."""
         y = self.y(y)
         name = id.split(".")[-1]
         self.paper.point(id, x, y, f"{name}, {says}", part or id.split(".")[0], tool=tool or TOOLS[name[0]], family="plant")
-        dx, dy, anchor = {"left": (-11, 4, "end"), "right": (11, 4, "start"), "above": (0, -12, "middle"), "below": (0, 21, "middle"),
-                          "above left": (-10, -7, "end"), "below left": (-10, 18, "end")}[mark]  # fmt: skip
+        dx, dy, anchor = {
+            "left": (-11, 4, "end"),
+            "right": (11, 4, "start"),
+            "above": (0, -12, "middle"),
+            "below": (0, 21, "middle"),
+            "above left": (-10, -7, "end"),
+            "below left": (-10, 18, "end"),
+        }[mark]
         self.paper.text(x + dx, y + dy, name, anchor, "mark", of=id)
         self.paper.home(id, x + tag[0], y + tag[1], "shelf", TAG_W, TAG_H)
 
-    def part(self, id: str, x: float, y: float, label: str, says: str, look: Spot | None = (0.0, 25.0), wide: float = LOOK_W, aspect: str = "") -> None:
-        """Part box at a template spot, with the home of what was seen there (an offset); an aspect tells boxes of one part apart."""
+    def part(
+        self,
+        id: str,
+        x: float,
+        y: float,
+        label: str,
+        says: str,
+        look: Spot | None = (0.0, 25.0),
+        wide: float = LOOK_W,
+        aspect: str = "",
+    ) -> None:
+        """Part box at a template spot; ``look`` is the offset of what was seen there, an aspect tells boxes of one part apart."""
         key = f"{id}.{aspect}" if aspect else id
         y = self.y(y)
         self.paper.part(id, x, y, label, says, key=key, aspect=aspect)
@@ -95,6 +112,6 @@ class Sketch:
     def follow(self, *ids: str) -> None:
         """Make points neighbours in this order, as the refrigerant or the air goes."""
         at = {point["id"]: point for point in self.paper.points}
-        for a, b in zip(ids, ids[1:], strict=False):
+        for a, b in pairwise(ids):
             at[a]["next"].append(b)
             at[b]["next"].append(a)

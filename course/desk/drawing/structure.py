@@ -145,12 +145,24 @@ def _rails(wiring: Wiring, block: Block) -> None:
 def _branch(wiring: Wiring, run: Run, block: Block) -> None:
     main = block.columns[0]
     first, last = run.parts[0].split(":")[0], run.parts[-1].split(":")[0]
-    marks = [token.split(":")[0] for token in run.parts[1:] if token.split(":")[0] in wiring.devices and token.split(":")[0] not in block.devices]
+    marks = [
+        token.split(":")[0]
+        for token in run.parts[1:]
+        if token.split(":")[0] in wiring.devices and token.split(":")[0] not in block.devices
+    ]
     if first not in main.devices:
         raise BadRequest(f"wiring: bundle {run.name} hangs on side branch of {first}; draw it from a part of the main path")
     if ":" in run.parts[0]:
         pole = next(row.poles[row.terminals.index(run.parts[0])] for row in main.rows if run.parts[0] in row.terminals)
-        main.rows += _rows(wiring, marks, {f"{mark}:{name}": pole for mark in marks for name in (*KINDS[wiring.devices[mark].kind].into, *KINDS[wiring.devices[mark].kind].out)})
+        main.rows += _rows(
+            wiring,
+            marks,
+            {
+                f"{mark}:{name}": pole
+                for mark in marks
+                for name in (*KINDS[wiring.devices[mark].kind].into, *KINDS[wiring.devices[mark].kind].out)
+            },
+        )
         main.devices += marks
     else:
         block.columns.append(Column(marks, _rows(wiring, marks, {}), first, last if last in main.devices else ""))
@@ -178,7 +190,9 @@ def circuits(wiring: Wiring) -> list[Circuit]:
         if landings:
             home = at.get(landings[0])
             if home is None or any(at.get(end) is not home for end in landings):
-                raise BadRequest(f"wiring: string {run.name} lands on {' and '.join(landings)}, which no earlier rung holds; list that rung first")
+                raise BadRequest(
+                    f"wiring: string {run.name} lands on {' and '.join(landings)}, which no earlier rung holds; list it first"
+                )
             home.rungs.append(rung)
         else:
             home = Circuit(_group(wiring, cells), ends[0], ends[1], [rung])

@@ -10,22 +10,27 @@ FILLS = {"sheet": SHEET, "ink": INK, "none": "none", "water": "#C9DCDD", "pack":
 OVER = ("symbol", "thin", "couple")
 """Lines drawn above the filled shapes; all others lie below them."""
 STYLE = f"""
-text {{ font: 12px "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; fill: {SECOND}; font-variant-numeric: tabular-nums }}
+text {{ font: 12px "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; fill: {SECOND} }}
+text {{ font-variant-numeric: tabular-nums }}
 .mark, .title, .symbol-text {{ fill: {INK}; font-weight: 600 }} .crossed {{ text-decoration: underline }}
 path, circle, rect {{ fill: none; stroke: #2A363B; stroke-width: 1.5 }}
 .symbol {{ stroke-width: 2 }} .thin {{ stroke-width: 1.25 }} .pipe {{ stroke-width: 4 }} .rail, .wire {{ stroke-width: 1.5 }}
-.dash {{ stroke-width: 1.25; stroke-dasharray: 7 3 }} .couple {{ stroke-width: 1; stroke-dasharray: 3 4 }} .hatch {{ stroke: {EDGE}; stroke-width: 1 }}
+.dash {{ stroke-width: 1.25; stroke-dasharray: 7 3 }}
+.couple {{ stroke-width: 1; stroke-dasharray: 3 4 }} .hatch {{ stroke: {EDGE}; stroke-width: 1 }}
 .dot {{ stroke: none }} .point {{ fill: {SHEET}; stroke-width: 1.75 }} .part {{ fill: {SHEET}; stroke-width: 1.25 }}
-.home {{ fill: #fff; stroke: {EDGE}; stroke-width: 1 }} .hair {{ stroke: {HAIR}; stroke-width: 1 }} .handle {{ stroke: #B42318; stroke-width: 9; opacity: .25 }}
+.home {{ fill: #fff; stroke: {EDGE}; stroke-width: 1 }} .hair {{ stroke: {HAIR}; stroke-width: 1 }}
+.handle {{ stroke: #B42318; stroke-width: 9; opacity: .25 }}
 """
 
 
 def render(sheet: dict[str, Any], homes: bool = False, handles: bool = False) -> str:
     """SVG text of a sheet; ``homes`` also draws every tag home, ``handles`` every probe direction."""
     width, height = sheet["width"], sheet["height"]
-    out = [f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}" height="{height:g}" viewBox="0 0 {width:g} {height:g}">',
-           f'<title>{escape(sheet["title"])}</title><style>{STYLE}</style>',
-           f'<rect width="{width:g}" height="{height:g}" style="fill:{SHEET};stroke:none"/>']  # fmt: skip
+    out = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:g}" height="{height:g}" viewBox="0 0 {width:g} {height:g}">',
+        f"<title>{escape(sheet['title'])}</title><style>{STYLE}</style>",
+        f'<rect width="{width:g}" height="{height:g}" style="fill:{SHEET};stroke:none"/>',
+    ]
     out += [_text(zone["x"], 12, zone["t"], "middle", "small") for zone in sheet["zones"].get("cols", [])]
     out += [_text(9, zone["y"], zone["t"], "middle", "small") for zone in sheet["zones"].get("rows", [])]
     out += [_path(line) for line in sheet["lines"] if line["kind"] not in OVER]
@@ -33,7 +38,10 @@ def render(sheet: dict[str, Any], homes: bool = False, handles: bool = False) ->
     out += [_path(line) for line in sheet["lines"] if line["kind"] in OVER]
     out += [_text(text["x"], text["y"], text["t"], text["anchor"], text["kind"]) for text in sheet["texts"]]
     out += [_part(part) for part in sheet["parts"]]
-    out += [f'<circle class="point" cx="{p["x"]}" cy="{p["y"]}" r="6"><title>{escape(p["says"])}</title></circle>' for p in sheet["points"]]
+    out += [
+        f'<circle class="point" cx="{p["x"]}" cy="{p["y"]}" r="6"><title>{escape(p["says"])}</title></circle>'
+        for p in sheet["points"]
+    ]
     if homes:
         out += [_home(key, home) for key, home in sheet["homes"].items()]
     if handles:
@@ -43,7 +51,8 @@ def render(sheet: dict[str, Any], homes: bool = False, handles: bool = False) ->
 
 def _text(x: float, y: float, t: str, anchor: str, kind: str) -> str:
     weight = ' font-weight="600"' if bold(kind) else ""
-    return f'<text class="{kind}" x="{x}" y="{y}" text-anchor="{anchor}"{weight} style="font-size:{SIZES[kind]:g}px">{escape(t)}</text>'
+    place = f'x="{x}" y="{y}" text-anchor="{anchor}"'
+    return f'<text class="{kind}" {place}{weight} style="font-size:{SIZES[kind]:g}px">{escape(t)}</text>'
 
 
 def _path(line: dict[str, Any]) -> str:
@@ -68,7 +77,12 @@ def _home(key: str, home: dict[str, Any]) -> str:
     lead = f'<path class="home" d="{home["lead"]}" style="fill:none"/>' if home.get("lead") else ""
     box = f'<rect class="home" x="{left:.1f}" y="{top:.1f}" width="{home["w"]}" height="{home["h"]}" rx="2"/>'
     label = "277.9" if home["kind"] == "earth" else "480.6" if "|" in key else "119.5"
-    shown = _text(home["x"] + (home["w"] / 2 - 4 if home["kind"] == "earth" else 0), home["y"] + 4.5, home.get("sample", label),
-                  "end" if home["kind"] == "earth" else "middle", "symbol")  # fmt: skip
+    shown = _text(
+        home["x"] + (home["w"] / 2 - 4 if home["kind"] == "earth" else 0),
+        home["y"] + 4.5,
+        home.get("sample", label),
+        "end" if home["kind"] == "earth" else "middle",
+        "symbol",
+    )
     mark = _text(left + 4, home["y"] + 4.5, home["label"], "start", "small") if home["kind"] == "earth" else ""
     return lead + box + shown + mark

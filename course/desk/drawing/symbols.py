@@ -55,7 +55,7 @@ def in_rung(paper: Paper, name: str, x: float, y: float, half: float, part: str)
     glyph = CONTROL[name]
     start = f"M{x:.1f} {y:.1f}"
     for side in (-1, 1):
-        paper.line(path((x + side * half, y), (x + side * glyph.gap, y)), "lead")
+        paper.line(path((x + side * half, y), (x + side * glyph.gap, y)), "wire", lead=True)
     box = (x + glyph.box[0], y + glyph.box[1], x + glyph.box[2], y + glyph.box[3])
     paper.line(start + glyph.strokes, "symbol", box, part=part)
     if glyph.thin:
@@ -73,8 +73,8 @@ def in_column(paper: Paper, name: str, x: float, top: float, bottom: float, part
         "heater": (12.0, "m0 -12a6 6 0 1 1 0 12a6 6 0 1 0 0 12", (-7, -13, 7, 13)),
         "fuse": (13.0, "m-6 -13h12v26h-12z", (-7, -14, 7, 14)),
     }[name]
-    paper.line(path((x, top), (x, y - half)), "lead")
-    paper.line(path((x, y + half), (x, bottom)), "lead")
+    paper.line(path((x, top), (x, y - half)), "wire", lead=True)
+    paper.line(path((x, y + half), (x, bottom)), "wire", lead=True)
     paper.line(f"M{x:.1f} {y:.1f}{strokes}", "symbol", (x + box[0], y + box[1], x + box[2], y + box[3]), part=part)
     if name == "fuse":
         paper.line(path((x, y - half), (x, y + half)), "thin")
@@ -85,9 +85,15 @@ def drive(paper: Paper, poles: list[float], top: float, bottom: float, part: str
     left, right, upper, lower = poles[0] - 21, poles[-1] + 12, top + 10, bottom - 10
     middle, y = (poles[0] + poles[-1]) / 2, (top + bottom) / 2
     for x in poles:
-        paper.line(path((x, top), (x, upper)), "lead")
-        paper.line(path((x, lower), (x, bottom)), "lead")
-    paper.line(path((left, upper), (right, upper), (right, lower), (left, lower)) + "z", "symbol", (left, upper, right, lower), part=part, holds=True)
+        paper.line(path((x, top), (x, upper)), "wire", lead=True)
+        paper.line(path((x, lower), (x, bottom)), "wire", lead=True)
+    paper.line(
+        path((left, upper), (right, upper), (right, lower), (left, lower)) + "z",
+        "symbol",
+        (left, upper, right, lower),
+        part=part,
+        holds=True,
+    )
     paper.text(middle - 20, y + 4, "3~", "middle", "symbol")
     paper.line(f"M{middle - 9:.1f} {y:.1f}h16m-5 -4l5 4l-5 4", "thin")
     paper.text(middle + 20, y + 4, "3~", "middle", "symbol")
@@ -98,8 +104,8 @@ def transformer(paper: Paper, poles: list[float], top: float, bottom: float, par
     left, right, y = poles[0], poles[-1], (top + bottom) / 2
     r = (right - left) / 8
     for x in (left, right):
-        paper.line(path((x, top), (x, y - 12)), "lead")
-        paper.line(path((x, y + 12), (x, bottom)), "lead")
+        paper.line(path((x, top), (x, y - 12)), "wire", lead=True)
+        paper.line(path((x, y + 12), (x, bottom)), "wire", lead=True)
     upper = f"M{left:.1f} {y - 12:.1f}" + f"a{r:.2f} 7 0 0 0 {2 * r:.2f} 0" * 4
     lower = f"M{left:.1f} {y + 12:.1f}" + f"a{r:.2f} 7 0 0 1 {2 * r:.2f} 0" * 4
     paper.line(upper + lower, "symbol", (left, y - 13, right, y + 13), part=part)
@@ -112,7 +118,7 @@ def motor(paper: Paper, poles: list[float], row: float, r: float, part: str) -> 
     for x in poles:
         side = (x > middle) - (x < middle)
         reach = 0.75 * r * side
-        paper.line(path((x, row), (x, row + 8), (middle + reach, y - r * (0.66 if side else 1.0))), "lead")
+        paper.line(path((x, row), (x, row + 8), (middle + reach, y - r * (0.66 if side else 1.0))), "wire", lead=True)
     paper.circle(middle, y, r, part=part, holds=True, box=[middle - r, y - r, middle + r, y + r])
     paper.text(middle, y + 1, part, "middle", "mark")
     paper.text(middle, y + 16, "3~", "middle", "symbol")
@@ -121,7 +127,7 @@ def motor(paper: Paper, poles: list[float], row: float, r: float, part: str) -> 
 
 def source(paper: Paper, x: float, row: float) -> None:
     """Draw where the supply comes in from above."""
-    paper.line(path((x, row - 38), (x, row)), "lead")
+    paper.line(path((x, row - 38), (x, row)), "wire", lead=True)
     paper.line(f"M{x - 6:.1f} {row - 20:.1f}l6 -8l6 8", "thin")
 
 

@@ -23,4 +23,7 @@ def van(paper: Paper) -> dict[str, dict[str, float]]:
     s.say(416, 76, "Parts", kind="title", shift=18)
     s.ground(30, 932, 470)
     high = s.y(366) - s.y(76) - 34
-    return {"tools": {"x": 68.0, "y": s.y(76) + 28, "w": 308.0, "h": high}, "parts": {"x": 416.0, "y": s.y(76) + 28, "w": 300.0, "h": high}}
+    return {
+        "tools": {"x": 68.0, "y": s.y(76) + 28, "w": 308.0, "h": high},
+        "parts": {"x": 416.0, "y": s.y(76) + 28, "w": 300.0, "h": high},
+    }

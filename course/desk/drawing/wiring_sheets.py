@@ -2,7 +2,7 @@
 
 import re
 
-from course.desk.drawing import ladder, power, symbols
+from course.desk.drawing import earth_rail, ladder, power, symbols
 from course.desk.drawing.paper import BOX_H, Paper, Spot, path
 from course.desk.drawing.plan import Plan, Spec
 from course.desk.drawing.structure import Block, Circuit, blocks, circuits
@@ -28,7 +28,11 @@ def planned(store: dict[str, object]) -> Plan:
     wiring = Wiring.load(store)
     plan = Plan(wiring)
     columns, rungs = blocks(wiring), circuits(wiring)
-    groups = list(dict.fromkeys([b.group for b in columns if wiring.devices[b.root].kind == "service"] + [d.group for d in wiring.devices.values()]))
+    groups = list(
+        dict.fromkeys(
+            [b.group for b in columns if wiring.devices[b.root].kind == "service"] + [d.group for d in wiring.devices.values()]
+        )
+    )
     for group in groups:
         plan.specs += _sheets_of(plan, group, [b for b in columns if b.group == group], [c for c in rungs if c.group == group])
     plan.settle()
@@ -36,7 +40,9 @@ def planned(store: dict[str, object]) -> Plan:
         for viewport in HEIGHTS:
             paper = draw(plan, spec, viewport)
             if paper.troubles:
-                raise BadRequest(f"wiring, sheet {spec.title}, {viewport}: {'; '.join(paper.troubles)}; split the group in the store file")
+                raise BadRequest(
+                    f"wiring, sheet {spec.title}, {viewport}: {'; '.join(paper.troubles)}; split the group in the store file"
+                )
     return plan
 
 
@@ -44,7 +50,9 @@ def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit
     """One sheet for power and control if both viewports take it, else power and control apart, else as many as it needs."""
     title = group[0].upper() + group[1:]
     slug = re.sub(r"\W+", "_", group)
-    tries = [Spec(slug, title, columns, rungs)] + [Spec(slug, title, columns, rungs, halves) for halves in range((len(rungs) + 1) // 2, len(rungs))]
+    tries = [Spec(slug, title, columns, rungs)] + [
+        Spec(slug, title, columns, rungs, halves) for halves in range((len(rungs) + 1) // 2, len(rungs))
+    ]
     for spec in tries:
         if not _troubles(plan, spec):
             return [spec]
@@ -57,7 +65,10 @@ def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit
     if len(columns) + len(rungs) < 2:
         return tries[:1]
     half = max(1, len(columns) // 2), max(1, len(rungs) // 2)
-    first, second = _sheets_of(plan, group, columns[: half[0]], rungs[: half[1]]), _sheets_of(plan, group, columns[half[0] :], rungs[half[1] :])
+    first, second = (
+        _sheets_of(plan, group, columns[: half[0]], rungs[: half[1]]),
+        _sheets_of(plan, group, columns[half[0] :], rungs[half[1] :]),
+    )
     specs = [*first, *second]
     for n, spec in enumerate(specs, 1):
         spec.id, spec.title = f"{slug}_{n}", f"{title} {n}"
@@ -165,7 +176,7 @@ def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: s
 
 def _bond(paper: Paper, block: power.Placed, x: float) -> None:
     """The bond of an earthed control supply."""
-    rail, y = block.rails[-1][0], block.rails[-1][1] - power.BOND
+    rail, y = block.rails[-1][0], block.rails[-1][1] - earth_rail.BOND
     paper.line(path((x, y), (rail, y)), "wire", bond=True)
     paper.dot(x, y)
     paper.dot(rail, y)
