@@ -12,7 +12,7 @@ from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.faults import apply, paths
+from scenarios.faults import paths
 from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catalogue, places_on
 from scenarios.faults.modes import MODES
 from scenarios.records import layout
@@ -66,6 +66,23 @@ def sides():
     return {side: Tables(records) for side, records in RECORDS.items()}
 
 
+def spots(change, wiring):
+    return paths.spots(wiring, change.side, change.path)
+
+
+def put(fault, made, sound, wiring, severity):
+    for change in fault.changes:
+        for spot in spots(change, wiring):
+            healthy = getattr(sound[change.side], spot.table)[spot.field][spot.row].item()
+            getattr(made[change.side], spot.table)[spot.field][spot.row] = change.of(healthy, severity)
+
+
+def mend(fault, made, sound, wiring):
+    for change in fault.changes:
+        for table, row, field in spots(change, wiring):
+            getattr(made[change.side], table)[field][row] = getattr(sound[change.side], table)[field][row]
+
+
 def state(made):
     return {(side, name): getattr(tables, name).tobytes() for side, tables in made.items() for name in RECORDS[side]}
 
@@ -84,17 +101,17 @@ def test_can_every_fault_be_named_in_steps(faults):
         where = f" at={fault.at}" if fault.at else ""
         step = steps.parse(f"cause {fault.part} {fault.mode}{where}")
         assert step.args == (fault.part, fault.mode)
-        for mend in fault.mends:
-            filling = {"set": " 4.4", "move-product": " to C10"}.get(mend.split()[0], "")
-            assert steps.parse(mend + filling).verb == mend.split()[0]
-            assert apply.mended_by(fault, steps.parse(mend + filling).line)
+        for step in fault.mends:
+            filling = {"set": " 4.4", "move-product": " to C10"}.get(step.split()[0], "")
+            assert steps.parse(step + filling).verb == step.split()[0]
+            assert fault.mended_by(steps.parse(step + filling).line)
 
 
 def test_does_every_change_edit_a_declared_parameter_within_its_range(faults, wiring):
     """Every path ends at a field of a record; every value has its type and range, taken from the declaration itself."""
     for fault in faults:
         for change in fault.changes:
-            for spot in apply.spots(change, wiring):
+            for spot in spots(change, wiring):
                 item = {item.name: item for item in fields(RECORDS[change.side][spot.table])}[spot.field]
                 for value in change.values:
                     assert isinstance(value, bool) == (item.type in (bool, "bool")), fault.id
@@ -114,7 +131,7 @@ def test_do_electrical_rows_count_as_the_network_counts(faults, wiring):
     for fault in faults:
         for change in fault.changes:
             if change.side == "electrical":
-                assert all(0 <= spot.row < most[spot.table] for spot in apply.spots(change, wiring)), fault.id
+                assert all(0 <= spot.row < most[spot.table] for spot in spots(change, wiring)), fault.id
 
 
 @pytest.mark.parametrize(("name", "table", "device", "pole"), [
@@ -122,7 +139,7 @@ def test_do_electrical_rows_count_as_the_network_counts(faults, wiring):
     ("breaker_pole_open:Q5:3", "switches", "Q5", 1), ("heater_open:F5:6T3", "switches", "F5", 2),
 ])
 def test_is_the_right_pole_edited(faults, wiring, name, table, device, pole):
-    spot, = apply.spots(by_id(faults, name).changes[0], wiring)
+    spot, = spots(by_id(faults, name).changes[0], wiring)
     element = [e for e in wiring.elements if e.role != "load"][spot.row]
     assert (spot.table, element.device, element.role, element.pole) == (table, device, "pole", pole)
 
@@ -131,7 +148,7 @@ def test_is_the_right_joint_edited(faults, wiring):
     """One screw with two wires has two joints, each its own fault; both ends of a wire are told apart."""
     for fault in faults:
         if fault.id.startswith(("power_joint", "control_joint")):
-            spot, = apply.spots(fault.changes[0], wiring)
+            spot, = spots(fault.changes[0], wiring)
             wire = wiring.wires[spot.row]
             assert {"joint_a": wire.a, "joint_b": wire.b}[spot.field] == fault.at
     assert len([fault for fault in faults if fault.at == "M6:T1" and fault.mode == "loose_burnt"]) == 2
@@ -144,11 +161,11 @@ def test_does_every_fault_change_something_and_come_off_again(faults, wiring):
     for fault in faults:
         seen = set()
         for severity in range(fault.severities):
-            apply.put(fault, made, sound, wiring, severity)
+            put(fault, made, sound, wiring, severity)
             after = state(made)
             assert after != before, fault.id
             seen.add(tuple(after.values()))
-            apply.mend(fault, made, sound, wiring)
+            mend(fault, made, sound, wiring)
             assert state(made) == before, fault.id
         assert len(seen) == fault.severities, fault.id
 
@@ -157,10 +174,10 @@ def test_are_relative_changes_taken_from_the_sound_value(faults, wiring):
     made, sound = sides(), sides()
     fault = by_id(faults, "overload_set_low:F5")
     for severity, share in enumerate((0.75, 0.5)):
-        apply.put(fault, made, sound, wiring, severity)
-        spots = apply.spots(fault.changes[0], wiring)
-        assert len(spots) == 3
-        assert all(made["electrical"].protectors["rating"][spot.row] == pytest.approx(0.77 * share) for spot in spots)
+        put(fault, made, sound, wiring, severity)
+        cells = spots(fault.changes[0], wiring)
+        assert len(cells) == 3
+        assert all(made["electrical"].protectors["rating"][cell.row] == pytest.approx(0.77 * share) for cell in cells)
     assert Change("plant", "x.y", (2.0,), "plus").of(3.0) == 5.0
 
 
@@ -211,6 +228,6 @@ def test_is_nothing_in_the_catalogue_a_symptom():
 
 def test_is_a_mend_matched_word_by_word():
     fault = Fault("x", "K5", "does_not_close", "K5:1", "", 4, (), ("replace K5",))
-    assert apply.mended_by(fault, "replace K5")
-    assert not apply.mended_by(fault, "replace K51")
-    assert not apply.mended_by(fault, "look K5")
+    assert fault.mended_by("replace K5")
+    assert not fault.mended_by("replace K51")
+    assert not fault.mended_by("look K5")

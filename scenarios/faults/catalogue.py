@@ -89,6 +89,15 @@ class Fault:
         """How many severities it has."""
         return max(len(change.values) for change in self.changes)
 
+    def mended_by(self, line: str) -> bool:
+        """Whether a step mends it: the line begins with one of its mends, word by word.
+
+        >>> Fault("x", "F5", "set_wrong", "", "", 1, (), ("set F5",)).mended_by("set F5 4.4")
+        True
+        """
+        words = line.split()
+        return any(words[: len(mend.split())] == mend.split() for mend in self.mends)
+
 
 def catalogue(store: dict[str, Any], wiring: Wiring | None = None) -> list[Fault]:
     """Every fault that a store could have, in the order of the catalogue and of the wiring list.

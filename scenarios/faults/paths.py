@@ -35,6 +35,11 @@ def plant(path: str) -> list[Spot]:
     return [Spot(found[1], int(found[2] or 0), found[3])]
 
 
+def spots(wiring: Wiring, side: str, path: str) -> list[Spot]:
+    """The cells of a path on either side, electrical or plant."""
+    return plant(path) if side == "plant" else electrical(wiring, path)
+
+
 def electrical(wiring: Wiring, path: str) -> list[Spot]:
     """The cells of an electrical path; several where it edits all poles of a part.
 
@@ -46,10 +51,10 @@ def electrical(wiring: Wiring, path: str) -> list[Spot]:
     word, *target = path.split()
     if word not in WORDS_OF:
         raise BadRequest(f"{path!r}: unknown word {word!r}; there are {', '.join(WORDS_OF)}")
-    spots = WORDS_OF[word][0](wiring, *target)
-    if not spots:
+    found = WORDS_OF[word][0](wiring, *target)
+    if not found:
         raise BadRequest(f"{path!r}: this store has no such thing; check mark, pole or terminal")
-    return spots
+    return found
 
 
 def _rows(wiring: Wiring, wanted: Callable[[Element], bool], among: Callable[[Element], bool]) -> list[int]:
@@ -62,44 +67,44 @@ def _switching(element: Element) -> bool:
 
 
 def _pole(field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, mark: str, index: str) -> list[Spot]:
+    def cells(wiring: Wiring, mark: str, index: str) -> list[Spot]:
         rows = _rows(wiring, lambda e: (e.device, e.role, e.pole) == (mark, "pole", int(index)), _switching)
         return [Spot("switches", row, field) for row in rows]
 
-    return spots
+    return cells
 
 
 def _pair(table: str, field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, mark: str, pair: str) -> list[Spot]:
+    def cells(wiring: Wiring, mark: str, pair: str) -> list[Spot]:
         ends = tuple(f"{mark}:{end}" for end in pair.split("-"))
         among = _switching if table == "switches" else (lambda e: not _switching(e))
         return [Spot(table, row, field) for row in _rows(wiring, lambda e: (e.a, e.b) == ends, among)]
 
-    return spots
+    return cells
 
 
 def _part(field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, mark: str) -> list[Spot]:
+    def cells(wiring: Wiring, mark: str) -> list[Spot]:
         return [Spot("devices", row, field) for row, name in enumerate(wiring.devices) if name == mark]
 
-    return spots
+    return cells
 
 
 def _kind(table: str, kind: str, field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, mark: str, index: str = "") -> list[Spot]:
+    def cells(wiring: Wiring, mark: str, index: str = "") -> list[Spot]:
         name = field.split("/")[int(index)] if index else field
         marks = [device.mark for device in wiring.devices.values() if device.kind == kind]
         return [Spot(table, row, name) for row, other in enumerate(marks) if other == mark]
 
-    return spots
+    return cells
 
 
 def _protector(field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, mark: str) -> list[Spot]:
+    def cells(wiring: Wiring, mark: str) -> list[Spot]:
         rows = _rows(wiring, lambda e: e.device == mark, lambda e: e.symbol in ("breaker", "heater", "fuse"))
         return [Spot("protectors", row, field) for row in rows]
 
-    return spots
+    return cells
 
 
 def _joint(wiring: Wiring, terminal: str, name: str = "") -> list[Spot]:
@@ -109,17 +114,17 @@ def _joint(wiring: Wiring, terminal: str, name: str = "") -> list[Spot]:
 
 
 def _wire(field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, name: str) -> list[Spot]:
+    def cells(wiring: Wiring, name: str) -> list[Spot]:
         return [Spot("wires", row, field) for row, wire in enumerate(wiring.wires) if wire.name == name]
 
-    return spots
+    return cells
 
 
 def _node(field: str) -> Callable[..., list[Spot]]:
-    def spots(wiring: Wiring, terminal: str) -> list[Spot]:
+    def cells(wiring: Wiring, terminal: str) -> list[Spot]:
         return [Spot("nodes", wiring.node[terminal], field)] if terminal in wiring.node else []
 
-    return spots
+    return cells
 
 
 def _phase(wiring: Wiring, index: str) -> list[Spot]:
