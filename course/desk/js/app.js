@@ -189,6 +189,6 @@ export class App {
     const last = [...(this.view.readings ?? [])].reverse().find((r) => ['volts', 'ohms', 'insulation'].includes(r.kind));
     if (!last || !red || !black || last.fresh === 'before') return null;
     const text = meterLine(this.hold);
-    return text && (last.line === undefined || last.line === text) && [red, black].every((p) => last.points.includes(p.split('#')[0])) ? last : null;
+    return text && (last.line === undefined || last.line === text) && [red, black].every((p) => last.points.includes(p.split('@')[0])) ? last : null;
   }
 }

@@ -82,7 +82,7 @@ class Desk {
 
   draw() {
     const { app, regions } = this;
-    if (!app.view) { regions.main.replaceChildren(h('p', { class: 'hs-loading' }, 'The call is being opened.')); return; }
+    if (!app.view) { regions.main.replaceChildren(h('p', { class: 'hs-loading' }, app.ui.notice?.text ?? 'The call is being opened.')); return; }
     const kept = remember(this.root), opened = this.was?.popover !== app.ui.popover, warned = !!(app.ui.caution || app.ui.incident || app.ui.stopped);
     regions.strip.replaceChildren(...strip(app));
     this.drawMain(warned);

@@ -3,11 +3,11 @@
 
 const SVG = 'http://www.w3.org/2000/svg';
 
-/** @typedef {Node | string | number | null | undefined | false} Child */
+/** @typedef {any} Child a node, a text, nothing, or lists of these */
 
 /**
  * An HTML element. Names that begin with `on` are listeners, `key` becomes `data-key`; false, null and undefined are left out.
- * @param {string} tag @param {Record<string, any>} [props] @param {...(Child | Child[])} children
+ * @param {string} tag @param {Record<string, any>} [props] @param {...Child} children
  * @returns {HTMLElement}
  */
 export function h(tag, props = {}, ...children) {
@@ -19,7 +19,7 @@ export function h(tag, props = {}, ...children) {
 
 /**
  * An SVG element.
- * @param {string} tag @param {Record<string, any>} [props] @param {...(Child | Child[])} children
+ * @param {string} tag @param {Record<string, any>} [props] @param {...Child} children
  * @returns {SVGElement}
  */
 export function s(tag, props = {}, ...children) {
@@ -40,9 +40,9 @@ function dress(node, props) {
   }
 }
 
-/** @param {Element} node @param {(Child | Child[])[]} children */
+/** @param {Element} node @param {Child[]} children */
 function fill(node, children) {
-  for (const child of children.flat()) {
+  for (const child of children.flat(Infinity)) {
     if (child === null || child === undefined || child === false || child === '') continue;
     node.append(child instanceof Node ? child : String(child));
   }
@@ -50,7 +50,7 @@ function fill(node, children) {
 
 /**
  * A push button.
- * @param {string} key @param {Child | Child[]} label @param {(e: Event) => void} act @param {Record<string, any>} [props]
+ * @param {string} key @param {Child} label @param {(e: Event) => void} act @param {Record<string, any>} [props]
  */
 export function button(key, label, act, props = {}) {
   return h('button', { type: 'button', class: 'hs-btn', key, onclick: act, ...props }, ...[label].flat());
@@ -58,7 +58,7 @@ export function button(key, label, act, props = {}) {
 
 /**
  * One choice of several: a row of radio buttons with a single tab stop (arrow keys are handled by `arrows`).
- * @param {string} key @param {string} label @param {{id: string, title: Child | Child[], off?: boolean}[]} choices
+ * @param {string} key @param {string} label @param {{id: string, title: Child, off?: boolean}[]} choices
  * @param {string} chosen @param {(id: string) => void} choose @param {string} style
  */
 export function choice(key, label, choices, chosen, choose, style) {

@@ -69,9 +69,9 @@ export class Surface {
     const id = `[${i}]${p.id}`;
     const label = p.label ?? p.id;
     const dom = s('g', { class: `hs-part${p.bare ? ' hs-bare' : ''}`, role: 'button', 'data-key': `dot:${id}`, 'data-part': p.id, 'aria-label': `${label}, ${p.says ?? ''}`.replace(/, $/, ''), 'aria-pressed': 'false', tabindex: -1 },
-      s('rect', { class: 'hs-hit', x: p.x - Math.max(0, (40 - p.w) / 2), y: p.y - Math.max(0, (40 - p.h) / 2), width: Math.max(40, p.w), height: Math.max(40, p.h) }),
-      s('rect', { class: 'hs-box', x: p.x, y: p.y, width: p.w, height: p.h, rx: 2 }),
-      p.dial ? null : s('text', { x: p.x + p.w / 2, y: p.y + p.h / 2 + 4.5, 'text-anchor': 'middle', class: 'hs-text hs-text-mark', 'aria-hidden': 'true' }, label));
+      s('rect', { class: 'hs-hit', x: p.x - Math.max(40, p.w) / 2, y: p.y - Math.max(40, p.h) / 2, width: Math.max(40, p.w), height: Math.max(40, p.h) }),
+      s('rect', { class: 'hs-box', x: p.x - p.w / 2, y: p.y - p.h / 2, width: p.w, height: p.h, rx: 2 }),
+      p.dial ? null : s('text', { x: p.x, y: p.y + 4.5, 'text-anchor': 'middle', class: 'hs-text hs-text-mark', 'aria-hidden': 'true' }, label));
     this.nodes.set(id, dom);
     return dom;
   }
@@ -87,11 +87,15 @@ export class Surface {
   /** @param {string} id */
   point(id) { return this.sheet.points.find((/** @type {any} */ p) => p.id === id) ?? this.sheet.points.find((/** @type {any} */ p) => node(p.id) === node(id)); }
 
-  drawTags() { this.hung.replaceChildren(...this.app.tags(this.sheet).map(tagBox)); }
+  drawTags() {
+    const all = this.app.tags(this.sheet);
+    /** @type {number[][]} */ this.tagRects = all.map((t) => t.frame);
+    this.hung.replaceChildren(...all.map(tagBox));
+  }
 
   drawLocks() {
     const locks = this.app.view.locks ?? {};
-    for (const p of this.sheet.parts) if (locks[p.id]) this.hung.append(padlock(p.x + p.w / 2, p.y - 12, locks[p.id]));
+    for (const p of this.sheet.parts) if (locks[p.id]) this.hung.append(padlock(p.x, p.y - p.h / 2 - 12, locks[p.id]));
   }
 
   /** Leads, probes, hoses and clamps with their ends. */
@@ -117,12 +121,12 @@ export class Surface {
     this.held.replaceChildren(...out);
   }
 
-  /** A free way for a handle: the layout's own, or away from the nearest neighbours. @param {any} p */
+  /** The way of a handle, of those that the layout found free, that hides the fewest tags on show. @param {any} p */
   direction(p) {
-    const ways = Array.isArray(p.handle?.[0]) ? p.handle : p.handle ? [p.handle] : [[0.6, 0.8]];
-    const [dx, dy] = ways[0];
-    const size = Math.sqrt(dx * dx + dy * dy) || 1;
-    return [dx / size, dy / size];
+    const ways = p.handles?.length ? p.handles : p.handle ? [p.handle] : [[43, 58]];
+    const unit = ways.map((/** @type {number[]} */ [x, y]) => { const size = Math.hypot(x, y) || 1; return [x / size, y / size]; });
+    const cost = (/** @type {number[]} */ w) => hidden(p, w, this.tagRects) + 0.01 * unit.indexOf(w);
+    return unit.reduce((/** @type {number[]} */ a, /** @type {number[]} */ b) => (cost(b) < cost(a) ? b : a));
   }
 
   /** Moves a lead from its last place in 120 ms. @param {SVGElement} dom @param {number[]|undefined} from @param {number[]} to */
@@ -265,27 +269,26 @@ function shape(x) {
   return s('rect', { x: x.x, y: x.y, width: x.w ?? x.width, height: x.h ?? x.height, rx: x.rx ?? 0, class: cls });
 }
 
+/** How much of the tags a handle would hide. @param {any} p @param {number[]} way @param {number[][]} rects */
+function hidden(p, [dx, dy], rects) {
+  let n = 0;
+  for (let d = 16; d <= 76; d += 10) for (const [x, y, w, hgt] of rects) if (p.x + d * dx > x - 8 && p.x + d * dx < x + w + 8 && p.y + d * dy > y - 8 && p.y + d * dy < y + hgt + 8) n += 1;
+  return n;
+}
+
 /** @param {import('./tags.js').Tag} tag */
 function tagBox(tag) {
-  const wide = (/** @type {string} */ t) => [...t].reduce((w, c) => w + (/[.,:il1 ]/.test(c) ? 4.6 : /[A-Zmw°%]/.test(c) ? 9 : 7.3), 0);
-  if (tag.rail) {
-    const label = Math.max(...tag.lines.map((l) => wide(l.label) + (l.earth ? 16 : 0)));
-    const w = Math.max(60, label + Math.max(...tag.lines.map((l) => wide(l.text))) + 16), hgt = tag.lines.length * 15 + 8;
-    return s('g', { class: `hs-tag hs-${tag.age === 'now' ? 'since' : tag.age}` }, s('rect', { x: tag.x - w / 2, y: tag.y - hgt / 2, width: w, height: hgt, rx: 2 }),
-      tag.lines.map((l, i) => railLine(l, tag.x - w / 2, tag.y - hgt / 2 + 15 + i * 15, w)));
-  }
-  return s('g', {}, tag.lines.map((l, i) => {
-    const words = l.label ? `${l.text} ${l.label}` : l.text;
-    const w = Math.max(36, wide(words) + 14), y = tag.y - (tag.lines.length - 1 - i) * 27;
-    return s('g', { class: `hs-tag hs-${l.age}` }, s('rect', { x: tag.x - w / 2, y: y - 12, width: w, height: 24, rx: 2 }),
-      s('text', { x: tag.x, y: y + 4.5, 'text-anchor': 'middle' }, words));
-  }));
+  const [x, y, w, hgt] = tag.frame;
+  const stem = tag.lead ? s('path', { class: 'hs-stem', d: tag.lead }) : null;
+  const box = s('rect', { x, y, width: w, height: hgt, rx: 2 });
+  if (tag.rail) return s('g', { class: `hs-tag hs-${tag.age === 'now' ? 'since' : tag.age}` }, stem, box, tag.lines.map((l) => railLine(l, x, l.y + 4.5, w)));
+  return s('g', { class: `hs-tag hs-${tag.age}` }, stem, box, tag.lines.map((l) => s('text', { x: x + w / 2, y: l.y + 4.5, 'text-anchor': 'middle' }, l.label ? [l.text, s('tspan', { class: 'hs-thin' }, ` ${l.label}`)] : l.text)));
 }
 
 /** @param {any} l @param {number} x @param {number} y @param {number} w */
 function railLine(l, x, y, w) {
-  const sign = l.earth ? s('path', { class: 'hs-earth', d: `M${x + 18} ${y - 9}v4m-4 0h8m-6.500 2.300h5m-3.500 2.300h2` }) : null;
-  return s('g', { class: `hs-railline hs-${l.age}` }, s('text', { x: x + 5, y, class: 'hs-thin' }, l.label), sign, s('text', { x: x + w - 5, y, 'text-anchor': 'end' }, l.text));
+  const sign = l.earth ? s('path', { class: 'hs-earth', d: `M${x + 22} ${y - 9}v4m-4 0h8m-6.5 2.3h5m-3.5 2.3h2` }) : null;
+  return s('g', { class: `hs-railline hs-${l.age}` }, s('text', { x: x + 5, y, class: 'hs-thin' }, l.label), l.label.length > 2 ? null : sign, s('text', { x: x + w - 4, y, 'text-anchor': 'end' }, l.text));
 }
 
 /** @param {number} x @param {number} y @param {number} n */

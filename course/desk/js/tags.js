@@ -2,18 +2,30 @@
 /** Where readings hang on a drawing, and how old they are. Pure. */
 import { inUnits, node, tail } from './words.js';
 
-/** @typedef {{x: number, y: number, lines: {label: string, text: string, age: string, earth: boolean}[], rail: boolean, age: string}} Tag */
+/** @typedef {{label: string, text: string, age: string, earth: boolean, y: number}} TagLine */
+/** @typedef {{frame: number[], lead: string|null, lines: TagLine[], rail: boolean, age: string}} Tag */
 
-const EARTH = 'PE', RETURNS = new Set(['X2', 'N']);
+const EARTH = 'PE', RETURNS = new Set(['X2', 'N']), PAIRS = new Set(['volts', 'ohms', 'insulation']);
 
-/** The home of a pair, whichever lead was on which point. @param {any} homes @param {string[]} ids */
+/** Homes by the network's own names: a rail drawn as `X1@7` is `X1`. @param {any} homes @returns {Map<string, any>} */
+export function byNode(homes) {
+  const out = new Map();
+  for (const [key, home] of Object.entries(homes ?? {})) {
+    const plain = key.split('|').map(node).join('|');
+    if (!out.has(plain)) out.set(plain, home);
+  }
+  return out;
+}
+
+/** The home of what was read, and whether the pair has one of its own. @param {Map<string, any>} homes @param {string[]} ids */
 export function homeOf(homes, ids) {
-  const at = [...ids].map(node);
-  const pair = homes[at.join('|')] ?? homes[[...at].reverse().join('|')];
-  if (pair || at.length === 1) return pair ?? null;
-  if (RETURNS.has(at[1])) return homes[at[0]] ?? null;
-  if (RETURNS.has(at[0])) return homes[at[1]] ?? null;
-  return homes[at[0]] ?? homes[at[1]] ?? null;
+  const at = ids.map(node);
+  const pair = homes.get(at.join('|')) ?? homes.get([...at].reverse().join('|'));
+  if (pair) return { home: pair, stray: false };
+  if (at.length < 2) return null;
+  const [a, b] = RETURNS.has(at[0]) ? [at[1], at[0]] : at;
+  const home = homes.get(a) ?? homes.get(b);
+  return home && home.kind !== 'earth' ? { home, stray: !RETURNS.has(b) } : null;
 }
 
 /** now, since (the last change) or before. @param {any} reading @param {string[]} connected pairs `a|b` or points that hang now */
@@ -22,54 +34,53 @@ export function age(reading, connected) {
   return connected.includes((reading.points ?? []).map(node).join('|')) ? 'now' : 'since';
 }
 
-/** A pair's short name for a line of the earth rail: `1` to earth, `1–5`. @param {string[]} points */
-function short(points) {
-  const [a, b] = points.map(node);
-  if (b === EARTH) return tail(a);
-  if (a === EARTH) return tail(b);
-  return b ? `${tail(a)}–${tail(b)}` : tail(a);
-}
+/** How wide a text stands at 13 px, semi-bold. @param {string} text */
+export const wide = (text) => [...text].reduce((w, c) => w + (/[.,:il1 |]/.test(c) ? 4.4 : /[A-Zmw%]/.test(c) ? 9 : 7.3), 0);
 
 /**
- * The tags of a sheet: the latest reading per pair and kind of unit, at its home; several at one home share a box.
+ * The tags of a sheet: the latest reading per pair and kind, at its home; those on the earth rail share a box per row.
  * @param {any} sheet @param {any[]} readings newest last @param {string[]} connected @param {string} system
  * @returns {Tag[]}
  */
 export function tags(sheet, readings, connected, system) {
-  const homes = sheet.homes ?? {};
+  const homes = byNode(sheet.homes);
   /** @type {Map<string, any>} */ const latest = new Map();
   for (const r of readings) {
     const ids = r.points?.length ? r.points : r.part ? [r.part] : [];
-    if (!ids.length || !homeOf(homes, ids)) continue;
-    const own = r.points?.length ? ids.map(node).sort().join('|') : ids[0];
-    const family = r.kind === 'temperature' && /wet/i.test(`${r.sub} ${r.title}`) ? 'wet' : r.kind;
-    const key = r.kind === 'volts' || r.kind === 'ohms' || r.kind === 'insulation' ? own : `${own}/${family}`;
+    const found = ids.length && r.kind !== 'pad' ? homeOf(homes, ids) : null;
+    if (!found) continue;
+    const wet = r.kind === 'temperature' && /wet|wick/i.test(`${r.sub} ${r.title}`);
+    const place = `${found.home.x},${found.home.y}`;
+    const key = found.home.kind === 'earth' || PAIRS.has(r.kind) ? place : `${place}/${wet ? 'wet' : r.points?.length ? r.kind : 'sight'}`;
     latest.delete(key);
-    latest.set(key, r);
+    latest.set(key, { r, ids, ...found, wet });
   }
   /** @type {Map<string, Tag>} */ const boxes = new Map();
-  for (const r of latest.values()) hang(boxes, homes, r, age(r, connected), system);
+  for (const x of latest.values()) hang(boxes, x, age(x.r, connected), system);
   return [...boxes.values()];
 }
 
-/** @param {Map<string, Tag>} boxes @param {any} homes @param {any} r @param {string} old @param {string} system */
-function hang(boxes, homes, r, old, system) {
-  const ids = r.points?.length ? r.points : [r.part];
-  const home = homeOf(homes, ids);
+/** @param {Map<string, Tag>} boxes @param {any} x @param {string} old @param {string} system */
+function hang(boxes, { r, ids, home, stray, wet }, old, system) {
   const [shown, unit] = inUnits(r.shown ?? '', r.unit ?? '', system);
-  const words = shown === '' ? r.sub : shown;
-  const earth = ids.map(node).includes(EARTH);
-  const rail = home.kind === 'rail' || home.rail === true || earth;
-  const text = rail || r.kind === 'volts' ? `${words}${r.kind === 'amps' ? ' A' : r.kind === 'ohms' ? ' Ω' : ''}` : `${words} ${unit}`.trim();
-  const stray = ids.length === 2 && !rail && !homes[ids.map(node).join('|')] && !homes[[...ids].map(node).reverse().join('|')]
-    && !ids.some((/** @type {string} */ i) => RETURNS.has(node(i)));
-  const item = { label: rail ? short(ids) : stray ? `to ${tail(ids[1])}` : '', text: text.slice(0, 26), age: old, earth };
-  const at = `${Math.round(home.x)},${Math.round(home.y)}`;
-  const box = boxes.get(at) ?? { x: home.x, y: home.y, lines: [], rail, age: old };
-  box.lines.push(item);
-  box.lines = rail ? box.lines.sort((a, b) => a.label.localeCompare(b.label)).slice(0, 5) : box.lines.slice(-2);
-  box.age = box.lines.some((l) => l.age === 'now') ? 'now' : box.lines.some((l) => l.age === 'since') ? 'since' : 'before';
-  boxes.set(at, box);
+  const words = shown === '' ? String(r.sub ?? '') : shown, earth = ids.map(node).includes(EARTH);
+  const sign = r.kind === 'volts' ? '' : r.kind === 'amps' ? ' A' : r.kind === 'ohms' ? ' Ω' : unit ? ` ${unit}` : '';
+  const text = `${wet ? 'wet ' : ''}${words}${shown === '' ? '' : sign}`;
+  if (home.kind === 'earth') { onRail(boxes, home, { label: home.label ?? '', text, age: old, earth, y: home.y }); return; }
+  const label = stray ? `to ${tail(ids[1])}` : '';
+  const cut = text.length > 24 ? `${text.slice(0, 23)}…` : text;
+  const own = `${home.x},${home.y}`, above = boxes.has(own) ? 25 : 0;
+  const w = Math.max(home.kind === 'between' ? 36 : home.w ?? 36, wide(cut) + (label ? wide(label) : 0) + 12), high = Math.max(20, Math.min(24, home.h ?? 22));
+  boxes.set(above ? `${own}+` : own, { frame: [home.x - w / 2, home.y - above - high / 2, w, high], lead: above ? null : home.lead ?? null, rail: false, age: old, lines: [{ label, text: cut, age: old, earth, y: home.y - above }] });
+}
+
+/** A line in the box of its row on the earth rail; the box grows to the lines it has. @param {Map<string, Tag>} boxes @param {any} home @param {TagLine} item */
+function onRail(boxes, home, item) {
+  const [x, , w] = home.frame ?? [home.x - home.w / 2, 0, home.w], key = `rail ${(home.frame ?? [home.x, home.y]).join()}`;
+  const lines = [...(boxes.get(key)?.lines ?? []).filter((l) => l.y !== item.y), item];
+  const top = Math.min(...lines.map((l) => l.y)), low = Math.max(...lines.map((l) => l.y));
+  const newest = lines.some((l) => l.age === 'now') ? 'now' : lines.some((l) => l.age === 'since') ? 'since' : 'before';
+  boxes.set(key, { frame: [x, top - 9, w, low - top + 18], lead: null, lines, rail: true, age: newest });
 }
 
 /** The pairs and points that hang on the plant at this moment. @param {any} hold @param {any} view */

@@ -38,7 +38,7 @@ function shelf(app, short) {
 /** What was typed and where Enter would jump. @param {App} app */
 function typedHint(app) {
   const to = app.surfaceStops ? jump(app.surfaceStops(), app.ui.typed) : null;
-  return ['Typed ', h('b', {}, app.ui.typed.toUpperCase()), to ? [' · ', h('kbd', {}, 'Enter'), ` goes to ${to.replace(/^\[\d+\]/, 'box ').split('#')[0]}`] : ' · nothing so named here'].flat();
+  return ['Typed ', h('b', {}, app.ui.typed.toUpperCase()), to ? [' · ', h('kbd', {}, 'Enter'), ` goes to ${to.replace(/^\[\d+\]/, 'box ').split('@')[0]}`] : ' · nothing so named here'].flat();
 }
 
 /** @param {App} app @param {string} label @param {any} reading @param {string} unit @param {string} foot @param {any} again */

@@ -9,7 +9,7 @@ const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDo
 /** All places the keyboard can stand on: points at their centre, boxes at theirs. @param {any} sheet @returns {Stop[]} */
 export function stops(sheet) {
   const points = sheet.points.map((/** @type {any} */ p) => ({ id: p.id, x: p.x, y: p.y, next: p.next ?? [], kind: 'point' }));
-  const parts = sheet.parts.map((/** @type {any} */ p, /** @type {number} */ i) => ({ id: `[${i}]${p.id}`, x: p.x + p.w / 2, y: p.y + p.h / 2, kind: 'part' }));
+  const parts = sheet.parts.map((/** @type {any} */ p, /** @type {number} */ i) => ({ id: `[${i}]${p.id}`, x: p.x, y: p.y, kind: 'part' }));
   return [...points, ...parts];
 }
 

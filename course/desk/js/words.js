@@ -10,8 +10,8 @@ export function word(text) {
 /** A step from its words. @param {...string} words */
 export const line = (...words) => words.filter((w) => w !== '' && w !== null && w !== undefined).join(' ');
 
-/** The network's name of a drawn point: a sheet may show one node twice (`X1#2`). @param {string} id */
-export const node = (id) => id.split('#')[0];
+/** The network's name of a drawn point: a sheet may show one node twice (`X1@7`). @param {string} id */
+export const node = (id) => id.split('@')[0];
 
 /** The terminal without its part: `K5:A1` is `A1`, `Q5:1` is `1`. @param {string} id */
 export const tail = (id) => { const n = node(id); return n.includes(':') ? n.slice(n.indexOf(':') + 1) : n; };
@@ -41,7 +41,7 @@ export function nightMinutes(clock) {
 }
 
 /** How a unit is written. @param {string} unit */
-export const unitSign = (unit) => ({ F: '°F', C: '°C', 'delta F': '°F', dF: '°F', ohm: 'Ω', ohms: 'Ω', Mohm: 'MΩ', V: 'V ac', percent: '%' }[unit] ?? unit);
+export const unitSign = (unit) => ({ F: '°F', C: '°C', 'F-difference': '°F', '-': '', ohm: 'Ω', ohms: 'Ω', Mohm: 'MΩ', V: 'V ac', percent: '%' }[unit] ?? unit);
 
 /**
  * A reading in the units chosen on the desk. Words and readings of other kinds pass unchanged.
@@ -51,7 +51,7 @@ export const unitSign = (unit) => ({ F: '°F', C: '°C', 'delta F': '°F', dF: '
 export function inUnits(shown, unit, system) {
   const sign = unitSign(unit), value = Number(shown);
   if (system !== 'si' || shown === '' || Number.isNaN(value)) return [shown, sign];
-  if (sign === '°F' && unit.length === 1 + Number(unit.startsWith('°'))) return [((value - 32) / 1.8).toFixed(1), '°C'];
+  if (sign === '°F' && unit !== 'F-difference') return [((value - 32) / 1.8).toFixed(1), '°C'];
   if (sign === '°F') return [(value / 1.8).toFixed(1), 'K'];
   if (sign === 'psig') return [(value * 6.894757).toFixed(0), 'kPa'];
   return [shown, sign];

@@ -1,0 +1,178 @@
+"""The desk as one widget: custom messages in, custom messages out; nothing of a call is kept in its traits.
+
+The page says ``hello`` and gets everything; it sends a ``step`` and gets what changed; it asks for the ``geometry`` of a sheet and
+for the ``debrief``. Two windows on one kernel share one desk; a second kernel is refused by the record's lock.
+"""
+
+import logging
+import os
+import secrets
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import anywidget
+
+from course.desk import bundle, model
+from scenarios.errors import BadRequest, FaultFound
+
+MOST_SEED = 1_000_000
+"""Seeds drawn for a new call lie below this."""
+MOST_LINE = 2000
+"""Longest step the desk passes on [characters]."""
+SENTENCE = "The desk of this call is not open here. Choose Run, then Run All Cells, and it opens as it was left."
+"""What stands in place of the desk where no widget can be shown."""
+log = logging.getLogger(__name__)
+
+_open: dict[str, "Desk"] = {}
+
+
+class Desk(anywidget.AnyWidget):  # type: ignore[misc]
+    """The desk of one call.
+
+    Parameters
+    ----------
+    session : Call
+        The call being taken.
+    drawings : Drawings
+        Drawings of its store.
+    record : Path, optional
+        Where its record lies, for the debrief.
+    debrief : callable, optional
+        Record -> the debrief as one HTML page; the graders' own page by default.
+    """
+
+    _esm = bundle.joined()
+    _css = bundle.style()
+
+    def __init__(self, session: model.Call, drawings: model.Drawings, record: Path | None = None,
+                 debrief: Callable[[Path], str] | None = None, **options: Any) -> None:
+        super().__init__(**options)
+        self.session, self.drawings, self.record = session, drawings, record
+        self._page = debrief or graded_page
+        self._view: model.View = {}
+        self.on_msg(self._message)
+
+    def _message(self, _: Any, content: dict[str, Any], __: Any) -> None:
+        """Answer one message of the page; an error becomes a sentence on the desk."""
+        answer = {"hello": self._hello, "step": self._step, "geometry": self._geometry, "debrief": self._debrief}.get(str(content.get("kind")))
+        if answer is None:
+            return
+        try:
+            self.send(answer(content))
+        except (BadRequest, FaultFound) as error:
+            self.send({"kind": "refused", "text": _sentence(str(error))})
+        except Exception:
+            log.exception("the desk could not answer %r", content)
+            self.send({"kind": "refused", "text": "The engine could not do that. Nothing you had is lost; try another way."})
+
+    def _hello(self, _: dict[str, Any]) -> dict[str, Any]:
+        message = model.full(self.session, self.drawings)
+        self._view = message["view"]
+        return message
+
+    def _step(self, content: dict[str, Any]) -> dict[str, Any]:
+        line = str(content.get("line", ""))[:MOST_LINE]
+        before = self._view or self.session.view()
+        saw = self.session.do(line)
+        self._view = self.session.view()
+        return model.changed(before, self._view, saw, line)
+
+    def _geometry(self, content: dict[str, Any]) -> dict[str, Any]:
+        sheet, viewport, circuit = str(content.get("sheet")), str(content.get("viewport")), content.get("circuit")
+        name = sheet if circuit is None else f"{sheet}/{circuit}"
+        return {"kind": "geometry", "sheet": sheet, "viewport": viewport, "circuit": circuit, "data": self.drawings.geometry(name, viewport)}
+
+    def _debrief(self, _: dict[str, Any]) -> dict[str, Any]:
+        if self.record is None:
+            raise BadRequest("this desk keeps no record, so there is no debrief; open the call with a record")
+        if not self.session.view()["closed"]:
+            raise BadRequest("the debrief comes after close-out; close the call out on the work order first")
+        return {"kind": "debrief", "html": self._page(self.record)}
+
+    def close(self) -> None:
+        """Give the record free and take the desk off the page."""
+        done = getattr(self.session, "close", None)
+        if callable(done):
+            done()
+        for path in [path for path, desk in _open.items() if desk is self]:
+            del _open[path]
+        super().close()
+
+    def _repr_mimebundle_(self, **options: Any) -> Any:
+        """The widget, with a plain sentence for pages that cannot show it."""
+        made = super()._repr_mimebundle_(**options)
+        data = made[0] if isinstance(made, tuple) else made
+        if data:
+            data["text/plain"] = SENTENCE
+        return made
+
+
+class Closed:
+    """What stands in a notebook's output where no desk may open: while a class is being graded."""
+
+    def __repr__(self) -> str:
+        return SENTENCE
+
+
+def _sentence(text: str) -> str:
+    """With a capital and a full stop."""
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+
+
+def graded_page(record: Path) -> str:
+    """The graders' debrief of a record; its mark is noted beside it for the person's own list."""
+    from course import marks, scoring
+
+    page = scoring.debrief_page(record)
+    try:
+        marks.note_mark(record, scoring.card_or_sentence(record))
+    except OSError:
+        log.warning("%s: the mark could not be noted beside it", record)
+    return page
+
+
+def under_grading() -> bool:
+    """Whether a notebook is being run by the instructor's tool, not by a person."""
+    return bool(os.environ.get("NBGRADER_EXECUTION") or os.environ.get("NBGRADER_VALIDATING"))
+
+
+def open_desk(call: str, record: Path | str = "record.jsonl", seed: int | None = None, *, open: bool = True) -> "Desk | Closed":
+    """The desk of a call; the live one where its record is open in this kernel.
+
+    Parameters
+    ----------
+    call : str
+        Call id.
+    record : Path
+        The record to begin, or to go on with.
+    seed : int, optional
+        Seed of a new call; drawn where none is given.
+    open : bool
+        False gives a sentence only.
+
+    Raises
+    ------
+    BadRequest
+        Unknown call, or a record that another window has open or that belongs to another call.
+    """
+    if not open or under_grading():
+        return Closed()
+    path = Path(record).resolve()
+    alive = _open.get(str(path))
+    if alive is not None:
+        return alive
+    from scenarios.call import Session
+
+    session = Session.open(call, secrets.randbelow(MOST_SEED) if seed is None else seed, path, fresh=not path.exists())
+    _open[str(path)] = made = Desk(session, model.StoreDrawings(store_of(session)), path)
+    return made
+
+
+def store_of(session: Any) -> dict[str, Any]:
+    """The store file of a session's call, as data."""
+    from scenarios import yamlfile
+
+    store: dict[str, Any] = yamlfile.load(Path(yamlfile.__file__).parent / "stores" / f"{session.call['store']}.yaml")
+    return store
