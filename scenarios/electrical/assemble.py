@@ -112,7 +112,7 @@ def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool)
         if wire.joint_b > LOOSE_OHMS or here.warm_b > 1.0:
             state.loose[count] = 2 * n + 1
             count += 1
-    state.flags[LOOSE] = count
+    state.tally[LOOSE] = count
 
 
 @compiled
@@ -171,11 +171,11 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
     omega : float
         Angular frequency; zero for direct current. [rad/s]
     """
-    base, direct = state.base, omega == 0.0
+    base, direct = state.stays, omega == 0.0
     for p in range(base.size):
         base[p] = 0.0
-    for k in range(state.base_excess.size):
-        state.base_excess[k] = state.shunt[k]
+    for k in range(state.stays_excess.size):
+        state.stays_excess[k] = state.shunt[k]
         state.inject[k] = 0.0
     for n in range(len(net.wires)):
         join(base, net.wires[n, 2], state.wire_y[n])
@@ -205,7 +205,7 @@ def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None
     for n in range(net.service.size):
         phase, k = par.phases[n % 3], net.service[n]
         y = complex(1e-9, 0.0) if phase.lost else 1.0 / complex(phase.ohms, 0.0 if direct else phase.reactance)
-        state.base_excess[k] += y
+        state.stays_excess[k] += y
         if not direct:
             state.inject[k] += y * complex(phase.re, phase.im)
     for n in range(len(par.foreign)):
@@ -213,7 +213,7 @@ def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None
         if source.node >= 0:
             k = net.place[source.node]
             y = complex(1.0 / source.ohms, 0.0)
-            state.base_excess[k] += y
+            state.stays_excess[k] += y
             if not direct:
                 state.inject[k] += y * complex(source.re, source.im)
 
@@ -249,9 +249,9 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
 @compiled
 def restart_matrix(state: State) -> None:
     """Copy what stays into the matrix that will be eliminated."""
-    for p in range(state.base.size):
-        state.upper[p] = state.base[p]
-        state.lower[p] = state.base[p]
+    for p in range(state.stays.size):
+        state.upper[p] = state.stays[p]
+        state.lower[p] = state.stays[p]
     for k in range(state.excess.size):
-        state.excess[k] = state.base_excess[k]
+        state.excess[k] = state.stays_excess[k]
         state.volts[k] = state.inject[k]

@@ -121,7 +121,7 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
     """Let a running motor find its speed at the volts it has; returns how far it moved. [-]"""
     f = frequency(net, par, state, m)
     driven = drive_of(net, par, state, m) >= 0
-    if state.stalled[m] or not (state.motors[m].running or driven):
+    if state.stalled[m] != 0 or not (state.motors[m].running or driven):
         return 0.0
     forward, backward = gap_squares(net, par, state, m, f)
     rated = par.motors[m].volts * f
@@ -132,7 +132,7 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
         else:
             n = -steady_speed(par.motors[m], backward, forward, state.torque[m], f)
     if n == 0.0:
-        state.stalled[m] = True
+        state.stalled[m] = 1
     moved = abs(n - state.speed[m])
     state.speed[m] = n
     return moved
@@ -142,7 +142,7 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
 def first_guess(net: Net, par: Parameters, state: State) -> None:
     """Begin every solve at the same place: rated speed if running, rest if not; so the answer depends on the key alone."""
     for m in range(len(net.motors)):
-        state.stalled[m] = False
+        state.stalled[m] = 0
         d = drive_of(net, par, state, m)
         running = state.motors[m].running or d >= 0
         state.speed[m] = par.motors[m].rated_speed * frequency(net, par, state, m) if running else 0.0
@@ -171,7 +171,7 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
             stamp_drive(net, par, state, d)
         factor(net.program, state.upper, state.lower, state.excess, state.pivot)
         solve(net.program, state.upper, state.lower, state.pivot, state.volts)
-        state.flags[FACTORS] += 1
+        state.tally[FACTORS] += 1
         moved = 0.0
         for m in range(len(net.motors)):
             moved = max(moved, renew_speed(net, par, state, m))

@@ -4,12 +4,12 @@ Everything that takes long is compiled; this module is the door to it. Parameter
 is a copy and a snapshot is a handful of tables. Probes (volts, ohms, insulation, amps) live in `probes.py`.
 """
 
-from copy import deepcopy
 from typing import Any
 
 import numpy as np
 
 from scenarios.electrical import topology
+from scenarios.electrical.blocks import block_of, copy_of, views_of
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, step
 from scenarios.electrical.topology import Net
@@ -27,8 +27,12 @@ EVENT_WORDS = ("", "breaker trips", "fuse melts", "overload trips", "pulls in", 
 class Network:
     """One electrical world of one store."""
 
-    def __init__(self, wiring: Wiring, net: Net, par: Parameters, state: State, healthy: Parameters) -> None:
-        self.wiring, self.net, self.par, self.state, self.healthy = wiring, net, par, state, healthy
+    def __init__(self, wiring: Wiring, net: Net, par: Parameters, state: State, healthy: Parameters | None = None) -> None:
+        self.wiring = wiring
+        self.net_block, self.net = block_of(net, Net)
+        self.par_block, self.par = block_of(par, Parameters)
+        self.state_block, self.state = block_of(state, State)
+        self.healthy = healthy or views_of(copy_of(self.par_block), Parameters)
         self.motors = topology.of_kind(wiring, "motor3")
         self.drives = topology.of_kind(wiring, "drive3")
         self.transformers = topology.of_kind(wiring, "transformer")
@@ -38,9 +42,9 @@ class Network:
         self.wires = [name for name, _, _ in topology.all_wires(wiring)]
         self.wire_number = {name: n for n, name in enumerate(self.wires)}
         self.number = {mark: n for n, mark in enumerate(wiring.devices)}
-        self.inputs = Inputs(np.ones(len(self.followers), np.bool_), np.full(len(self.motors), 0.8), np.ones(len(self.drives)))
-        self.outputs = Outputs(np.zeros(len(self.motors)), np.zeros((len(self.motors), 3)), np.zeros(len(self.motors)),
-                               np.zeros(len(self.loads), np.bool_), np.zeros(len(wiring.devices), np.bool_))
+        self.inputs_block, self.inputs = block_of(Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives))), Inputs)
+        self.outputs_block, self.outputs = block_of(Outputs(np.zeros(len(self.motors)), np.zeros((len(self.motors), 3)), np.zeros(len(self.motors)),
+                               np.zeros(len(self.loads), np.uint8), np.zeros(len(wiring.devices), np.uint8)), Outputs)
 
     @classmethod
     def build(cls, wiring: Wiring, slots: int = SLOTS) -> "Network":
@@ -54,12 +58,11 @@ class Network:
             Solutions to remember. [-]
         """
         net = topology.build(wiring, [])
-        par = parameters(wiring)
-        return cls(wiring, net, par, fresh_state(wiring, net, slots), deepcopy(par))
+        return cls(wiring, net, parameters(wiring), fresh_state(wiring, net, slots))
 
     def fork(self) -> "Network":
         """An independent copy, memory included."""
-        twin = Network(self.wiring, self.net, deepcopy(self.par), deepcopy(self.state), self.healthy)
+        twin = Network(self.wiring, self.net, self.par, self.state, self.healthy)
         for mine, theirs in ((self.inputs, twin.inputs), (self.outputs, twin.outputs)):
             for kept, given in zip(theirs, mine, strict=True):
                 kept[...] = given
@@ -67,12 +70,17 @@ class Network:
 
     def step(self, dt: float) -> Outputs:
         """Advance by `dt` [s] under `self.inputs`."""
-        step(self.net, self.par, self.state, self.inputs, self.outputs, dt)
+        step(*self.kernel, dt)
         return self.outputs
+
+    @property
+    def kernel(self) -> tuple[Any, Any, Any, Any, Any]:
+        """What compiled functions take: indices, parameters, state, inputs, outputs, each one record."""
+        return self.net_block, self.par_block, self.state_block, self.inputs_block, self.outputs_block
 
     def touched(self) -> None:
         """Say that a part, a wire or a position is no longer what it was; the memory is cleared at the next step."""
-        self.state.flags[STALE] = 1
+        self.state.tally[STALE] = 1
 
     # ---- saving ---------------------------------------------------------------------------------------------------------
 
@@ -104,13 +112,14 @@ class Network:
         extra = [(int(j.a), int(j.b)) for j in self.par.jumpers if j.a >= 0]
         kept = {name: getattr(self.state, name) for name in SAVED}
         most = dict(zip(range(len(self.wiring.terminals)), self.state.most[self.net.place], strict=True))
-        self.net = topology.build(self.wiring, extra)
-        state = fresh_state(self.wiring, self.net, len(self.state.memo_used))
+        net = topology.build(self.wiring, extra)
+        state = fresh_state(self.wiring, net, len(self.state.memo_used))
+        self.net_block, self.net = block_of(net, Net)
+        self.state_block, self.state = block_of(state, State)
         for name in SAVED:
-            getattr(state, name)[...] = kept[name]
+            getattr(self.state, name)[...] = kept[name]
         for node, amps in most.items():
-            state.most[self.net.place[node]] = amps
-        self.state = state
+            self.state.most[self.net.place[node]] = amps
         self.touched()
 
     def bridge(self, a: str, b: str, ohms: float = 0.01) -> None:
@@ -284,7 +293,7 @@ class Network:
 
     def events(self, since: float = -1.0) -> list[tuple[float, str, str]]:
         """Time [s], words and mark of what happened after a moment."""
-        count = int(self.state.flags[HAPPENED])
+        count = int(self.state.tally[HAPPENED])
         motors = ("up to speed", "growls")
         found = []
         for n in range(max(0, count - EVENTS), count):

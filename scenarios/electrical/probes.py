@@ -89,13 +89,13 @@ def bring_back(net: Net, par: Parameters, state: State) -> None:
 
 def recall(network: Network) -> None:
     """Bring scratch in line with the tables; no state changes."""
-    stale, loose = network.state.flags[STALE], network.state.flags[LOOSE]
+    stale, loose = network.state.tally[STALE], network.state.tally[LOOSE]
     most = network.state.most.copy()
-    bring_back(network.net, network.par, network.state)
+    bring_back(*network.kernel[:3])
     network.state.most[:] = most
-    network.state.flags[STALE] = stale
+    network.state.tally[STALE] = stale
     if stale:
-        network.state.flags[LOOSE] = loose
+        network.state.tally[LOOSE] = loose
 
 
 class Probe:
@@ -104,7 +104,7 @@ class Probe:
     def __init__(self, network: Network) -> None:
         self.network = network
         self.state = network.state
-        if self.state.flags[STALE]:
+        if self.state.tally[STALE]:
             network.step(0.0)
         self._kind = ""
         self._scratch = np.zeros(len(network.wiring.terminals), np.complex128)
@@ -115,11 +115,11 @@ class Probe:
             return
         n = self.network
         if kind == "live":
-            solve_present(n.net, n.par, n.state, n.inputs)
+            solve_present(*n.kernel[:4])
             self._volts = n.state.volts.copy()
             self._amps = self._terminal_amps()
         else:
-            solve_direct(n.net, n.par, n.state, kind == "tested")
+            solve_direct(*n.kernel[:3], kind == "tested")
         recall_after(n)
         self._kind = kind
 
@@ -141,7 +141,7 @@ class Probe:
         p, q = self._place(a), self._place(b)
         if p == q:
             return Source(0j, 0j)
-        z = across(self.network.net, self.state, p, q, self._scratch)
+        z = across(self.network.net_block, self.network.state_block, p, q, self._scratch)
         return Source(complex(self._volts[p] - self._volts[q]), z)
 
     def phasor(self, a: str, b: str, meter: str = "high") -> complex:
@@ -177,7 +177,7 @@ class Probe:
     def _resistance(self, a: str, b: str, kind: str) -> float:
         self._need(kind)
         p, q = self._place(a), self._place(b)
-        return 0.0 if p == q else abs(across(self.network.net, self.state, p, q, self._scratch).real)
+        return 0.0 if p == q else abs(across(self.network.net_block, self.network.state_block, p, q, self._scratch).real)
 
     def touch_volts(self, mark: str) -> float:
         """Highest volts a person of 2 kilohms would bridge on a part: any terminal to earth, or any two. [V]"""
@@ -192,7 +192,7 @@ class Probe:
         for n, a in enumerate(points):
             p = self._place(a)
             self._scratch[:] = 0.0
-            z = to_earth(self.network.net, self.state, p, self._scratch)
+            z = to_earth(self.network.net_block, self.network.state_block, p, self._scratch)
             highest = max(highest, abs(complex(self._volts[p]) / (1.0 + z / 2e3)))
             for b in points[n + 1 :]:
                 if abs(self._volts[p] - self._volts[self._place(b)]) > highest:
@@ -202,11 +202,9 @@ class Probe:
 
 def recall_after(network: Network) -> None:
     """Scratch that a probe used, put back; the factors it needs are left alone."""
-    net, par, state = network.net, network.par, network.state
-    keep = state.volts.copy()
+    keep = network.state.volts.copy()
     recall(network)
-    state.volts[:] = keep
-    del net, par
+    network.state.volts[:] = keep
 
 
 def bucket_torque(network: Network) -> Any:

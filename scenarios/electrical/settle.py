@@ -23,9 +23,9 @@ WORKS = 0.70
 @compiled
 def happened(state: State, kind: int, part: int) -> None:
     """Write down an event."""
-    n = state.flags[HAPPENED] % EVENTS
+    n = state.tally[HAPPENED] % EVENTS
     state.events[n, 0], state.events[n, 1], state.events[n, 2] = state.clock[0], kind, part
-    state.flags[HAPPENED] += 1
+    state.tally[HAPPENED] += 1
 
 
 @compiled
@@ -140,13 +140,13 @@ def settle(net: Net, par: Parameters, state: State, omega: float) -> None:
         state.devices[device].chatter = False
     for _ in range(ROUNDS):
         balance(net, par, state, omega)
-        state.flags[SOLVES] += 1
+        state.tally[SOLVES] += 1
         if trip_worst(net, par, state) or trip_drive(net, par, state) or moves_fastest(net, par, state):
             continue
         break
     for m in range(len(net.motors)):
         driven = drive_of(net, par, state, m) >= 0
-        state.motors[m].running = (state.motors[m].running or driven) and not state.stalled[m]
+        state.motors[m].running = (state.motors[m].running or driven) and state.stalled[m] == 0
 
 
 @compiled

@@ -64,7 +64,7 @@ class Outputs(NamedTuple):
 def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: float) -> None:
     """Move what the plant moves, put loads and references into buckets."""
     for k in range(net.followers.size):
-        state.devices[net.followers[k]].follows = inputs.follows[k]
+        state.devices[net.followers[k]].follows = inputs.follows[k] != 0
     for m in range(len(net.motors)):
         here, load = state.motors[m], min(max(inputs.load[m], 0.0), 15.0) * BUCKETS
         if not here.running or abs(load - here.bucket) > HOLD:
@@ -129,7 +129,7 @@ def remembered(state: State, key: Any) -> int:
     slot = first_slot(state, key)
     for n in range(PROBES):
         here = (slot + n) % state.memo_used.size
-        if not state.memo_used[here]:
+        if state.memo_used[here] == 0:
             return -1
         if same(state.memo_keys[here], key):
             return here
@@ -142,7 +142,7 @@ def free_slot(state: State, key: Any) -> int:
     slot = first_slot(state, key)
     for n in range(PROBES):
         here = (slot + n) % state.memo_used.size
-        if not state.memo_used[here]:
+        if state.memo_used[here] == 0:
             return here
     return slot
 
@@ -151,8 +151,8 @@ def free_slot(state: State, key: Any) -> int:
 def clear_memory(state: State) -> None:
     """Forget every solution: a wire, a part or a joint is no longer what it was."""
     for n in range(state.memo_used.size):
-        state.memo_used[n] = False
-    state.flags[GOOD] = 0
+        state.memo_used[n] = 0
+    state.tally[GOOD] = 0
 
 
 @compiled
@@ -193,16 +193,16 @@ def listen(net: Net, state: State) -> None:
 def renew(net: Net, par: Parameters, state: State) -> None:
     """Make the present solution that of the present discrete state: keep it, remember it, or solve."""
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
-    if state.flags[STALE] != 0:
+    if state.tally[STALE] != 0:
         clear_memory(state)
         refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
-        state.flags[STALE] = 0
+        state.tally[STALE] = 0
     write_key(net, state, state.trial)
-    if state.flags[GOOD] != 0 and same(state.trial, state.key):
+    if state.tally[GOOD] != 0 and same(state.trial, state.key):
         return
-    slot = remembered(state, state.trial) if state.flags[REMEMBER] != 0 else -1
+    slot = remembered(state, state.trial) if state.tally[REMEMBER] != 0 else -1
     if slot >= 0:
-        state.flags[HITS] += 1
+        state.tally[HITS] += 1
         adopt(net, par, state, state.memo_rows[slot])
     else:
         set_conditions(net, state)
@@ -211,11 +211,11 @@ def renew(net: Net, par: Parameters, state: State) -> None:
         for k in range(state.trial.size):
             state.memo_keys[slot, k] = state.trial[k]
         write_row(net, par, state, state.memo_rows[slot])
-        state.memo_used[slot] = state.flags[REMEMBER] != 0
+        state.memo_used[slot] = 1 if state.tally[REMEMBER] != 0 else 0
         adopt(net, par, state, state.memo_rows[slot])
     listen(net, state)
     write_key(net, state, state.key)
-    state.flags[GOOD] = 1
+    state.tally[GOOD] = 1
 
 
 @compiled
@@ -290,7 +290,7 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
 @compiled
 def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
     """Heat, discolour and age the joints that are not sound, and cook the poles beside them."""
-    for n in range(state.flags[LOOSE]):
+    for n in range(state.tally[LOOSE]):
         w, second = state.loose[n] // 2, state.loose[n] % 2
         wire, here = par.wires[w], state.wires[w]
         amps = size(complex(state.row[2 * w], state.row[2 * w + 1]))
@@ -311,7 +311,7 @@ def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
                 here.used_b = worse
             else:
                 here.used_a = worse
-            state.flags[STALE] = 1
+            state.tally[STALE] = 1
 
 
 @compiled
@@ -323,7 +323,7 @@ def cook(state: State, switch: int, dose: float, device: int) -> None:
     here.cooked += dose
     if here.cooked >= 1.0:
         here.cooked = 1.0
-        state.flags[STALE] = 1
+        state.tally[STALE] = 1
         happened(state, BURN, device)
 
 
@@ -366,9 +366,9 @@ def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> 
         for i in range(3):
             outputs.amps[m, i] = state.amps[net.motors[m, i]]
     for n in range(len(state.loads)):
-        outputs.energised[n] = state.loads[n].energised
+        outputs.energised[n] = 1 if state.loads[n].energised else 0
     for d in range(len(state.devices)):
-        outputs.picked[d] = state.devices[d].picked
+        outputs.picked[d] = 1 if state.devices[d].picked else 0
 
 
 @compiled

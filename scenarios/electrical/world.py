@@ -32,7 +32,7 @@ class Parameters(NamedTuple):
 
 
 class State(NamedTuple):
-    """What a world carries along; the tables and `flags` to `most` make a snapshot, the rest is scratch."""
+    """What a world carries along; the tables and tables to `row` make a snapshot, the rest is scratch."""
 
     wires: Any
     switches: Any
@@ -43,7 +43,7 @@ class State(NamedTuple):
     drives: Any
     clock: Any
     """(1,): seconds since the start."""
-    flags: Any
+    tally: Any
     """(8,): stale, events so far, solves, eliminations, memo hits, memo on, key is good, loose joints."""
     events: Any
     """(EVENTS, 3): time, kind, number of the part."""
@@ -64,8 +64,8 @@ class State(NamedTuple):
     lower: Any
     excess: Any
     pivot: Any
-    base: Any
-    base_excess: Any
+    stays: Any
+    stays_excess: Any
     inject: Any
     wire_y: Any
     switch_y: Any
@@ -82,7 +82,7 @@ class State(NamedTuple):
     stalled: Any
 
 
-SAVED = ("wires", "switches", "devices", "loads", "motors", "protectors", "drives", "clock", "flags", "events", "most", "key", "row")
+SAVED = ("wires", "switches", "devices", "loads", "motors", "protectors", "drives", "clock", "tally", "events", "most", "key", "row")
 """Fields of the state that a snapshot keeps."""
 STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE = range(8)
 
@@ -194,19 +194,19 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
     key, row = lengths(wiring, net)
     devices = [parts.PartState(spot=d.positions.index(d.stands) if d.stands in d.positions else 0) for d in wiring.devices.values()]
     z = lambda n: np.zeros(n, np.complex128)  # noqa: E731
-    flags = np.zeros(8, np.int64)
-    flags[STALE] = flags[REMEMBER] = 1
+    tally = np.zeros(8, np.int64)
+    tally[STALE] = tally[REMEMBER] = 1
     motors, drives = len(net.motors), len(net.drives)
     return State(
         table([parts.ConductorState() for _ in net.wires]), table([parts.SwitchState() for _ in net.switches]), table(devices),
         table([parts.LoadState() for _ in net.loads]), table([parts.MotorState() for _ in net.motors]),
         table([parts.ProtectorState() for _ in net.protectors]), _table([parts.DriveState() for _ in net.drives], parts.DriveState),
-        np.zeros(1), flags, np.zeros((EVENTS, 3)), np.zeros(nodes), np.zeros(key, np.uint8), np.zeros(row),
-        np.zeros(key, np.uint8), np.zeros((slots, key), np.uint8), np.zeros((slots, row)), np.zeros(slots, np.bool_),
+        np.zeros(1), tally, np.zeros((EVENTS, 3)), np.zeros(nodes), np.zeros(key, np.uint8), np.zeros(row),
+        np.zeros(key, np.uint8), np.zeros((slots, key), np.uint8), np.zeros((slots, row)), np.zeros(slots, np.uint8),
         z(nodes), z(entries), z(entries), z(nodes), z(nodes), z(entries), z(nodes), z(nodes), z(len(net.wires)), z(len(net.switches)),
         z(nodes), np.zeros((3, 3), np.complex128), np.zeros(motors), np.zeros(motors), np.zeros(max(drives, 1)), np.zeros(max(drives, 1)),
         np.zeros(nodes), np.zeros(len(net.protectors) + 1), np.zeros(2 * len(net.wires), np.int64), np.zeros(len(wiring.devices), np.int64),
-        np.zeros(max(motors, 1), np.bool_),
+        np.zeros(max(motors, 1), np.uint8),
     )
 
 

@@ -1,0 +1,63 @@
+"""One block of memory per world and purpose.
+
+Compiled functions take a whole world's parameters or state as one record whose fields are tables: a single pointer, where a tuple of
+fifty arrays would take three hundred arguments through every call and minutes to compile. Python keeps views of the same memory.
+"""
+
+from typing import Any, TypeVar
+
+import numpy as np
+
+T = TypeVar("T")
+
+
+def block_of(arrays: Any, kind: type[T]) -> tuple[Any, T]:
+    """Move arrays into one block.
+
+    Parameters
+    ----------
+    arrays : NamedTuple
+        Arrays, tables of records, or further tuples of arrays.
+    kind : type
+        The tuple's class.
+
+    Returns
+    -------
+    tuple
+        The record that compiled functions take, and the same tuple of views into it.
+    """
+    whole = np.zeros(1, _layout(arrays)).view(np.recarray)
+    record = whole[0]
+    _fill(record, arrays)
+    return record, views_of(record, kind)
+
+
+def views_of(record: Any, kind: type[T]) -> T:
+    """Views of a block's tables, by the names of a tuple class."""
+    found = {}
+    for name in kind._fields:  # type: ignore[attr-defined]
+        held = record[name]
+        found[name] = held.view(np.recarray) if isinstance(held, np.ndarray) and held.dtype.names else held
+    return kind(**found)
+
+
+def copy_of(record: Any) -> Any:
+    """An independent copy of a block."""
+    whole = np.zeros(1, record.dtype).view(np.recarray)
+    whole[0] = record
+    return whole[0]
+
+
+def _layout(arrays: Any) -> np.dtype[Any]:
+    fields: list[Any] = []
+    for name, held in zip(arrays._fields, arrays, strict=True):
+        fields.append((name, _layout(held)) if hasattr(held, "_fields") else (name, np.asarray(held).dtype, held.shape))
+    return np.dtype(fields, align=True)
+
+
+def _fill(record: Any, arrays: Any) -> None:
+    for name, held in zip(arrays._fields, arrays, strict=True):
+        if hasattr(held, "_fields"):
+            _fill(record[name], held)
+        else:
+            record[name][...] = held
