@@ -1,0 +1,167 @@
+"""Points into the gradebook: inside their limits, shrunk after an incident, nothing for what cannot be replayed."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+
+from course import grading, marks, notebooks
+from course.library import call_files
+from course.nbgrader_config import STEPS_BEFORE, STEPS_OF_GRADING, configure
+
+LIMITS = {part: float(points) for part, _, points in notebooks.PARTS}
+CALL = next(iter(call_files()))
+
+
+def card(score: float = 1.0, **changes: Any) -> dict[str, Any]:
+    """A scorecard in which every part earned the same share."""
+    parts = [{"id": part, "score": score * of, "of": float(of), "why": [f"why {part}"]} for part, _, of in notebooks.PARTS]
+    whole = {"call": CALL, "score": 100.0 * score, "gradebook": 100.0 * score, "of": 100.0, "parts": parts}
+    return {**whole, "incidents": [], "answers": [], "record": {"ok": True}, **changes}
+
+
+def test_full_marks_are_full_marks() -> None:
+    assert grading.points(card(), LIMITS) == LIMITS
+
+
+def test_no_card_scores_nothing() -> None:
+    assert grading.points(None, LIMITS) == dict.fromkeys(LIMITS, 0.0)
+
+
+def test_an_instructors_own_weights_scale_each_part() -> None:
+    assert grading.points(card(0.5), {"safe": 40.0, "sums": 10.0}) == {"safe": 20.0, "sums": 5.0}
+
+
+@pytest.mark.parametrize("score", [1.0, 0.82, 0.5])
+def test_after_an_incident_the_parts_sum_to_what_the_graders_allow(score: float) -> None:
+    earned = grading.points(card(score, gradebook=49.0, incidents=[{"text": "touched"}]), LIMITS)
+    assert sum(earned.values()) == pytest.approx(49.0, abs=0.06)
+    assert sum(earned.values()) <= 49.0
+    assert earned["safe"] / earned["diagnosis"] == pytest.approx(20 / 30, abs=0.01)
+
+
+def test_a_low_score_is_not_raised_by_the_gate() -> None:
+    low = card(0.3, gradebook=30.0, incidents=[{"text": "touched"}])
+    assert sum(grading.points(low, LIMITS).values()) == pytest.approx(30.0)
+
+
+@pytest.mark.parametrize("score", [float("nan"), float("inf"), -3.0, 1e9])
+def test_no_figure_leaves_its_limits(score: float) -> None:
+    broken = card()
+    broken["parts"][0]["score"] = score
+    assert 0.0 <= grading.points(broken, LIMITS)["safe"] <= 20.0
+
+
+def test_record_that_is_not_there(tmp_path: Path) -> None:
+    found, told, _ = grading.scorecard(tmp_path / "record.jsonl", CALL, 49.0)
+    assert found is None
+    assert told == "Nothing could be scored: no record.jsonl was handed in beside the notebook; hand in the whole folder of the call."
+
+
+def test_record_that_is_too_large(tmp_path: Path) -> None:
+    path = tmp_path / "record.jsonl"
+    with path.open("wb") as file:
+        file.truncate(grading.MOST_BYTES + 1)
+    found, told, _ = grading.scorecard(path, CALL, 49.0)
+    assert found is None
+    assert told == "Nothing could be scored: the record is larger than 5000000 bytes, and no night is that long."
+
+
+@pytest.mark.parametrize("text", ["", "{}", "[]\n", "not json\n", '{"schema": 1}\n', "\x00" * 100, '{"n": 1' * 1000])
+def test_record_that_is_none(text: str, tmp_path: Path) -> None:
+    path = tmp_path / "record.jsonl"
+    path.write_text(text, "utf-8")
+    found, told, detail = grading.scorecard(path, CALL, 49.0)
+    assert found is None
+    assert told.startswith("Nothing could be scored: the record c")
+    assert detail
+
+
+def test_record_of_another_call(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    import graders.scorecard
+
+    monkeypatch.setattr(graders.scorecard, "grade", lambda *_: card(call="another"))
+    path = tmp_path / "record.jsonl"
+    path.write_text("{}", "utf-8")
+    assert grading.scorecard(path, CALL, 49.0) == (None, "Nothing could be scored: the record is of another call.", "another")
+
+
+def test_comment_of_sums_says_the_mistake_and_not_the_value() -> None:
+    answers = [{"id": "superheat", "verdict": "wrong method", "says": "worked from bubble where dew belongs", "reference": 11.7}]
+    text = grading.comment(card(answers=answers), "sums")
+    assert text == "<li>superheat: wrong method. worked from bubble where dew belongs</li>"
+
+
+def test_comment_cannot_bring_markup_into_the_page() -> None:
+    hostile = card()
+    hostile["parts"][4]["why"] = ["<script>alert(1)</script>"]
+    assert grading.comment(hostile, "paper") == "<li>&lt;script&gt;alert(1)&lt;/script&gt;</li>"
+
+
+def submitted(**cells: Any) -> Any:
+    """A notebook as a trainee might hand it in."""
+    node = nbformat.from_dict(notebooks.notebook(CALL))
+    for name, change in cells.items():
+        for cell in [cell for cell in node.cells if cell.metadata.nbgrader.grade_id == name.replace("_", "-")]:
+            change(node, cell)
+    return node
+
+
+def fresh(node: Any, root: Path) -> Any:
+    """What is left of it before it is graded."""
+    resources = {"nbgrader": {"db_url": f"sqlite:///{root}/gradebook.db", "assignment": CALL, "notebook": CALL}}
+    return grading.FreshNotebook().preprocess(node, resources)[0]
+
+
+def test_only_the_written_answer_survives(tmp_path: Path) -> None:
+    node = submitted(
+        for_the_morning=lambda _, cell: cell.update(source="Look at K5 again."),
+        part_safe=lambda _, cell: cell.update(source="20.0"),
+        desk=lambda all_, cell: all_.cells.remove(cell),
+        part_sums=lambda all_, cell: all_.cells.append(cell),
+    )
+    node.cells.append(nbformat.v4.new_code_cell("import graders"))
+    kept = fresh(node, tmp_path)
+    wanted = notebooks.notebook(CALL)["cells"]
+    assert [cell.metadata.nbgrader.grade_id for cell in kept.cells] == [cell["metadata"]["nbgrader"]["grade_id"] for cell in wanted]
+    assert kept.cells[2].source == "Look at K5 again."
+    assert "import graders" not in json.dumps(kept)
+    assert "20.0" not in [cell.source for cell in kept.cells]
+
+
+def test_of_doubled_answers_the_first_counts(tmp_path: Path) -> None:
+    node = submitted(for_the_morning=lambda _, cell: cell.update(source="first"))
+    double = nbformat.from_dict(dict(node.cells[2]))
+    double.source = "second"
+    node.cells.append(double)
+    assert fresh(node, tmp_path).cells[2].source == "first"
+
+
+def test_settings_execute_nothing(tmp_path: Path) -> None:
+    from traitlets.config import Config
+
+    c = Config()
+    configure(c, str(tmp_path / "nbgrader_config.py"))
+    assert c.CourseDirectory.root == str(tmp_path)
+    assert not [step for step in (*STEPS_BEFORE, *STEPS_OF_GRADING) if "Execute" in step]
+    assert c.Autograde.autograde_preprocessors[0] == "course.grading.RecordGrade"
+    assert c.Autograde.exclude_overwriting[CALL] == ["record.jsonl"]
+    assert c.FileNameCollectorPlugin.valid_ext == [".ipynb", ".jsonl"]
+
+
+def test_best_mark_is_a_pass_before_a_higher_fail(tmp_path: Path) -> None:
+    record = tmp_path / CALL / "record.jsonl"
+    record.parent.mkdir()
+    for score, passed, incidents in ((82.0, False, ["touched"]), (61.0, True, []), (61.0, True, []), (40.0, False, [])):
+        marks.note_mark(record, {"score": score, "of": 100.0, "passed": passed, "incidents": incidents})
+    assert marks.best(tmp_path, CALL) == {"score": 61.0, "of": 100.0, "passed": True, "why": ""}
+    assert len(json.loads((record.parent / marks.MARK).read_text())) == 3
+
+
+@pytest.mark.parametrize("text", ["", "{}", "[1]", "null", '[{"score": "x", "passed": 1}]'])
+def test_a_spoilt_file_of_marks_is_no_mark(text: str, tmp_path: Path) -> None:
+    (tmp_path / CALL).mkdir()
+    (tmp_path / CALL / marks.MARK).write_text(text)
+    assert marks.best(tmp_path, CALL) is None
