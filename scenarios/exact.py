@@ -13,6 +13,7 @@ from scenarios.kernel import compiled
 LN2_HIGH, LN2_LOW = 6.93147180369123816490e-01, 1.90821492927058770002e-10
 """ln 2 in two parts, so that k·ln 2 loses nothing [-]; the split of the freely distributable math library, e_exp.c."""
 POWERS_OF_TWO = np.array([2.0**k for k in range(-64, 65)])
+INVERSE_FACTORIALS = np.array([1.0 / math.factorial(n) for n in range(14)])
 
 
 @compiled
@@ -25,9 +26,9 @@ def exp(x: float) -> float:
     x = min(max(x, -40.0), 40.0)
     k = math.floor(x * 1.4426950408889634 + 0.5)
     rest = x - k * LN2_HIGH - k * LN2_LOW
-    series = 1.0 + rest / 13.0
-    for n in range(12, 0, -1):
-        series = 1.0 + rest * series / n
+    series = INVERSE_FACTORIALS[13]
+    for n in range(12, -1, -1):
+        series = series * rest + INVERSE_FACTORIALS[n]
     return series * float(POWERS_OF_TWO[int(k) + 64])
 
 
