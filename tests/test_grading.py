@@ -57,7 +57,8 @@ def test_no_figure_leaves_its_limits(score: float) -> None:
 def test_record_that_is_not_there(tmp_path: Path) -> None:
     found, told, _ = grading.scorecard(tmp_path / "record.jsonl", CALL, 49.0)
     assert found is None
-    assert told == "Nothing could be scored: no record.jsonl was handed in beside the notebook; hand in the whole folder of the call."
+    wanted = "no record.jsonl was handed in beside the notebook; hand in the whole folder of the call."
+    assert told == f"Nothing could be scored: {wanted}"
 
 
 def test_record_that_is_too_large(tmp_path: Path) -> None:
