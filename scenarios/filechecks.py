@@ -80,7 +80,7 @@ def _steps(lines: list[str], place: tuple[Any, ...]) -> Iterator[Problem]:
 
 
 def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
-    """Problems of a store file, those of its wiring list included."""
+    """Problems of a store file, those of its wiring list and of its plant included."""
     from scenarios.electrical.wiring import Wiring
 
     yield from _named(data, path)
@@ -89,7 +89,44 @@ def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
     except BadRequest as error:
         for line in str(error).splitlines():
             where, _, text = line.partition(": ")
-            yield tuple(where.split(".")), text or line
+            yield _place(where), text or line
+    yield from _plant(data)
+
+
+def _place(where: str) -> tuple[Any, ...]:
+    """``circuits[3].valve_area`` as a place: ``('circuits', 3, 'valve_area')``."""
+    return tuple(int(word) if word.isdigit() else word for word in where.replace("[", ".").replace("]", "").split("."))
+
+
+def _plant(data: dict[str, Any]) -> Iterator[Problem]:
+    """Plant sections against the records they fill; only here are records needed, and they are slow to import."""
+    from scenarios.controls.controller import CaseControl, Controller
+    from scenarios.controls.cutouts import Cutout
+    from scenarios.records import from_yaml
+    from scenarios.refrigeration.circuit import Circuit
+    from scenarios.refrigeration.compressor import Compressor
+    from scenarios.refrigeration.condenser import Condenser
+    from scenarios.refrigeration.lines import Lines
+    from scenarios.refrigeration.receiver import Receiver
+    from scenarios.refrigeration.store import ABOUT
+
+    wanted: list[tuple[str, type, dict[str, Any]]] = [
+        (name, cls, data.get(name, {}))
+        for name, cls in (("condenser", Condenser), ("receiver", Receiver), ("lines", Lines), ("controller", Controller))
+    ]
+    wanted += [(f"compressors[{n}]", Compressor, entry) for n, entry in enumerate(data["compressors"])]
+    wanted += [(f"cutouts[{n}].{side}", Cutout, entry[side]) for n, entry in enumerate(data["cutouts"]) for side in ("high", "low")]
+    for n, entry in enumerate(data["circuits"]):
+        own = {key: value for key, value in entry.items() if key not in ABOUT}
+        wanted.append((f"circuits[{n}]", Circuit, {**data.get("circuit_defaults", {}), **own}))
+        wanted.append((f"circuits[{n}]", CaseControl, {**entry.get("thermostat", {}), **entry.get("defrost", {})}))
+    for where, cls, entry in wanted:
+        try:
+            from_yaml(cls, entry, where)
+        except ValueError as error:
+            for line in str(error).splitlines():
+                found, _, text = line.partition(": ")
+                yield _place(found), text
 
 
 CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "store": store}
