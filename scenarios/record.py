@@ -235,6 +235,8 @@ class Writer:
 
 
 def _bytes(path: Path) -> bytes:
+    if path.exists() and not path.is_file():
+        raise BadRequest(f"{path}: is no file but a folder or a device; name the record itself")
     try:
         with open(path, "rb") as file:
             return file.read(MOST_BYTES + 1)

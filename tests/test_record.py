@@ -214,12 +214,14 @@ def test_does_a_full_record_say_so(path, monkeypatch):
 
 
 def test_is_a_folder_or_missing_file_refused(tmp_path):
-    with pytest.raises(BadRequest, match="cannot be read"):
+    with pytest.raises(BadRequest, match="is no file but a folder or a device"):
         read(tmp_path)
     with pytest.raises(BadRequest, match=r"missing\.jsonl: cannot be read"):
         read(tmp_path / "missing.jsonl")
-    with pytest.raises(BadRequest, match="Is a directory"):
+    with pytest.raises(BadRequest, match="is no file but a folder or a device"):
         Writer(tmp_path, HEAD)
+    with pytest.raises(BadRequest, match="is no file but a folder or a device"):
+        read(Path(os.devnull))
     (tmp_path / "file").write_bytes(b"x")
     with pytest.raises(BadRequest, match="cannot be written"):
         Writer(tmp_path / "file" / "record.jsonl", HEAD)

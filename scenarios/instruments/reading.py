@@ -4,7 +4,6 @@ import math
 from dataclasses import dataclass
 
 from scenarios.errors import BadRequest
-from scenarios.instruments import uncertainty
 from scenarios.instruments.noise import noise
 from scenarios.instruments.shelf import SHELF, Instrument, Range
 from scenarios.units import UNITS, from_si, rounded, to_si
@@ -82,9 +81,29 @@ def greatest_error(instrument: str, value: float, unit: str) -> float:
     return math.inf
 
 
+def spec_limit(reading: float, percent: float, counts: float, resolution: float) -> float:
+    """Greatest error of a digital instrument: percent of reading plus counts of the last digit.
+
+    Parameters
+    ----------
+    reading : float
+        What is shown, in any unit [unit].
+    percent : float
+        Share of the reading [%].
+    counts : float
+        Steps of the last digit [-].
+    resolution : float
+        One step of the last digit [unit].
+
+    >>> spec_limit(460.0, 1.0, 3, 0.1)  # doctest: +NUMBER
+    4.9
+    """
+    return abs(reading) * percent / 100.0 + counts * resolution
+
+
 def _limit(made: Instrument, span: Range, value: float) -> float:
     base = span.top if made.dial else value
-    return max(made.least, uncertainty.limit(base, made.percent, made.counts, float(span.resolution)))
+    return max(made.least, spec_limit(base, made.percent, made.counts, float(span.resolution)))
 
 
 def _digits(made: Instrument, truth: float, wrong: float) -> Reading:
