@@ -18,6 +18,7 @@ MOST_EVENTS = 512
 """Events the log holds."""
 
 Rows = np.recarray[Any, Any]
+Signals = np.ndarray[Any, Any]
 
 
 @record
@@ -87,3 +88,21 @@ def note(events: Rows, log: Rows, time: float, alarm: int, on: bool) -> None:
     line.alarm = alarm
     line.on = on
     log[0].written += 1
+
+
+@compiled
+def speak(alarms: Rows, states: Rows, signals: Signals, events: Rows, log: Rows, time: float, dt: float) -> None:
+    """Judge every row and write the news.
+
+    Parameters
+    ----------
+    signals : array
+        What is watched, by kind and which. [-]
+    time : float
+        By the controller's clock. [s]
+    """
+    for row in range(len(alarms)):
+        alarm = alarms[row]
+        news = watch(alarm, states[row], signals[alarm.kind, alarm.which], dt)
+        if news != 0:
+            note(events, log, time, row, news > 0)

@@ -51,6 +51,7 @@ class ControllerState:
     discharge: float = quantity("Pa", "what the discharge transducer says", default=12e5)
     target: float = quantity("C", "condensing dew wanted now", default=25.0)
     powered: bool = quantity("-", "had supply in the last step", default=True)
+    restarted: bool = quantity("-", "supply came back in this step", default=False)
 
 
 @record

@@ -15,21 +15,23 @@ Stages = np.recarray[Any, Any]
 
 
 @compiled
-def prove(settings: Controller, stages: Stages, proofs: np.ndarray[Any, Any], dt: float) -> None:
+def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], proved: float, dt: float) -> None:
     """Age the timers of all machines and leave out those that do not prove.
 
     Parameters
     ----------
     stages : recarray of Stage
         The machines.
-    proofs : array
-        Whether each one is proved to run.
+    speed : array
+        Shaft speeds over rated. [-]
+    proved : float
+        Speed at which a machine proves to run. [-]
     """
     for n in range(len(stages)):
         stage = stages[n]
         stage.timer += dt
         stage.left_out = max(stage.left_out - dt, 0.0)
-        if stage.called and not proofs[n]:
+        if stage.called and speed[n] < proved:
             stage.unproved += dt
             if stage.unproved >= settings.proof_time:
                 stage.called, stage.timer, stage.unproved = False, 0.0, 0.0

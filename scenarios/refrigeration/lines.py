@@ -67,6 +67,10 @@ class LinesState:
     total: float = quantity("kg", "charge of the plant", default=0.0)
 
 
+DEW_STEEPNESS = 0.034
+"""d ln p / d dew of R-448A near -7 C; only steers the implicit solve [1/K]."""
+
+
 class LiquidHeader(NamedTuple):
     """What the branches see."""
 
@@ -117,9 +121,8 @@ def suction_move(made: float, made_slope: float, pumped: float, lines: Lines, st
     pumped : float
         Compressors at the present suction. [kg/s]
     """
-    per_kelvin = 0.034  # d ln p / d dew of R-448A near -7 C
-    stored = lines.suction_space / at.v_gas * per_kelvin / dt
-    move = (made - pumped) / (made_slope + 1.05 * pumped * per_kelvin + stored)
+    stored = lines.suction_space / at.v_gas * DEW_STEEPNESS / dt
+    move = (made - pumped) / (made_slope + 1.06 * pumped * DEW_STEEPNESS + stored)
     return min(max(move, -MOST_MOVE), MOST_MOVE)
 
 

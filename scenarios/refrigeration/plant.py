@@ -13,6 +13,7 @@ from scenarios.records import quantity, record
 from scenarios.refrigeration.fluid import Fluid
 
 Rows = np.recarray[Any, Any]
+Array = np.ndarray[Any, Any]
 COMPRESSORS, CIRCUITS = 4, 10
 
 
@@ -62,11 +63,11 @@ class Inputs(NamedTuple):
 
     outside: Rows
     """One row of `Outside`."""
-    speed: np.ndarray[Any, Any]
+    speed: Array
     """Compressor shaft speed over rated, [4]."""
-    solenoid: np.ndarray[Any, Any]
+    solenoid: Array
     """Liquid solenoid energised, [10] bool."""
-    door: np.ndarray[Any, Any]
+    door: Array
     """0 curtain down or door shut, 1 wide open, [10]."""
 
 
@@ -75,11 +76,11 @@ class Outputs(NamedTuple):
 
     orders: Rows
     """One row of `Orders`."""
-    hp_closed: np.ndarray[Any, Any]
-    lp_closed: np.ndarray[Any, Any]
-    call_compressor: np.ndarray[Any, Any]
-    call_liquid: np.ndarray[Any, Any]
-    shaft_power: np.ndarray[Any, Any]
+    hp_closed: Array
+    lp_closed: Array
+    call_compressor: Array
+    call_liquid: Array
+    shaft_power: Array
     """Each at its present speed; standing, what it would need at rated speed [W]."""
 
 
@@ -112,3 +113,5 @@ class Plant(NamedTuple):
     events: Rows
     log: Rows
     clock: Rows
+    signals: Array
+    """What alarms watch, [kind, which]; filled anew in each step."""

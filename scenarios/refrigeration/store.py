@@ -139,7 +139,8 @@ def build(store: dict[str, Any]) -> Plant:
         table([ControllerState()]), table([Stage(capacity=m.swept_flow / swept) for m in machines]), table(cases),
         table([CaseControlState() for _ in cases]), table(high), table([CutoutState() for _ in high]), table(low),
         table([CutoutState() for _ in low]), table(rows), table([AlarmState() for _ in rows]),
-        table([Event() for _ in range(MOST_EVENTS)]), table([Log()]), table([Clock()]))
+        table([Event() for _ in range(MOST_EVENTS)]), table([Log()]), table([Clock()]),
+        np.zeros((len(KINDS), max(len(circuits), len(machines)))))
     fill(plant, float(store.get("charge_kg", 150.0)))
     return plant
 

@@ -1,0 +1,81 @@
+"""All coils of a rack in one step, with the suction pressure that fits them and the compressors."""
+
+import math
+from typing import NamedTuple
+
+from scenarios.kernel import compiled
+from scenarios.refrigeration.air import saturated_humidity
+from scenarios.refrigeration.circuit import VAPORISING, Around, Circuit, CircuitState, CircuitStep, finish, prepare
+from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
+from scenarios.refrigeration.lines import DEW_STEEPNESS, LiquidHeader, Lines, LinesState, suction_move
+from scenarios.refrigeration.plant import Array, Clock, Rows
+
+
+class Evaporated(NamedTuple):
+    """What the coils gave and took in a step."""
+
+    vapour: float
+    """Mass flow into the suction lines, carried-over liquid included [kg/s]."""
+    heat: float
+    """Its enthalpy flow [W]."""
+    drawn: float
+    """Liquid-line flow into all coils [kg/s]."""
+    higher: float
+    """How far suction dew moves in the step [K]."""
+
+
+@compiled
+def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface: float, dt: float) -> float:
+    """Heat that came into one case from the store, lights, fans and moisture [W].
+
+    Parameters
+    ----------
+    surface : float
+        Product surface before the step. [C]
+    """
+    air = state.air + now.dry * dt / circuit.air_capacity
+    from_product = circuit.product_ua * math.sqrt(now.draught / circuit.airflow) * (surface - air)
+    return now.warmth - now.loss * air + now.melt - from_product + now.water * VAPORISING
+
+
+@compiled
+def evaporate(
+    fluid: Fluid, circuits: Rows, states: Rows, steps: Rows, solenoid: Array, door: Array,
+    lines: Lines, pipe: LinesState, clock: Clock, header: LiquidHeader, at: Saturation, pumped: float, dt: float,
+) -> Evaporated:
+    """Move every coil and case by one step.
+
+    Parameters
+    ----------
+    solenoid : array
+        Energised liquid solenoids. [-]
+    door : array
+        How far each front is open. [-]
+    at : Saturation
+        Properties at the suction pressure of the start.
+    pumped : float
+        Compressors at that pressure. [kg/s]
+    """
+    around = Around(header.pressure, header.enthalpy, header.density, header.most, lines.store, lines.store_humidity,
+                    saturated_humidity(at.t_dew + 3.0))
+    made, slope = 0.0, 0.0
+    for n in range(len(circuits)):
+        circuit, now = circuits[n], steps[n]
+        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
+        prepare(circuit, states[n], now, around, fluid, at, door[n], dt)
+        if now.made > 0.0:
+            made += now.made
+            slope += now.made_slope
+    higher = suction_move(made, slope, pumped, lines, pipe, at, dt)
+    end = saturation(fluid, at.pressure * (1.0 + DEW_STEEPNESS * higher * (1.0 + 0.5 * DEW_STEEPNESS * higher)))
+    vapour, heat, drawn = 0.0, 0.0, 0.0
+    for n in range(len(circuits)):
+        circuit, state, now = circuits[n], states[n], steps[n]
+        surface = state.surface
+        leaves = finish(circuit, state, now, around, end, higher, dt)
+        vapour += now.made + now.carry
+        heat += now.made * leaves + now.carry * end.h_liq
+        drawn += now.feed
+        clock.boiled += dt * (now.boil + now.latent + now.dry)
+        clock.heat_in += dt * leaking_in(circuit, state, now, surface, dt)
+    return Evaporated(vapour, heat, drawn, higher)
