@@ -6,12 +6,13 @@ and puts a number where the tool looks for one. No line of a trainee's code is e
 
 import html
 import math
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import nbformat
-from nbconvert.exporters import NotebookExporter
+from nbconvert.exporters import HTMLExporter, NotebookExporter
 from nbgrader import utils
 from nbgrader.preprocessors import NbGraderPreprocessor
 from traitlets import Float
@@ -22,6 +23,7 @@ from scenarios.errors import HalfsplitError
 
 MOST_BYTES = 5_000_000
 """Largest record that is graded [bytes]; a night of two thousand steps has one."""
+FAR_SCRIPT = re.compile(r"""<script[^>]*\ssrc=["']https?://[^>]*>\s*</script>""", re.IGNORECASE)
 NOTHING = "Nothing could be scored: "
 
 
@@ -36,6 +38,15 @@ class AnyNotebook(NotebookExporter):  # type: ignore[misc]
             self.log.warning("a notebook that cannot be read was handed in; its record is graded all the same")
             node = nbformat.v4.new_notebook()
         return self.from_notebook_node(node, resources, **options)
+
+
+class QuietPage(HTMLExporter):  # type: ignore[misc]
+    """A feedback page that asks nobody for anything: formulas are not needed on it, and their library is far away."""
+
+    def from_notebook_node(self, nb: Any, resources: Any = None, **options: Any) -> Any:
+        """Convert one notebook."""
+        page, resources = super().from_notebook_node(nb, resources, **options)
+        return FAR_SCRIPT.sub("", page), resources
 
 
 def released(root: Path, call: str, name: str) -> Any:

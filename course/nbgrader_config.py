@@ -48,6 +48,6 @@ def configure(c: Any, config_file: str) -> None:
     c.Autograde.autograde_preprocessors = list(STEPS_OF_GRADING)
     c.Autograde.exclude_overwriting = {call: [RECORD] for call in call_files()}
     c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".jsonl"]
-    c.HTMLExporter.mathjax_url = ""
+    c.GenerateFeedback.exporter_class = "course.grading.QuietPage"
     c.NotebookClient.store_widget_state = False
     c.ClearSolutions.code_stub = {"python": "# nothing to write here"}
