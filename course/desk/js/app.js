@@ -7,7 +7,7 @@ import { dueReminders, line, spoken, word } from './words.js';
 /** @typedef {import('./hold.js').Hold} Hold */
 
 const freshUi = () => ({
-  tab: 'ticket', list: 'newest', sheet: /** @type {Record<string, string>} */ ({}), chosen: /** @type {string|null} */ (null), cursor: /** @type {string|null} */ (null),
+  tab: 'ticket', list: 'newest', sheet: /** @type {Record<string, string>} */ ({}), chosen: /** @type {string|null} */ (null), aspect: '', cursor: /** @type {string|null} */ (null),
   typed: '', caution: /** @type {any} */ (null), incident: /** @type {any} */ (null), notice: /** @type {any} */ (null), popover: /** @type {string|null} */ (null), phone: false, person: 'manager',
   hours: 4, onlyOn: false, system: 'field', circuit: 4, page: 0, sub: /** @type {any} */ (null), drafts: /** @type {Record<string, string>} */ ({}),
   naming: /** @type {any} */ (null), spread: false, question: /** @type {string|null} */ (null), picks: /** @type {Record<string, any>} */ ({}), card: 180,
@@ -56,19 +56,19 @@ export class App {
     if (this.plant().blocked || this.ui.busy) return;
     const done = touch(this.hold, point, this.plant());
     this.hold = done.hold;
-    this.ui.cursor = point.id;
+    Object.assign(this.ui, { cursor: point.id, notice: null });
     if (done.refusal) { this.ui.notice = { kind: 'refused', text: done.refusal }; this.say(done.refusal); this.redraw(); return; }
     if (done.line) this.do(done.line);
     else { this.say(`${point.says}. ${this.hold.lead} moves next.`); this.redraw(); }
   }
 
-  /** A touch of a square box: hands. @param {string} part */
-  touchPart(part) {
+  /** A touch of a square box: hands. @param {string} part @param {string} [aspect] the side of it that was touched */
+  touchPart(part, aspect = '') {
     if (this.plant().blocked) return;
     this.hold = take(this.hold, 'hands');
     const facts = this.view.parts?.[part];
     this.say(`${part} ${facts?.title ?? ''}, chosen. ${(this.view.acts?.[part] ?? []).length} acts in the tray.`);
-    this.set({ chosen: part, page: 0, sub: null, notice: null });
+    this.set({ chosen: part, aspect, page: 0, sub: null, notice: null });
   }
 
   /** Another tool. @param {string} tool */
@@ -95,13 +95,26 @@ export class App {
   geometry(viewport) {
     const sheet = this.sheet();
     if (!sheet) return null;
-    const circuit = sheet.circuits ? this.ui.circuit : null;
+    const circuit = this.circuit(sheet);
     const key = `${sheet.id}/${viewport}/${circuit ?? ''}`;
     if (!this.drawn.has(key) && !this.asked.has(key)) {
       this.asked.add(key);
       this.post({ kind: 'geometry', sheet: sheet.id, viewport, ...(circuit ? { circuit } : {}) });
     }
     return this.drawn.get(key) ?? null;
+  }
+
+  /** The circuit drawn on a sheet that shows one of several. @param {any} sheet */
+  circuit(sheet) {
+    if (!sheet.circuits) return null;
+    return sheet.circuits.includes(`C${this.ui.circuit}`) ? `C${this.ui.circuit}` : sheet.circuits[0];
+  }
+
+  /** Another circuit of the sales floor, on whichever sheet draws it. @param {number} n */
+  openCircuit(n) {
+    const sheet = this.sheets.find((x) => x.place === this.view.place && x.circuits?.includes(`C${n}`));
+    const { place } = this.view;
+    this.set({ circuit: n, cursor: null, chosen: null, sheet: sheet ? { ...this.ui.sheet, [place]: sheet.id } : this.ui.sheet });
   }
 
   /** @param {any} sheet */
@@ -141,7 +154,7 @@ export class App {
     if (saw.kind === 'caution') this.ui.caution = { text: saw.text, line: msg.line };
     else if (saw.kind === 'incident') this.ui.incident = { text: saw.text };
     else if (saw.kind === 'refused') this.ui.notice = { kind: 'refused', text: saw.text };
-    else if (saw.text && !['reading', 'pad'].includes(saw.kind)) this.ui.notice = { kind: saw.kind, text: saw.text };
+    else if (saw.text && !['reading', 'pad', 'closed'].includes(saw.kind) && !String(msg.line).startsWith('go ')) this.ui.notice = { kind: saw.kind, text: saw.text };
     if (this.view.place !== before.place) this.arrive();
     this.tell(saw, before);
     if (saw.kind === 'refused' || saw.kind === 'caution') this.hold = this.unread(msg.line);

@@ -82,7 +82,7 @@ class Desk {
 
   draw() {
     const { app, regions } = this;
-    if (!app.view) { regions.main.replaceChildren(h('p', { class: 'hs-loading' }, app.ui.notice?.text ?? 'The call is being opened.')); return; }
+    if (!app.view) { this.slots = null; regions.main.replaceChildren(h('p', { class: 'hs-loading' }, app.ui.notice?.text ?? 'The call is being opened.')); return; }
     const kept = remember(this.root), opened = this.was?.popover !== app.ui.popover, warned = !!(app.ui.caution || app.ui.incident || app.ui.stopped);
     regions.strip.replaceChildren(...strip(app));
     this.drawMain(warned);
@@ -113,13 +113,20 @@ class Desk {
   /** @param {boolean} warned */
   drawMain(warned) {
     const { app, regions } = this, short = this.root.classList.contains('hs-short');
-    if (this.spread()) { regions.main.replaceChildren(...this.spreadLeft()); return; }
+    if (this.spread()) { this.slots = null; regions.main.replaceChildren(...this.spreadLeft()); return; }
     const iso = isolationLine(app), plain = showsHistory(app);
     const high = window.innerHeight - (short ? 92 : 118) - (plain && !warned ? 0 : short ? 74 : app.hold.tool === 'gauges' && !warned ? 160 : 138) - (iso && !plain ? 42 : 0);
-    const place = h('div', { class: 'hs-surface' }, this.picture(high, short || !!iso || app.hold.tool === 'gauges'), noticeBar(app));
-    const top = h('div', { class: 'hs-head' }, head(app));
-    const trayBox = warned ? warning(app) : plain || app.view.closed ? null : h('section', { class: `hs-tray hs-tray-${app.hold.tool}`, 'aria-label': 'In hand' }, tray(app, short));
-    regions.main.replaceChildren(.../** @type {any[]} */ ([top, place, plain ? null : iso, trayBox]).filter(Boolean));
+    if (!this.slots) {
+      this.slots = { head: h('div', { class: 'hs-head' }), place: h('div', { class: 'hs-surface' }), notice: h('div', { class: 'hs-slot' }), iso: h('div', { class: 'hs-slot' }), tray: h('div', { class: 'hs-slot' }) };
+      regions.main.replaceChildren(this.slots.head, this.slots.place, this.slots.iso, this.slots.tray);
+    }
+    const { slots } = this, picture = this.picture(high, short || !!iso || app.hold.tool === 'gauges');
+    const put = (/** @type {HTMLElement} */ slot, /** @type {any} */ node) => slot.replaceChildren(...(node ? [node] : []));
+    slots.head.replaceChildren(.../** @type {any[]} */ (head(app)).filter(Boolean));
+    if (slots.place.firstChild !== picture || slots.place.childElementCount !== 2) slots.place.replaceChildren(picture, slots.notice);
+    put(slots.notice, noticeBar(app));
+    put(slots.iso, plain ? null : iso);
+    put(slots.tray, warned ? warning(app) : plain || app.view.closed ? null : h('section', { class: `hs-tray hs-tray-${app.hold.tool}`, 'aria-label': 'In hand' }, tray(app, short)));
   }
 
   /** @param {number} high @param {boolean} low */
@@ -130,12 +137,15 @@ class Desk {
     const about = app.sheet();
     if (!about) return h('p', { class: 'hs-loading' }, 'Nothing is drawn of this place. Look around, or go on to the next one.');
     if (!sheet) return h('p', { class: 'hs-loading' }, 'The drawing is on its way.');
-    app.ui.naming = app.ui.naming ? { ...app.ui.naming } : null;
     const marked = highlighted(app), chosen = app.ui.chosen;
     if (marked) app.ui.chosen = marked;
     this.surface.update(sheet);
     app.ui.chosen = chosen;
-    return about.circuits ? h('div', { class: 'hs-floor' }, circuits(app), this.surface.svg) : this.surface.svg;
+    if (!about.circuits) return this.surface.svg;
+    this.floor ??= h('div', { class: 'hs-floor' });
+    if (this.floor.lastChild !== this.surface.svg) this.floor.replaceChildren(h('div', { class: 'hs-slot' }), this.surface.svg);
+    /** @type {HTMLElement} */ (this.floor.firstChild).replaceChildren(circuits(app));
+    return this.floor;
   }
 
   /** @param {KeyboardEvent} e */

@@ -7,14 +7,14 @@ import { inUnits } from './words.js';
 
 /** @param {App} app */
 export function circuits(app) {
-  const { view, ui } = app;
+  const { view, ui } = app, sheet = app.sheet(), on = sheet ? app.circuit(sheet) : null;
   const unit = inUnits('0', 'F', ui.system)[1];
   const cell = (/** @type {any} */ v, /** @type {boolean} */ bold) => h('td', { class: bold ? 'hs-strong' : null }, v === null || v === undefined ? '–' : inUnits(String(v), 'F', ui.system)[0]);
   const heads = [['Circuit', ''], ['Display', unit], ['Your air', unit], ['Product', unit], ['at', '']];
   return h('div', { class: 'hs-circuits hs-scroll', 'data-scroll': 'circuits', tabindex: 0, role: 'group', 'aria-label': 'Circuits of the sales floor' }, h('table', {},
     h('thead', {}, h('tr', {}, heads.map(([a, b]) => h('th', { scope: 'col' }, a, b ? h('small', {}, b) : null)))),
-    h('tbody', {}, (view.circuits ?? []).map((/** @type {any} */ c) => h('tr', { class: c.n === ui.circuit ? 'hs-row hs-on' : 'hs-row', onclick: () => app.set({ circuit: c.n, cursor: null }) },
-      h('th', { scope: 'row' }, h('button', { type: 'button', key: `circuit:${c.n}`, 'aria-pressed': String(c.n === ui.circuit) }, c.title)),
+    h('tbody', {}, (view.circuits ?? []).map((/** @type {any} */ c) => h('tr', { class: `C${c.n}` === on ? 'hs-row hs-on' : 'hs-row', onclick: () => app.openCircuit(c.n) },
+      h('th', { scope: 'row' }, h('button', { type: 'button', key: `circuit:${c.n}`, 'aria-pressed': String(`C${c.n}` === on) }, c.title)),
       h('td', { class: c.over ? 'hs-strong' : null }, c.over ? h('span', { class: 'hs-sq hs-fullsq', role: 'img', 'aria-label': 'over limit' }) : null, c.display === null || c.display === undefined ? '–' : inUnits(String(c.display), 'F', ui.system)[0]),
       cell(c.air, true), cell(c.product, true), h('td', { class: 'hs-at' }, c.at ?? ''))))));
 }

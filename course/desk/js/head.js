@@ -12,12 +12,12 @@ const SENSES = { see: 'You see', hear: 'You hear', feel: 'You feel', smell: 'You
 export function head(app) {
   const { view, ui } = app;
   const shut = view.place === 'panel' && view.door === 'shut';
-  const door = view.place === 'panel' && !view.closed ? doorButton(app, shut) : null;
+  const door = view.place === 'panel' && !view.closed && !showsHistory(app) && (shut || ['clamp', 'hands'].includes(app.hold.tool)) ? doorButton(app, shut) : null;
   return [
     h('h1', {}, showsHistory(app) ? 'Alarm history' : app.title()),
     showsHistory(app)
       ? h('p', {}, `${view.phase === 'dispatch' ? 'As sent with the ticket.' : 'As last read at the rack.'} `, h('span', { class: 'hs-sq hs-fullsq' }), ' still on  ', h('span', { class: 'hs-sq' }), ' came back')
-      : h('p', {}, shut ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
+      : h('p', { class: app.sheets.filter((x) => x.place === view.place).length > 6 || door ? 'hs-tight' : null, title: (view.senses ?? []).map((/** @type {any} */ x) => `${SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? ''} ${x.text}`).join('. ') }, shut ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
     door, sheetTabs(app, ui),
   ];
 }
@@ -41,10 +41,10 @@ function sheetTabs(app, ui) {
   }
   const here = app.sheets.filter((x) => x.place === view.place);
   const on = app.sheet()?.id ?? '';
-  const many = here.length > 3;
+  const many = here.length > 2;
   const titles = here.map((x) => ({ id: x.id, title: [sheetTitle(x, x.id === on, many), locked(app, x.id) ? icon('lock', 16) : null], label: x.title }));
   const log = view.place === 'motor_room' && (view.alarms ?? []).length ? button('history', 'Alarms', () => app.set({ history: true }), { class: 'hs-btn hs-slim' }) : null;
-  return h('div', { class: 'hs-right' }, log, here.length > 1 || many ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.set({ sheet: { ...ui.sheet, [view.place]: id }, cursor: null, typed: '' })) : null);
+  return h('div', { class: 'hs-right' }, log, here.length > 1 ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.set({ sheet: { ...ui.sheet, [view.place]: id }, cursor: null, typed: '' })) : null);
 }
 
 /** A numbered sheet shows its number until it is open. @param {any} sheet @param {boolean} on @param {boolean} many */
@@ -61,7 +61,7 @@ const locked = (app, sheet) => Object.keys(app.view.locks ?? {}).some((p) => (ap
 /** @param {App} app @param {string} key @param {string} label @param {{id: string, title: any, label?: string}[]} items @param {string} on @param {(id: string) => void} choose */
 export function tablist(app, key, label, items, on, choose) {
   const stop = items.some((i) => i.id === on) ? on : items[0]?.id;
-  return h('div', { role: 'tablist', 'aria-label': label, class: 'hs-sheets' }, items.map((i) => h('button', {
+  return h('div', { role: 'tablist', 'aria-label': label, class: items.length > 6 ? 'hs-sheets hs-many' : 'hs-sheets' }, items.map((i) => h('button', {
     type: 'button', role: 'tab', key: `${key}:${i.id}`, 'aria-selected': String(i.id === on), tabindex: i.id === stop ? 0 : -1,
     class: i.id === on ? 'hs-on' : null, title: i.label, 'aria-label': i.label, onclick: () => choose(i.id) }, ...[i.title].flat())));
 }

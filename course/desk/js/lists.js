@@ -47,7 +47,7 @@ function stem(acts) {
   let t = acts[0].title;
   for (const a of acts) while (t && !a.title.startsWith(t)) t = t.slice(0, -1);
   const whole = t.replace(/[\s(]+\S*$/, '').trim() || t.trim();
-  return (t.endsWith(' ') ? t.trim() : whole).replace(/\s(at|of|from|on|to|wire at|terminal)$/, '') || acts[0].title;
+  return (t.endsWith(' ') ? t.trim() : whole).replace(/\s(at|of|from|on|to|terminal)$/, '') || acts[0].title;
 }
 
 /** Readings that can stand in a sum: same kind, newest first. @param {any[]} readings @param {string} kind */

@@ -20,7 +20,9 @@ export class Surface {
     /** @type {Record<string, number[]>} */ this.was = {};
     this.svg.addEventListener('keydown', (e) => this.key(/** @type {KeyboardEvent} */ (e)));
     this.svg.addEventListener('click', (e) => this.click(/** @type {MouseEvent} */ (e)));
-    this.svg.addEventListener('pointerdown', (e) => this.grab(/** @type {PointerEvent} */ (e)));
+    this.pressed = false;
+    this.svg.addEventListener('pointerdown', (e) => { this.pressed = true; this.grab(/** @type {PointerEvent} */ (e)); });
+    window.addEventListener('pointerup', () => { this.pressed = false; }, true);
     this.svg.addEventListener('focusin', (e) => this.stand(/** @type {Element} */ (e.target)));
     this.dragged = false;
   }
@@ -36,8 +38,8 @@ export class Surface {
     for (const [id, dom] of this.nodes) {
       dom.setAttribute('tabindex', id === at ? '0' : '-1');
       if (id.startsWith('[')) {
-        const chosen = app.ui.naming?.part ?? app.ui.chosen;
-        const on = id.slice(id.indexOf(']') + 1) === chosen;
+        const p = sheet.parts[Number(id.slice(1, id.indexOf(']')))];
+        const on = p.id === app.ui.chosen && (!p.aspect || !app.ui.aspect || p.aspect === app.ui.aspect);
         dom.classList.toggle('hs-chosen', on);
         dom.setAttribute('aria-pressed', String(on));
       }
@@ -53,7 +55,8 @@ export class Surface {
     this.was = {};
     this.stops = stops(sheet);
     /** @type {Map<string, SVGElement>} */ this.nodes = new Map();
-    this.svg.setAttribute('viewBox', `0 0 ${sheet.width} ${sheet.height}`);
+    const beside = sheet.regions?.circuits?.w ?? 0;   // a list of the desk's own stands there
+    this.svg.setAttribute('viewBox', `${beside} 0 ${sheet.width - beside} ${sheet.height}`);
     this.zones.replaceChildren(...zones(sheet));
     this.fixed.replaceChildren(
       ...(sheet.shapes ?? []).map(shape),
@@ -68,7 +71,7 @@ export class Surface {
   partBox(p, i) {
     const id = `[${i}]${p.id}`;
     const label = p.label ?? p.id;
-    const dom = s('g', { class: `hs-part${p.bare ? ' hs-bare' : ''}`, role: 'button', 'data-key': `dot:${id}`, 'data-part': p.id, 'aria-label': `${label}, ${p.says ?? ''}`.replace(/, $/, ''), 'aria-pressed': 'false', tabindex: -1 },
+    const dom = s('g', { class: `hs-part${p.bare ? ' hs-bare' : ''}`, role: 'button', 'data-key': `dot:${id}`, 'data-part': p.id, 'data-aspect': p.aspect || null, 'aria-label': `${label}, ${p.says ?? ''}`.replace(/, $/, ''), 'aria-pressed': 'false', tabindex: -1 },
       s('rect', { class: 'hs-hit', x: p.x - Math.max(40, p.w) / 2, y: p.y - Math.max(40, p.h) / 2, width: Math.max(40, p.w), height: Math.max(40, p.h) }),
       s('rect', { class: 'hs-box', x: p.x - p.w / 2, y: p.y - p.h / 2, width: p.w, height: p.h, rx: 2 }),
       p.dial ? null : s('text', { x: p.x, y: p.y + 4.5, 'text-anchor': 'middle', class: 'hs-text hs-text-mark', 'aria-hidden': 'true' }, label));
@@ -143,7 +146,7 @@ export class Surface {
     const at = /** @type {Element} */ (e.target);
     const part = at.closest('[data-part]'), dot = at.closest('[data-point]') ?? (part ? null : this.nearest(e, 28));
     if (dot) this.app.touchPoint(this.point(/** @type {any} */ (dot).dataset.point));
-    else if (part) this.app.touchPart(/** @type {any} */ (part).dataset.part);
+    else if (part) this.app.touchPart(/** @type {any} */ (part).dataset.part, /** @type {any} */ (part).dataset.aspect);
   }
 
   /** The nearest circle within `reach` of a touch. @param {MouseEvent} e @param {number} reach */
@@ -200,7 +203,7 @@ export class Surface {
     if (!id || id === this.app.ui.cursor) return;
     this.app.ui.cursor = id;
     for (const [k, other] of this.nodes) other.setAttribute('tabindex', k === id ? '0' : '-1');
-    this.app.cursorMoved?.();
+    if (!this.pressed) this.app.cursorMoved?.();
   }
 
   /** @param {KeyboardEvent} e */
@@ -233,7 +236,7 @@ export class Surface {
       app.cursorMoved?.();
       return;
     }
-    if (at.startsWith('[')) app.touchPart(at.slice(at.indexOf(']') + 1));
+    if (at.startsWith('[')) { const p = this.sheet.parts[Number(at.slice(1, at.indexOf(']')))]; app.touchPart(p.id, p.aspect); }
     else app.touchPoint(this.point(at));
   }
 
