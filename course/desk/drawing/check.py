@@ -19,8 +19,8 @@ Sheet = dict[str, Any]
 
 NEAR, NEVER = 46.0, 40.0
 """Wished and least distance of two point centres [px]."""
-RADIUS, FINGER, CLEAR = 7.0, 40.0, 15.0
-"""Point with its outline; least target of a part box; least distance of a box from a point centre [px]."""
+RADIUS, FINGER, CLEAR, MARK = 7.0, 40.0, 15.0, 15.6
+"""Point with its outline; least target of a part box; least distance of a box, most distance of a mark from a point [px]."""
 MOST_POINTS = 50
 LETTER = {"mark": 7.6, "title": 7.6, "small": 6.2, "terminal": 6.4, "crossed": 6.7, "symbol": 6.2}
 """Mean width of a letter by kind of text [px]: its own estimate, not the layout's."""
@@ -222,7 +222,7 @@ def _rule_marks(sheet: Sheet) -> Iterator[str]:
         marked.add(point["id"])
         own = _gap(_text_box(text), point["x"], point["y"])
         others = min((_gap(_text_box(text), p["x"], p["y"]) for p in sheet["points"] if p is not point), default=99.0)
-        if own > 19 or others < own + 4:
+        if own > MARK or others < own + 4:
             yield f"mark {text['t']!r} is {own:.0f} px from {point['id']} and {others:.0f} px from another point"
         if text["t"] not in (point["node"].split(":")[-1], point["node"].split(".")[-1]):
             yield f"mark {text['t']!r} stands by {point['id']}"

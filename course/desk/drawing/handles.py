@@ -3,7 +3,7 @@
 import math
 from typing import Any
 
-from course.desk.drawing.paper import Box, Paper, Spot, centred, text_box
+from course.desk.drawing.paper import Box, Paper, centred, text_box
 
 INNER, OUTER, HALF = 16.0, 72.0, 9.0
 """From where to where the handle reaches, and half its thickness."""
@@ -38,19 +38,30 @@ ANGLES = [
 """Down and to the right first: where a right hand holds it [degrees, y down]."""
 KEEP = 6
 """How many directions are handed over, best first."""
-_AXES = {angle: (math.cos(math.radians(angle)), math.sin(math.radians(angle))) for angle in ANGLES}
+Way = tuple[float, float, Box]
+"""Direction of a handle as cosine and sine, and the upright rectangle it covers around its point."""
 
 
-def touches(spot: Spot, axis: Spot, box: Box) -> bool:
-    """Whether a handle at a point, lying along an axis, covers part of an upright rectangle (separating axes)."""
-    (c, s), (x, y) = axis, spot
-    corners = [(x + c * along - s * across, y + s * along + c * across) for along in (INNER, OUTER) for across in (-HALF, HALF)]
-    xs, ys = [p[0] for p in corners], [p[1] for p in corners]
-    if max(xs) <= box[0] or box[2] <= min(xs) or max(ys) <= box[1] or box[3] <= min(ys):
+def _way(angle: int) -> Way:
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    corners = [(c * along - s * across, s * along + c * across) for along in (INNER, OUTER) for across in (-HALF, HALF)]
+    xs, ys = [x for x, _ in corners], [y for _, y in corners]
+    return c, s, (min(xs), min(ys), max(xs), max(ys))
+
+
+WAYS = [_way(angle) for angle in ANGLES]
+
+
+def touches(way: Way, box: Box) -> bool:
+    """Whether a handle covers part of an upright rectangle given relative to its point (separating axes)."""
+    c, s, hull = way
+    left, top, right, bottom = box
+    if hull[2] <= left or right <= hull[0] or hull[3] <= top or bottom <= hull[1]:
         return False
-    along = [(bx - x) * c + (by - y) * s for bx in (box[0], box[2]) for by in (box[1], box[3])]
-    across = [(by - y) * c - (bx - x) * s for bx in (box[0], box[2]) for by in (box[1], box[3])]
-    return max(along) > INNER and min(along) < OUTER and max(across) > -HALF and min(across) < HALF
+    x, y, w, h = (left + right) / 2, (top + bottom) / 2, (right - left) / 2, (bottom - top) / 2
+    along, reach = x * c + y * s, w * abs(c) + h * abs(s)
+    across, wide = y * c - x * s, w * abs(s) + h * abs(c)
+    return along + reach > INNER and along - reach < OUTER and abs(across) - wide < HALF
 
 
 def choose(paper: Paper) -> None:
@@ -58,24 +69,25 @@ def choose(paper: Paper) -> None:
     things: list[tuple[Box, float, str]] = [(text_box(text), 6.0 if text.get("of") else 2.0, "") for text in paper.texts]
     things += [(centred(part), 6.0, "") for part in paper.parts]
     things += [(centred(home), 2.0, key) for key, home in paper.homes.items() if home["kind"] != "earth" or "|" in key]
+    dots = [((q["x"] - 8, q["y"] - 8, q["x"] + 8, q["y"] + 8), 8.0, q["id"]) for q in paper.points]
     for point in paper.points:
-        x, y = point["x"], point["y"]
-        near = [t for t in things if t[0][0] < x + 80 and t[0][2] > x - 80 and t[0][1] < y + 80 and t[0][3] > y - 80]
-        near += [
-            ((q["x"] - 8, q["y"] - 8, q["x"] + 8, q["y"] + 8), 8.0, "")
-            for q in paper.points
-            if q is not point and abs(q["x"] - x) < 84 and abs(q["y"] - y) < 84
-        ]
-        scored = sorted((_cost(paper, point, near, angle), rank, angle) for rank, angle in enumerate(ANGLES))
-        vectors = [[round(OUTER * _AXES[angle][0], 1), round(OUTER * _AXES[angle][1], 1)] for _, _, angle in scored[:KEEP]]
-        point["handle"], point["handles"] = vectors[0], vectors
+        costs = _costs(point, [*things, *dots], paper.width, paper.height)
+        best = sorted(range(len(WAYS)), key=lambda n: (costs[n], n))[:KEEP]
+        point["handles"] = [[round(OUTER * WAYS[n][0], 1), round(OUTER * WAYS[n][1], 1)] for n in best]
+        point["handle"] = point["handles"][0]
 
 
-def _cost(paper: Paper, point: dict[str, Any], near: list[tuple[Box, float, str]], angle: int) -> float:
-    axis = _AXES[angle]
-    tip = (point["x"] + OUTER * axis[0], point["y"] + OUTER * axis[1])
-    cost = 0.0 if 4 < tip[0] < paper.width - 4 and 4 < tip[1] < paper.height - 4 else 40.0
-    for box, weight, key in near:
-        if touches((point["x"], point["y"]), axis, box):
-            cost += weight + (2.0 if point["id"] in key.split("|") else 0.0)
-    return cost
+def _costs(point: dict[str, Any], things: list[tuple[Box, float, str]], width: float, height: float) -> list[float]:
+    """What each way of a handle would hide; what lies outside the sheet costs most, the point's own tag twice."""
+    x, y, id = point["x"], point["y"], point["id"]
+    near = [
+        ((box[0] - x, box[1] - y, box[2] - x, box[3] - y), weight + (2.0 if id in key.split("|") else 0.0))
+        for box, weight, key in things
+        if box[0] < x + 76 and box[2] > x - 76 and box[1] < y + 76 and box[3] > y - 76 and not (key == id and weight == 8.0)
+    ]
+    costs = []
+    for way in WAYS:
+        tip = (x + OUTER * way[0], y + OUTER * way[1])
+        inside = 4 < tip[0] < width - 4 and 4 < tip[1] < height - 4
+        costs.append((0.0 if inside else 40.0) + sum(weight for box, weight in near if touches(way, box)))
+    return costs

@@ -12,8 +12,9 @@ TOP, BOTTOM = 36.0, 5.0
 """Height of the rail points; margin below."""
 PITCH, FOLD_PITCH, FIRST = 102.0, 116.0, 53.0
 """Rung to rung: box below one, tags above the next; with a fold between; rails to first rung."""
-DEVICE, GAP, END, LANE = 54.0, 46.0, 26.0, 19.0
-"""Wish for the width of an element, least gap between two, least lead to a rail, and how far beside a point a branch runs."""
+DEVICE, GAP, END, WIDE_END, LANE = 54.0, 46.0, 26.0, 42.0, 23.0
+"""Wish for the width of an element, least gap between two, least lead to a rail, the same where branches or folds run
+down beside it, and how far beside a point they run: midway between two tags."""
 LEAST_DEVICE, MOST_GAP = 47.0, 300.0
 BOX_DROP, TAG_UP = 46.0, 30.0
 STRETCH = 0.4
@@ -32,22 +33,27 @@ class Grid:
         return self.first + self.step * column
 
 
-def most_cells(x0: float, x1: float) -> int:
-    """How many elements fit side by side between two rails."""
-    return int((x1 - x0 - 2 * END + GAP) // (LEAST_DEVICE + GAP))
+def most_cells(wide: float) -> int:
+    """How many elements fit side by side into a width."""
+    return int((wide + GAP) // (LEAST_DEVICE + GAP))
 
 
 def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float, fed: bool = False) -> dict[str, Spot]:
     """Draw a ladder between x0 and x1; give back where its rails begin. ``fed``: its supply arrives from the left."""
-    most = most_cells(x0, x1)
+    straight = all(len(c.rungs) == 1 and len(c.rungs[0].cells) <= most_cells(x1 - x0 - 2 * END) for c in circuits)
+    end = END if straight else WIDE_END
+    most = most_cells(x1 - x0 - 2 * end)
+    if most < 1:
+        paper.troubles.append(f"a ladder of {x1 - x0:.0f} px holds nothing")
+        return {}
     rungs = [rung for circuit in circuits for rung in arrange(paper, circuit, most)]
     if paper.troubles:
         return {}
     count = max(rung.columns[-1] for rung in rungs) + 1
-    x1 = min(x1, x0 + 2 * END + count * DEVICE + (count - 1) * MOST_GAP)
-    inner = x1 - x0 - 2 * END
+    x1 = min(x1, x0 + 2 * end + count * DEVICE + (count - 1) * MOST_GAP)
+    inner = x1 - x0 - 2 * end
     device = min(DEVICE, (inner - (count - 1) * GAP) / count)
-    grid = Grid(x0 + END, (inner - device) / (count - 1) if count > 1 else 0.0, device)
+    grid = Grid(x0 + end, (inner - device) / (count - 1) if count > 1 else 0.0, device)
     for rung in rungs:
         if rung.end in plan.wiring.rails:
             rung.columns[-1] = count - 1
@@ -180,17 +186,15 @@ def _join(
             paper.dot(x, y)
         elif end:
             tx, ty = spots[end]
-            lane = (
-                tx + turn * LANE
-                if any(end == (c.left if turn < 0 else c.right) for r in above for c in r.cells)
-                else tx - turn * LANE
-            )
+            own = any(end == (c.left if turn < 0 else c.right) for r in above for c in r.cells)
+            lane = tx + LANE * (turn if own else -turn)
+            lane = max(lane, spots[terminal][0] + LANE) if turn > 0 else min(lane, spots[terminal][0] - LANE)
             _wire(paper, plan, end, terminal, (tx, ty), (lane, ty), (lane, y), spots[terminal])
             paper.dot(lane, ty)
     if rung.main and not rung.start:
         before = next(r for r in reversed(above) if r.main and r.line == rung.line)
         terminal = before.cells[-1].right
-        middle, out = y - TAG_UP - 17, LANE - 4
+        middle, out = y - TAG_UP - 17, LANE - 8
         (px, py), (x, _) = spots[terminal], spots[first]
         _wire(
             paper,
