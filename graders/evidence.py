@@ -102,13 +102,19 @@ def pieces(moments: Sequence[Moment], unsafe: Collection[int] = ()) -> list[Piec
 
 @dataclass(frozen=True)
 class Course:
-    """The odds of every suspect along a record: ``odds[k][i]`` is suspect ``i`` after ``k`` pieces; rows sum to one."""
+    """The odds of every suspect along a record: ``odds[k][i]`` is suspect ``i`` after ``k`` pieces; rows sum to one.
+
+    ``gains[k]`` are the capped log likelihoods of a piece by world, ``start`` the log weights of the worlds before any reading and
+    ``owners`` the suspect (by index) of each world.
+    """
 
     suspects: tuple[Suspect, ...]
     pieces: tuple[Piece, ...]
     odds: tuple[tuple[float, ...], ...]
     gains: tuple[tuple[float, ...], ...]
     surprises: tuple[int, ...]
+    start: tuple[float, ...] = ()
+    owners: tuple[int, ...] = ()
 
     def at(self, n: int) -> int:
         """Row of the odds just before step ``n``."""
@@ -173,6 +179,7 @@ def course(suspects: Sequence[Suspect], worlds: Sequence[World], found: Sequence
     worlds = [world for world in worlds if world.suspect in place]
     shares = [math.fsum(w.share for w in worlds if w.suspect == s.id) for s in suspects]
     logs = [math.log(suspects[place[w.suspect]].prior * w.share / shares[place[w.suspect]]) for w in worlds]
+    start, owners = tuple(logs), tuple(place[w.suspect] for w in worlds)
     rows, gains, surprises = [_by_suspect(suspects, place, worlds, logs)], [], []
     for piece in found:
         lls = reading_lls(piece, worlds)
@@ -182,7 +189,7 @@ def course(suspects: Sequence[Suspect], worlds: Sequence[World], found: Sequence
         logs = [log + ll for log, ll in zip(logs, lls, strict=True)]
         rows.append(_by_suspect(suspects, place, worlds, logs))
         gains.append(tuple(lls))
-    return Course(tuple(suspects), tuple(found), tuple(rows), tuple(gains), tuple(surprises))
+    return Course(tuple(suspects), tuple(found), tuple(rows), tuple(gains), tuple(surprises), start, owners)
 
 
 def _by_suspect(

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from graders.diagnosis import Course, diagnose, justified, worth
 from graders.evidence import capped, course, inseparable, normalised, pieces
+from graders.findings import shares
 from graders.likelihood import cap, ln_likelihood, ln_sight, mean_and_sigma
 from graders.moments import Cause, Moment, Reading, Suspect, Truth, World
 
@@ -274,3 +275,29 @@ def test_reason_must_have_been_seen():
 def test_justified_is_divided_by_a_low_ceiling():
     assert justified(0.8, 0.2, ceiling=0.8) == pytest.approx(1.0)
     assert justified(0.8, 0.2) == pytest.approx(0.75)
+
+
+@settings(max_examples=20, deadline=None)
+@given(records())
+def test_shares_of_readings_sum_to_the_whole_change(record):
+    true, worlds, moments = record
+    found = course(SUSPECTS, worlds, pieces(moments))
+    i = NAMES.index(true)
+    whole = [math.log10(row[i] / (1 - row[i])) for row in (found.odds[0], found.odds[-1]) if row[i] < 1]
+    parts = shares(found, i, len(found.pieces), pairs=4)
+    assert (
+        (len(whole) == 2
+        and sum(parts) == pytest.approx(whole[1] - whole[0], abs=1e-3))
+        or max(row[i] for row in found.odds) > 1 - 1e-12
+    )
+
+
+def test_two_equal_readings_share_equally_whatever_came_first():
+    worlds = [
+        World(name, 1, {(n, f"P{n}", "volts"): Truth(f"P{n}", "volts", value) for n in (1, 2)})
+        for name, value in (("a", 480.0), ("b", 0.0))
+    ]
+    moments = [as_moment(n, worlds[0].truths[(n, f"P{n}", "volts")]) for n in (1, 2)]
+    parts = shares(course(SUSPECTS[:2], worlds, pieces(moments)), 0, 2)
+    assert parts[0] == pytest.approx(parts[1])
+    assert sum(parts) == pytest.approx(4.0)  # two readings, each capped at 100 to 1

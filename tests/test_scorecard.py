@@ -308,7 +308,7 @@ def test_page_shows_lanes_telling_readings_and_rivals(html):
     assert "The readings that told most" in html
     assert "ruled out" in html
     assert "Next 72 hours" in html
-    assert "03:3" in html
+    assert "04:00" in html
 
 
 def test_page_follows_light_and_dark(html):

@@ -1,0 +1,212 @@
+"""Where graders meet the world, and the only place: a record is replayed, and turned into plain moments, facts and worlds."""
+
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from graders import aftermath
+from graders.aftermath import Happening
+from graders.calculations import Saturation
+from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
+from graders.night import Night
+from scenarios import facts as seen_facts
+from scenarios import record as records
+from scenarios.units import UNITS, from_si, to_si
+
+DEAD, LIVE = 10.0, 50.0
+"""Displayed volts that count as dead and as live."""
+HOURS_AFTER = 72.0
+CASES = 4
+"""Columns of the trend log before the displays of the cases."""
+PRODUCT = re.compile(r"^(C\d+)\.G[12]$")
+
+
+def figure(shown: str, unit: str) -> float | None:
+    """SI value of a display; endless where it is over its range, None for words."""
+    text = shown.strip()
+    if text.startswith((">", "OL")):
+        return math.inf
+    try:
+        value = float(text.replace("\u2212", "-"))
+    except ValueError:
+        return None
+    return to_si(value, unit) if unit in UNITS else value
+
+
+def reading(row: Mapping[str, str], truth: seen_facts.Truth | None) -> Reading:
+    """One reading of a record; a sight keeps its words."""
+    words = truth is not None and truth.value is None
+    unit = str(row.get("unit", ""))
+    return Reading(str(row["of"]), str(row["kind"]), str(row["shown"]), unit, None if words else figure(str(row["shown"]), unit))
+
+
+def truth_of(truth: seen_facts.Truth) -> Truth:
+    """The same truth in the graders' own record."""
+    return Truth(
+        truth.of, truth.kind, truth.value, truth.category, truth.window, truth.seen, truth.accuracy, truth.floating, truth.loaded
+    )
+
+
+def moment(made: seen_facts.Moment) -> Moment:
+    """One step."""
+    by = {(truth.of, truth.kind): truth for truth in made.truth}
+    readings = tuple(reading(row, by.get((row["of"], row["kind"]))) for row in made.saw.readings)
+    truths = tuple(truth_of(truth) for truth in made.truth)
+    return Moment(made.n, made.t, made.place, made.step, made.saw.text, made.saw.kind, made.saw.minutes, readings, truths)
+
+
+def truths_by_key(moments: Sequence[Moment]) -> dict[tuple[int, str, str], Truth]:
+    """Truths of a replay by step, thing and kind."""
+    return {(m.n, truth.of, truth.kind): truth for m in moments for truth in m.truths}
+
+
+def facts(made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float) -> tuple[Fact, ...]:
+    """The session's facts, and what follows from them: tester proved, pair dead, product measured, things left."""
+    found: list[Fact] = []
+    for fact in made:
+        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(fact.data.get("text", "")), dict(fact.data)))
+        found += _derived(found[-1])
+    found += [Fact("product_measured", m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
+    if any(fact.kind == "closed_out" for fact in found):
+        n = moments[-1].n if moments else 0
+        found += [Fact("left", n, end, what, text, {"kind": kind}) for kind, what, text in things_left(left)]
+    return tuple(sorted(found, key=lambda fact: fact.n))
+
+
+def _derived(fact: Fact) -> Iterator[Fact]:
+    """What a fact of the session means for safe work."""
+    if fact.kind == "volts":
+        volts = float(fact.data["volts"])
+        data = {"a": fact.data["a"], "b": fact.data["b"], "volts": volts}
+        if volts >= LIVE:
+            yield Fact("known_live", fact.n, fact.t, fact.what, "", data)
+        elif volts < DEAD:
+            yield Fact("dead_pair", fact.n, fact.t, fact.what, "", data)
+    if fact.kind == "switched_on" and fact.data.get("tripped") and not fact.data.get("looked"):
+        text = f"{fact.what} had tripped and was closed again before its cause was looked for."
+        yield Fact("incident", fact.n, fact.t, "reclosed_blind", text, {"kind": "reclosed_blind"})
+
+
+def things_left(left: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+    """Kind, name and words of everything that was not put back."""
+    if left.get("door_open"):
+        yield "door", "DOOR", "the panel door open"
+    for name in left.get("covers", []):
+        yield "cover", name, f"the cover of {name} off"
+    for name in left.get("locks", {}):
+        yield "lock", name, f"your lock on {name}"
+    for pair in left.get("bridges", []):
+        yield "bridge", " ".join(pair), f"a jumper from {pair[0]} to {pair[1]}"
+    for name in left.get("lifted", []):
+        yield "lifted", name, f"the wire at {name} lifted"
+    for n, name in left.get("clamps", {}).items():
+        yield "clamp", name, f"clamp {n} at {name}"
+    for side, name in left.get("gauges", {}).items():
+        yield "gauge", name, f"the {side} hose on {name}"
+    for name, position in left.get("off_normal", {}).items():
+        yield "bypass", name, f"{name} on {position}"
+
+
+@cache
+def saturation() -> Saturation:
+    """Dew and bubble temperature of the store's refrigerant from the committed tables."""
+    from scenarios.refrigeration import fluid
+
+    tables = fluid.load()
+    return Saturation(
+        dew=lambda pressure: float(fluid.saturation(tables, pressure).t_dew),
+        bubble=lambda pressure: float(fluid.saturation(tables, pressure).t_bub),
+    )
+
+
+def happenings(events: Sequence[seen_facts.Event]) -> list[Happening]:
+    """Alarms and trips as the graders read them."""
+    return [Happening(event.t, event.what, event.on, event.text) for event in events]
+
+
+def trends(session: Any) -> tuple[Trend, ...]:
+    """Discharge pressure, and the case that is over its limit the longest, from the controller's own log."""
+    log = session.world.trends()
+    rows = log["rows"]
+    if not len(rows):
+        return ()
+    start, step = float(log["from"]), float(log["step"])
+    discharge = tuple(float(from_si(value, "psig")) for value in rows[:, 1])
+    shown = [Trend("Discharge pressure", "psig", start, step, discharge)]
+    limits = {n: float(case.get("limit_F", 41.0)) for n, case in enumerate(session.world.store.data.get("circuits", []))}
+    over = {n: sum(1 for value in rows[:, CASES + n] if from_si(float(value), "F") > limit) for n, limit in limits.items()}
+    if over:
+        n = max(over, key=lambda k: (over[k], -k))
+        title = str(session.world.store.data["circuits"][n].get("title", f"Circuit {n + 1}"))
+        values = tuple(float(from_si(float(value), "F")) for value in rows[:, CASES + n])
+        shown.append(Trend(title.capitalize(), f"°F, limit {limits[n]:g}", start, step, values, limits[n]))
+    return tuple(shown)
+
+
+def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
+    """The 72 hours after close-out."""
+    before = happenings(session.world.events())
+    after = session.after(HOURS_AFTER)
+    log = [event for event in before if event.t <= session.t] + [event for event in happenings(after.events) if event.t > session.t]
+    return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
+
+
+def suspects_and_worlds(night: Any, seed: int, made: records.Record) -> tuple[tuple[Suspect, ...], tuple[World, ...]]:
+    """Every suspect of a call, and the record's steps as each severity of each would have shown them."""
+    from scenarios.call import Session
+
+    found, worlds = [], []
+    for suspect in night.suspects(seed):
+        found.append(Suspect(suspect.id, suspect.part, suspect.mode, suspect.where, suspect.title, float(suspect.prior)))
+        for world in suspect.worlds:
+            session, _ = Session.replay(made, world)
+            worlds.append(World(suspect.id, 1.0, truths_by_key([moment(m) for m in session.moments])))
+    return tuple(found), tuple(worlds)
+
+
+def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -> Night:
+    """Replay a record in its own world and in every suspect's world.
+
+    Parameters
+    ----------
+    source : path, bytes or Record
+        The record.
+    after : bool
+        Whether to run the 72 hours after close-out.
+
+    Raises
+    ------
+    BadRequest
+        The record cannot be read, or was made for another call, key or engine.
+    """
+    from scenarios.call import Session
+
+    made = source if isinstance(source, records.Record) else records.read(source)
+    session, problems = Session.replay(made)
+    if made.torn:
+        problems = [f"{made.name}: the last line is torn and was left out", *problems]
+    moments = tuple(moment(m) for m in session.moments)
+    key = session.night.key_of(session.seed)
+    found, worlds = suspects_and_worlds(session.night, session.seed, made)
+    closed = session.closed
+    return Night(
+        call=str(session.call["id"]),
+        title=str(session.call["title"]),
+        seed=session.seed,
+        moments=moments,
+        facts=facts(session.facts, moments, session.left(), session.t),
+        key=key,
+        questions=session.call.get("questions", []),
+        saturation=saturation(),
+        suspects=found,
+        worlds=worlds,
+        aftermath=hours_after(session, key) if closed and after else None,
+        trends=trends(session),
+        starts=str(session.call["starts"]),
+        problems=tuple(problems),
+        replays=not [p for p in problems if "torn" not in p],
+        groups=tuple(tuple(group) for group in session.night.inseparable(session.seed)),
+    )
