@@ -30,6 +30,7 @@ class Alarm:
     limit: float = quantity("-", "raised at and above, in the unit of what is watched", default=0.5)
     returns: float = quantity("-", "returned at and below, same unit", default=0.5)
     delay: float = quantity("s", "beyond the limit before it is raised", default=0.0, least=0.0)
+    calm: float = quantity("s", "back before it is returned", default=0.0, least=0.0)
 
 
 @record
@@ -37,7 +38,7 @@ class AlarmState:
     """Whether it stands."""
 
     active: bool = quantity("-", "raised and not returned", default=False)
-    timer: float = quantity("s", "beyond the limit so far", default=0.0)
+    timer: float = quantity("s", "beyond the limit, or back, so far", default=0.0)
 
 
 @record
@@ -66,7 +67,8 @@ def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
         What is watched, in its own unit. [-]
     """
     if state.active:
-        if value <= alarm.returns:
+        state.timer = state.timer + dt if value <= alarm.returns else 0.0
+        if state.timer > alarm.calm:
             state.active, state.timer = False, 0.0
             return -1
         return 0
@@ -75,7 +77,7 @@ def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
         return 0
     state.timer += dt
     if state.timer > alarm.delay:
-        state.active = True
+        state.active, state.timer = True, 0.0
         return 1
     return 0
 

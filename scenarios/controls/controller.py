@@ -20,7 +20,7 @@ class Controller:
 
     suction_target: float = quantity("C", "suction dew wanted", default=-6.5)
     dead_band: float = quantity("K", "half width in which nothing changes", default=1.2, least=0.1)
-    add_delay: float = quantity("s", "above the band before a machine is added", default=40.0, least=0.0)
+    add_delay: float = quantity("s", "above the band before a machine is added", default=60.0, least=0.0)
     drop_delay: float = quantity("s", "below the band before one is dropped", default=30.0, least=0.0)
     least_on: float = quantity("s", "shortest run", default=90.0, least=0.0)
     least_off: float = quantity("s", "shortest rest", default=120.0, least=0.0)
@@ -62,6 +62,7 @@ class Stage:
     called: bool = quantity("-", "output on", default=False)
     timer: float = quantity("s", "since it last changed", default=1000.0)
     unproved: float = quantity("s", "called without proof", default=0.0)
+    failed: bool = quantity("-", "did not prove; until it runs again", default=False)
     left_out: float = quantity("s", "still left out after a failed start", default=0.0)
 
 
@@ -75,7 +76,7 @@ class CaseControl:
     interval: float = quantity("s", "between defrosts", default=21600.0, least=60.0)
     first: float = quantity("s", "first defrost of the day", default=3600.0, least=0.0)
     longest: float = quantity("s", "defrost ends at the latest after", default=2100.0, least=0.0)
-    ends_at: float = quantity("C", "defrost ends at", default=7.5)
+    ends_at: float = quantity("C", "coil temperature at which defrost ends", default=5.0)
     skipped: bool = quantity("-", "defrost never starts", default=False)
 
 
@@ -91,13 +92,15 @@ class CaseControlState:
 
 
 @compiled
-def case(control: CaseControl, state: CaseControlState, air: float, clock: float, on: bool, dt: float) -> None:
+def case(control: CaseControl, state: CaseControlState, air: float, coil: float, clock: float, on: bool, dt: float) -> None:
     """Thermostat and defrost of one circuit.
 
     Parameters
     ----------
     air : float
         True case air. [C]
+    coil : float
+        True temperature of the coil in defrost. [C]
     clock : float
         Time of day by the controller's clock. [s]
     on : bool
@@ -111,7 +114,7 @@ def case(control: CaseControl, state: CaseControlState, air: float, clock: float
     if state.defrosting:
         state.lasted += dt
         over = state.lasted >= control.longest
-        if over or state.display >= control.ends_at:
+        if over or coil >= control.ends_at:
             state.defrosting, state.by_time, state.calling = False, over, True
     elif into < dt and not control.skipped:
         state.defrosting, state.lasted, state.by_time = True, 0.0, False

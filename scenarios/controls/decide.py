@@ -70,7 +70,8 @@ def decide(
     sees.powered = on
     day = (time + settings.clock_offset) % DAY
     for n in range(len(cases)):
-        case(cases[n], case_states[n], circuits[n].air, day, on, dt)
+        iced = circuits[n].frost / (circuits[n].frost + 0.2)  # ice keeps the sensor on the coil at its melting point
+        case(cases[n], case_states[n], circuits[n].air, circuits[n].air * (1.0 - iced), day, on, dt)
         call_liquid[n] = case_states[n].calling
 
 
@@ -104,7 +105,7 @@ def signal(
     for n in range(len(stages)):
         signals[alarms.HIGH_PRESSURE, n] = 0.0 if high[n].closed else 1.0
         signals[alarms.LOW_PRESSURE, n] = 0.0 if low[n].closed else 1.0
-        signals[alarms.NO_PROOF, n] = 1.0 if stages[n].left_out > 0.0 else 0.0
+        signals[alarms.NO_PROOF, n] = 1.0 if stages[n].failed else 0.0
     for n in range(len(case_states)):
         signals[alarms.CASE_AIR, n] = case_states[n].display
         signals[alarms.DOOR, n] = door[n]

@@ -34,10 +34,12 @@ def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], pro
         if stage.called and speed[n] < proved:
             stage.unproved += dt
             if stage.unproved >= settings.proof_time:
-                stage.called, stage.timer, stage.unproved = False, 0.0, 0.0
+                stage.called, stage.failed, stage.timer, stage.unproved = False, True, 0.0, 0.0
                 stage.left_out = settings.retry_after
         else:
             stage.unproved = 0.0
+            if stage.called:
+                stage.failed = False
 
 
 @compiled

@@ -35,7 +35,7 @@ LIQUID_HEAT = 1350.0
 class Circuit:
     """One case or walk-in: its design and its condition. Faults edit these."""
 
-    valve_area: float = quantity("m2", "expansion valve, fully open", default=3.6e-6, least=1e-7, most=1e-4)
+    valve_area: float = quantity("m2", "expansion valve, fully open", default=3.2e-6, least=1e-7, most=1e-4)
     valve_share: float = quantity("-", "share of that area that passes: below 1 underfeeds, above 1 overfeeds", default=1.0, least=0.0, most=5.0)
     valve_set: float = quantity("K", "superheat at which the valve begins to open", default=3.2, least=-20.0, most=20.0)
     valve_least: float = quantity("-", "opening it cannot go below", default=0.03, least=0.0, most=1.0)
@@ -46,22 +46,22 @@ class Circuit:
     height: float = quantity("m", "branch above the motor room", default=4.0, least=-5.0, most=20.0)
     branch_resistance: float = quantity("-", "pressure lost in the branch over flow squared, Pa s2/kg2", default=1.5e6, least=0.0)
     suction_drop: float = quantity("K", "dew lost in its suction line at full feed", default=0.8, least=0.0, most=5.0)
-    coil_ua: float = quantity("W/K", "air to boiling refrigerant", default=2800.0, least=1.0)
-    dry_ua: float = quantity("W/K", "air to vapour if the whole coil were dry", default=800.0, least=1.0)
+    coil_ua: float = quantity("W/K", "air to boiling refrigerant", default=1300.0, least=1.0)
+    dry_ua: float = quantity("W/K", "air to vapour if the whole coil were dry", default=600.0, least=1.0)
     coil_full: float = quantity("kg", "liquid that wets the whole coil", default=3.3, least=0.1)
-    airflow: float = quantity("W/K", "heat capacity flow of the case air", default=1700.0, least=1.0)
+    airflow: float = quantity("W/K", "heat capacity flow of the case air", default=1600.0, least=1.0)
     fans: float = quantity("-", "share of the evaporator fans that turn", default=1.0, least=0.0, most=1.0)
     blocked: float = quantity("-", "share of the return grille that product covers", default=0.0, least=0.0, most=0.95)
     fan_heat: float = quantity("W", "heat of the fans", default=250.0, least=0.0)
-    lights: float = quantity("W", "lights and rail heaters", default=450.0, least=0.0)
-    infiltration: float = quantity("W/K", "store air that falls in, wide open", default=260.0, least=0.0)
-    curtain_share: float = quantity("-", "share of it that is left with curtain down or door shut", default=0.6, least=0.0, most=1.0)
+    lights: float = quantity("W", "lights and rail heaters", default=700.0, least=0.0)
+    infiltration: float = quantity("W/K", "store air that falls in, wide open", default=430.0, least=0.0)
+    curtain_share: float = quantity("-", "share of it that is left with curtain down or door shut", default=0.72, least=0.0, most=1.0)
     ajar: float = quantity("-", "door or curtain cannot shut: 0 shuts, 1 stays wide open", default=0.0, least=0.0, most=1.0)
-    moisture: float = quantity("kg/s", "air exchanged, for its water, wide open", default=0.14, least=0.0)
-    air_capacity: float = quantity("J/K", "air, steel and coil", default=150e3, least=1e3)
+    moisture: float = quantity("kg/s", "air exchanged, for its water, wide open", default=0.09, least=0.0)
+    air_capacity: float = quantity("J/K", "air, steel and coil", default=220e3, least=1e3)
     product_capacity: float = quantity("J/K", "product", default=5e6, least=1e4)
-    product_ua: float = quantity("W/K", "air to product surface", default=350.0, least=1.0)
-    core_ua: float = quantity("W/K", "product surface to core", default=180.0, least=1.0)
+    product_ua: float = quantity("W/K", "air to product surface", default=420.0, least=1.0)
+    core_ua: float = quantity("W/K", "product surface to core", default=220.0, least=1.0)
     frost_half: float = quantity("kg", "frost that halves the airflow", default=9.0, least=0.1)
     drain_blocked: float = quantity("-", "share of the ice that cannot melt away because the drain is frozen", default=0.0, least=0.0, most=1.0)
 
@@ -247,5 +247,6 @@ def finish(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Arou
     stirs = now.made + now.carry
     still = (state.air - state.outlet) * dt / (600.0 + dt)
     state.outlet += (off - state.outlet) * dt * stirs / (0.8 + dt * stirs) + still / (1.0 + 400.0 * stirs)
+    state.outlet = max(state.outlet, dew)  # vapour condenses on a pipe that is colder
     state.flow, state.vapour = now.feed, now.made
     return leaves + now.dry / now.made if now.made > 1e-9 else leaves

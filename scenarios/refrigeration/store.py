@@ -4,6 +4,7 @@ Sections of the store file: `compressors` (a list), `circuits` (a list with titl
 `condenser`, `receiver`, `lines`, `controller`, `cutouts`, `charge_kg`. Keys are the fields of the records, units in the key.
 """
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -21,9 +22,13 @@ from scenarios.refrigeration.lines import Lines, LinesState
 from scenarios.refrigeration.plant import Clock, Inputs, Orders, Outputs, Outside, Plant
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
 
-ABOUT = ("title", "kind", "limit_F", "wants_F", "defrost", "thermostat")
+ABOUT = ("title", "kind", "limit_F", "length_ft", "defrost", "thermostat")
 """Keys of a circuit that are not fields of its physical record."""
-CUTOUT_KEYS = ("high", "high_differential", "manual", "low", "low_differential")
+USUAL_LENGTH = 12.0
+"""Length of the case that the defaults describe [ft]."""
+WITH_LENGTH = ("valve_area", "coil_ua", "dry_ua", "coil_full", "airflow", "fan_heat", "lights", "infiltration", "moisture",
+               "air_capacity", "product_capacity", "product_ua", "core_ua", "frost_half")
+"""Fields that grow with the length of a case."""
 FAHRENHEIT = 5.0 / 9.0
 
 
@@ -58,6 +63,21 @@ def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) * FAHRENHEIT
 
 
+def sized(circuit: Circuit | None, length: float) -> Circuit | None:
+    """A circuit of another length than the usual one, everything in proportion; branch and feed pressures stay.
+
+    Parameters
+    ----------
+    length : float
+        Of the case. [ft]
+    """
+    if circuit is None:
+        return None
+    times = length / USUAL_LENGTH
+    changed = {name: getattr(circuit, name) * times for name in WITH_LENGTH}
+    return replace(circuit, **changed, branch_resistance=circuit.branch_resistance / times / times)  # type: ignore[type-var]
+
+
 def case_control(entry: dict[str, Any], where: str, problems: Problems) -> Any:
     """Thermostat and defrost clock of one circuit."""
     return problems.take(CaseControl, {**entry.get("thermostat", {}), **entry.get("defrost", {})}, where)
@@ -68,20 +88,20 @@ def alarm_rows(store: dict[str, Any]) -> list[tuple[str, str, Alarm]]:
     def psig(value: float) -> float:
         return value * 6894.757293168 + 101325.0
 
-    def row(kind: str, which: int, limit: float, returns: float, delay: float) -> Alarm:
-        return Alarm(kind=KINDS.index(kind), which=which, limit=limit, returns=returns, delay=delay)
+    def row(kind: str, which: int, limit: float, returns: float, delay: float, calm: float = 0.0) -> Alarm:
+        return Alarm(kind=KINDS.index(kind), which=which, limit=limit, returns=returns, delay=delay, calm=calm)
 
     rows = [
-        ("fan_full", "condenser fan at full speed", row("fan_full", 0, 0.995, 0.93, 120.0)),
-        ("discharge_high", "discharge pressure high", row("discharge", 0, psig(280.0), psig(250.0), 30.0)),
+        ("fan_full", "condenser fan at full speed", row("fan_full", 0, 0.995, 0.9, 60.0, 300.0)),
+        ("discharge_high", "discharge pressure high", row("discharge", 0, psig(280.0), psig(250.0), 30.0, 360.0)),
         ("suction_high", "suction pressure high", row("suction", 0, psig(75.0), psig(62.0), 600.0)),
         ("controller_supply", "rack controller restarted", row("supply", 0, 0.5, 0.5, 0.0)),
         ("liquid_back", "liquid return to compressors", row("liquid_back", 0, 0.5, 0.5, 300.0)),
     ]
     for n in range(len(store["compressors"])):
-        rows.append((f"high_pressure_{n + 1}", f"compressor {n + 1} high pressure", row("high_pressure", n, 0.5, 0.5, 0.0)))
-        rows.append((f"low_pressure_{n + 1}", f"compressor {n + 1} low pressure", row("low_pressure", n, 0.5, 0.5, 60.0)))
-        rows.append((f"no_proof_{n + 1}", f"compressor {n + 1} called, no proof", row("no_proof", n, 0.5, 0.5, 0.0)))
+        rows.append((f"high_pressure_{n + 1}", f"compressor {n + 1} high pressure", row("high_pressure", n, 0.5, 0.5, 0.0, 360.0)))
+        rows.append((f"low_pressure_{n + 1}", f"compressor {n + 1} low pressure", row("low_pressure", n, 0.5, 0.5, 60.0, 300.0)))
+        rows.append((f"no_proof_{n + 1}", f"compressor {n + 1} called, no proof", row("no_proof", n, 0.5, 0.5, 0.0, 600.0)))
     for n, circuit in enumerate(store["circuits"]):
         limit = celsius(circuit.get("limit_F", 41.0))
         rows.append((f"air_{n + 1}", f"circuit {n + 1} {circuit['title']} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0)))
@@ -122,7 +142,8 @@ def build(store: dict[str, Any]) -> Plant:
     circuits, cases = [], []
     for n, entry in enumerate(store["circuits"]):
         where = f"circuits[{n + 1}]"
-        circuits.append(problems.take(Circuit, {**defaults, **{k: v for k, v in entry.items() if k not in ABOUT}}, where))
+        made = problems.take(Circuit, {**defaults, **{k: v for k, v in entry.items() if k not in ABOUT}}, where)
+        circuits.append(sized(made, float(entry.get("length_ft", USUAL_LENGTH))))
         cases.append(case_control(entry, where, problems))
     condenser = problems.take(Condenser, store.get("condenser", {}), "condenser")
     receiver = problems.take(Receiver, store.get("receiver", {}), "receiver")
