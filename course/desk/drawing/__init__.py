@@ -77,6 +77,8 @@ def _geometry(text: str, sheet_id: str, viewport: str) -> dict[str, Any]:
 def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str, Any]:
     """A finished sheet as plain data."""
     handles.choose(paper)
+    for point in paper.points if zones["cols"] else ():
+        point["zone"] = _nearest(zones["rows"], "y", point["y"]) + _nearest(zones["cols"], "x", point["x"])
     return {
         "id": id,
         "title": title,
@@ -90,3 +92,8 @@ def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str,
         "parts": paper.parts,
         "homes": paper.homes,
     }
+
+
+def _nearest(zones: list[dict[str, Any]], axis: str, value: float) -> str:
+    """Name of the zone whose middle is nearest."""
+    return str(min(zones, key=lambda zone: abs(zone[axis] - value))["t"])

@@ -17,8 +17,8 @@ from scenarios.errors import FaultFound
 Box = tuple[float, float, float, float]
 Sheet = dict[str, Any]
 
-NEAR, NEVER = 46.0, 40.0
-"""Wished and least distance of two point centres [px]."""
+NEAR = 46.0
+"""Least distance of two point centres [px]."""
 RADIUS, FINGER, CLEAR, MARK = 7.0, 40.0, 15.0, 15.6
 """Point with its outline; least target of a part box; least distance of a box, most distance of a mark from a point [px]."""
 MOST_POINTS = 50
@@ -145,9 +145,8 @@ def _rule_distances(sheet: Sheet) -> Iterator[str]:
     for n, a in enumerate(points):
         for b in points[n + 1 :]:
             apart = math.hypot(a["x"] - b["x"], a["y"] - b["y"])
-            least = NEVER if "bus" in a["says"] and "bus" in b["says"] else NEAR
-            if apart < least - 0.05:
-                yield f"points {a['id']} and {b['id']} are {apart:.0f} px apart, {least:.0f} at least"
+            if apart < NEAR - 0.05:
+                yield f"points {a['id']} and {b['id']} are {apart:.0f} px apart, {NEAR:.0f} at least"
     if len(points) > MOST_POINTS:
         yield f"{len(points)} points, {MOST_POINTS} at most"
 

@@ -1,4 +1,7 @@
-"""A plain SVG of a sheet: for saved pages, tests and looking. The desk has its own renderer."""
+"""A plain SVG of a sheet: for saved pages, tests and looking. The desk has its own renderer.
+
+Order of drawing, the same in both: shapes, lines, texts, part boxes, points, tags.
+"""
 
 from html import escape
 from typing import Any
@@ -7,8 +10,6 @@ from course.desk.drawing.paper import SIZES, bold
 
 INK, SECOND, SHEET, EDGE, HAIR = "#172024", "#4B585E", "#FCFDFB", "#738287", "#D2D8D5"
 FILLS = {"sheet": SHEET, "ink": INK, "none": "none", "water": "#C9DCDD", "pack": "#FAF8F0", "white": "#FFFFFF"}
-OVER = ("symbol", "thin", "couple")
-"""Lines drawn above the filled shapes; all others lie below them."""
 STYLE = f"""
 text {{ font: 12px "Segoe UI", "Helvetica Neue", Arial, "Liberation Sans", sans-serif; fill: {SECOND} }}
 text {{ font-variant-numeric: tabular-nums }}
@@ -33,9 +34,8 @@ def render(sheet: dict[str, Any], homes: bool = False, handles: bool = False) ->
     ]
     out += [_text(zone["x"], 12, zone["t"], "middle", "small") for zone in sheet["zones"].get("cols", [])]
     out += [_text(9, zone["y"], zone["t"], "middle", "small") for zone in sheet["zones"].get("rows", [])]
-    out += [_path(line) for line in sheet["lines"] if line["kind"] not in OVER]
     out += [_shape(shape) for shape in sheet["shapes"]]
-    out += [_path(line) for line in sheet["lines"] if line["kind"] in OVER]
+    out += [_path(line) for line in sheet["lines"]]
     out += [_text(text["x"], text["y"], text["t"], text["anchor"], text["kind"]) for text in sheet["texts"]]
     out += [_part(part) for part in sheet["parts"]]
     out += [

@@ -44,7 +44,7 @@ CONTROL: dict[str, Glyph] = {
     "float nc": Glyph(_ARM_SHUT, 14.5, _DOWN, thin=f"m1 -2.500v14.500m0 3.500{ring(3.5)}"),
     "timed no": Glyph(_ARM_OPEN, 14.5, _DOWN, thin="m1 6v12m-4 -2l4 -4l4 4"),
     "timed nc": Glyph(_ARM_SHUT, 14.5, _DOWN, thin="m1 -2.500v19m-4 -4l4 4l4 -4"),
-    "selector": Glyph(_FIXED + "m-12 -7h24m-12 7", 14.5, (-15, -16, 15, 4), thin="m0 -7v-7m-6 0h12"),
+    "selector": Glyph(_FIXED + "m-12 -7h24m-12 7", 14.5, (-15, -18, 15, 4), thin="m0 -7v-7m-7 -3l14 6"),
     "solenoid": Glyph("m-13 0l4 -9l6 18l6 -18l6 18l4 -9", 13, (-14, -10, 14, 10)),
 }
 """Symbols of rungs by name."""
