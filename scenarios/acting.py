@@ -1,0 +1,386 @@
+"""What hands, voice and pen do: each verb changes the world or the notes, and says what was done.
+
+An act never knows what is wrong with the store. It changes parameters and states through `World`, keeps the technician's notes, and
+leaves facts for whoever looks back. What follows from the act is simulated and noticed like everything else.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+from scenarios.facts import Observed
+from scenarios.faults.modes import MODES
+from scenarios.site import World
+from scenarios.steps import Step
+from scenarios.technician import LOCKS, Technician
+from scenarios.units import to_si
+
+WATCH = 20.0
+"""How long one stays and listens after switching something [s]."""
+
+
+class Refused(Exception):
+    """The step cannot be done now; its text is one sentence that says why. It costs no time."""
+
+
+@dataclass
+class Outcome:
+    """What an act did."""
+
+    text: str
+    facts: list[tuple[str, str, dict[str, Any]]] = field(default_factory=list)
+    """Kind, what, data."""
+    observed: list[Observed] = field(default_factory=list)
+    watch: float = 0.0
+    """Seconds to stay and listen."""
+    spent: float = 0.0
+    """Seconds that the act itself let pass, beside the minutes of its verb."""
+
+
+@dataclass
+class Scene:
+    """Everything an act may use."""
+
+    world: World
+    person: Technician
+    call: dict[str, Any]
+    n: int
+    t: float
+
+
+Act = Callable[[Scene, Step], Outcome]
+
+
+def go(scene: Scene, step: Step) -> Outcome:
+    """Walk to a place; what hangs on the drawing stays where it hangs, leads and held parts are let go."""
+    person = scene.person
+    person.place, person.on_site, person.held = step.args[0], person.on_site or step.args[0] != "van", None
+    return Outcome(f"{scene.world.places[person.place]['title']}.", [("went", person.place, {})])
+
+
+def wait(scene: Scene, step: Step) -> Outcome:
+    """Time passes; the session has let it pass."""
+    return Outcome("Waited.")
+
+
+def open_part(scene: Scene, step: Step) -> Outcome:
+    """Open the panel door or take a cover off."""
+    name = step.args[0]
+    if name == "DOOR":
+        scene.person.door_open = True
+    else:
+        scene.person.covers.add(name)
+    return Outcome(f"{name} open." if name == "DOOR" else f"Cover of {name} off.", [("opened", name, {})])
+
+
+def close_part(scene: Scene, step: Step) -> Outcome:
+    """Close the panel door or put a cover back."""
+    name = step.args[0]
+    if name == "DOOR":
+        scene.person.door_open = False
+    elif name in scene.person.covers:
+        scene.person.covers.remove(name)
+    else:
+        raise Refused(f"The cover of {name} is on.")
+    return Outcome(f"{name} shut." if name == "DOOR" else f"Cover of {name} on.", [("closed", name, {})])
+
+
+def off(scene: Scene, step: Step) -> Outcome:
+    """Switch off by the handle."""
+    mark = step.args[0]
+    handling.handle(scene.world, mark, False)
+    scene.person.isolation.add(scene.n, scene.t, "off", (mark,))
+    return Outcome(f"{mark} off.", [("switched_off", mark, {})], watch=5.0)
+
+
+def on(scene: Scene, step: Step) -> Outcome:
+    """Switch on by the handle; refused while a lock hangs on it."""
+    mark = step.args[0]
+    if mark in scene.person.locks:
+        raise Refused(f"Your lock {scene.person.locks[mark]} hangs on {mark}; take it off first.")
+    tripped = scenery.device(scene.world, mark).handle == "tripped"
+    handling.handle(scene.world, mark, True)
+    scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
+    scene.person.cautioned.clear()
+    facts = [("switched_on", mark, {"tripped": tripped, "looked": mark in scene.person.looked, "door_open": scene.person.door_open})]
+    return Outcome(f"{mark} on.", facts, watch=WATCH)
+
+
+def select(scene: Scene, step: Step) -> Outcome:
+    """Turn a selector."""
+    mark, position = step.args
+    allowed = scene.world.wiring.devices[mark].positions
+    if position not in allowed:
+        raise Refused(f"{mark} has the positions {', '.join(allowed)}.")
+    handling.select(scene.world, mark, position)
+    scene.person.isolation.add(scene.n, scene.t, "off" if position == "off" else "on", (mark,))
+    return Outcome(f"{mark} on {position}.", [("selected", mark, {"position": position})], watch=WATCH)
+
+
+def lock(scene: Scene, step: Step) -> Outcome:
+    """Hang a lock on a handle that stands off."""
+    mark, person = step.args[0], scene.person
+    if scenery.device(scene.world, mark).handle == "on":
+        raise Refused(f"{mark} is on; switch it off first.")
+    if mark in person.locks:
+        raise Refused(f"Your lock {person.locks[mark]} hangs there already.")
+    free = [n for n in range(1, LOCKS + 1) if n not in person.locks.values()]
+    if not free:
+        raise Refused(f"All {LOCKS} locks are in use.")
+    person.locks[mark] = free[0]
+    person.isolation.add(scene.n, scene.t, "lock", (mark,))
+    return Outcome(f"Lock {free[0]} on {mark}.", [("locked", mark, {"lock": free[0]})])
+
+
+def tag(scene: Scene, step: Step) -> Outcome:
+    """Hang a tag beside the lock."""
+    mark = step.args[0]
+    scene.person.tags.add(mark)
+    scene.person.isolation.add(scene.n, scene.t, "tag", (mark,))
+    return Outcome(f"Tag on {mark}.", [("tagged", mark, {})])
+
+
+def unlock(scene: Scene, step: Step) -> Outcome:
+    """Take one's own lock and tag off."""
+    mark, person = step.args[0], scene.person
+    if mark not in person.locks:
+        raise Refused(f"No lock of yours hangs on {mark}.")
+    del person.locks[mark]
+    person.tags.discard(mark)
+    person.isolation.add(scene.n, scene.t, "unlock", (mark,))
+    return Outcome(f"Lock and tag off {mark}.", [("unlocked", mark, {})])
+
+
+def try_start(scene: Scene, step: Step) -> Outcome:
+    """Call for the part and see whether anything moves."""
+    mark = step.args[0]
+    moved = handling.tries_to_move(scene.world, mark)
+    scene.person.isolation.add(scene.n, scene.t, "try", (mark,))
+    words = f"{mark} answers." if moved else "Nothing moves."
+    seen = Observed(f"{mark} try", "look", category="moves" if moved else "nothing", words=words)
+    return Outcome("", [("tried", mark, {"moved": moved})], [seen])
+
+
+def reset(scene: Scene, step: Step) -> Outcome:
+    """Press a reset and listen; a bimetal that is still hot refuses."""
+    mark, person = step.args[0], scene.person
+    kind = scene.world.wiring.devices[mark].kind if mark in scene.world.wiring.devices else ""
+    if kind in ("high_pressure", "low_pressure"):
+        return push(scene, step)
+    if kind not in ("overload3", "drive3", "breaker3", "breaker2"):
+        raise Refused(f"{mark} has no reset.")
+    before = scenery.device(scene.world, mark).tripped
+    took = handling.reset(scene.world, mark)
+    person.resets[mark] = person.resets.get(mark, 0) + 1
+    data = {"looked_before": mark in person.looked, "count": person.resets[mark], "took": took}
+    words = "Reset clicks and stays." if took else "It will not reset yet." if before else "It was not tripped."
+    seen = Observed(f"{mark} reset", "look", category="took" if took else "refused" if before else "was set", words=words)
+    return Outcome("", [("reset", mark, data)], [seen], watch=60.0 if took else 0.0)
+
+
+def push(scene: Scene, step: Step) -> Outcome:
+    """Push the button of a pressure cut-out; it holds only once pressure has fallen far enough."""
+    mark = step.args[0]
+    if not scenery.resets_by_hand(scene.world, mark):
+        raise Refused(f"{mark} has no button; it comes back by itself.")
+    was_out = not scenery.device(scene.world, mark).follows
+    took = handling.push(scene.world, mark)
+    scene.person.resets[mark] = scene.person.resets.get(mark, 0) + 1
+    words = "Button stays in." if took and was_out else "It was in." if not was_out else "Button comes out again."
+    seen = Observed(f"{mark} button", "look", category="holds" if took else "comes out", words=words)
+    data = {"count": scene.person.resets[mark], "took": took, "was_out": was_out, "pressure": scene.world.point("P4")}
+    return Outcome("", [("pushed", mark, data)], [seen], watch=40.0)
+
+
+def set_dial(scene: Scene, step: Step) -> Outcome:
+    """Turn a dial."""
+    mark, number = step.args[0], float(step.args[1])
+    unit = step.args[2] if len(step.args) > 2 else "A"
+    if mark not in scene.world.wiring.devices or not handling.has_dial(scene.world, mark):
+        raise Refused(f"{mark} has no dial.")
+    handling.set_dial(scene.world, mark, number if unit == "A" else to_si(number, unit))
+    return Outcome(f"{mark} set to {number:g} {unit}.", [("set", mark, {"value": number, "unit": unit})])
+
+
+def press(scene: Scene, step: Step) -> Outcome:
+    """Push an armature in by hand and hold it while the next readings are taken."""
+    mark = step.args[0]
+    if scene.world.wiring.devices[mark].kind != "contactor3":
+        raise Refused(f"{mark} has no armature to push.")
+    scene.person.held = mark
+    return Outcome(f"You hold the armature of {mark} in.", [("pressed", mark, {})])
+
+
+def clamp(scene: Scene, step: Step) -> Outcome:
+    """Hang a clamp round the wire at a terminal."""
+    n, terminal = int(step.args[0]), step.args[1]
+    scene.person.clamps[n] = terminal
+    scene.world.network.clear_most()
+    return Outcome(f"Clamp {n} round the wire at {terminal}.", [("clamped", terminal, {"clamp": n})])
+
+
+def unclamp(scene: Scene, step: Step) -> Outcome:
+    """Take a clamp off."""
+    n = int(step.args[0])
+    if n not in scene.person.clamps:
+        raise Refused(f"Clamp {n} hangs nowhere.")
+    return Outcome(f"Clamp {n} off {scene.person.clamps.pop(n)}.")
+
+
+def clear_most(scene: Scene, step: Step) -> Outcome:
+    """Clear the MAX hold."""
+    scene.world.network.clear_most()
+    return Outcome("MAX cleared.")
+
+
+def ungauge(scene: Scene, step: Step) -> Outcome:
+    """Take a hose off."""
+    side = step.args[0]
+    if side not in scene.person.gauges:
+        raise Refused(f"The {side} hose hangs nowhere.")
+    return Outcome(f"{side.capitalize()} hose off {scene.person.gauges.pop(side)}.")
+
+
+def lift(scene: Scene, step: Step) -> Outcome:
+    """Take a wire off its terminal."""
+    terminal = step.args[0]
+    scene.world.network.lift(terminal, step.options.get("wire", ""))
+    scene.person.lifted.append(terminal)
+    return Outcome(f"Wire lifted at {terminal}.", [("lifted", terminal, {})])
+
+
+def land(scene: Scene, step: Step) -> Outcome:
+    """Put a lifted wire back."""
+    terminal = step.args[0]
+    if terminal not in scene.person.lifted:
+        raise Refused(f"No wire of yours is lifted at {terminal}.")
+    scene.world.network.land(terminal, step.options.get("wire", ""))
+    scene.person.lifted.remove(terminal)
+    return Outcome(f"Wire landed at {terminal}.", [("landed", terminal, {})])
+
+
+def torque(scene: Scene, step: Step) -> Outcome:
+    """Tighten a screw to the maker's torque; a burnt lug does not become sound by it."""
+    terminal = step.args[0]
+    scene.world.network.tighten(terminal, step.options.get("wire", ""))
+    return Outcome(f"{terminal} tightened to the maker's torque.", [("repaired", terminal, {"verb": "torque"})])
+
+
+def re_end(scene: Scene, step: Step) -> Outcome:
+    """Cut back, make a new end, torque it."""
+    terminal = step.args[0]
+    scene.world.network.renew_joint(terminal, step.options.get("wire", ""))
+    return Outcome(f"New end at {terminal}, torqued.", [("repaired", terminal, {"verb": "re-end"})])
+
+
+def replace(scene: Scene, step: Step) -> Outcome:
+    """Fit a new part; wires go back on it as they are."""
+    name = step.args[0]
+    part = handling.van_part(scene.world, name)
+    if part is None:
+        raise Refused(f"The van has no spare for {name}.")
+    if part not in scene.call["van"]["parts"]:
+        raise Refused(f"The van has no {part} tonight.")
+    handling.replace(scene.world, name)
+    scene.person.replaced.append(name)
+    return Outcome(f"New {part} for {name} fitted.", [("repaired", name, {"verb": "replace", "part": part})])
+
+
+def bridge(scene: Scene, step: Step) -> Outcome:
+    """Put a jumper across two points."""
+    a, b = step.args
+    scene.world.network.bridge(a, b)
+    scene.person.bridges.append((a, b))
+    return Outcome(f"Jumper from {a} to {b}.", [("bridged", f"{a} {b}", {})], watch=WATCH)
+
+
+def unbridge(scene: Scene, step: Step) -> Outcome:
+    """Take a jumper off."""
+    a, b = step.args
+    pair = next((p for p in scene.person.bridges if set(p) == {a, b}), None)
+    if pair is None:
+        raise Refused(f"No jumper of yours goes from {a} to {b}.")
+    scene.world.network.unbridge(*pair)
+    scene.person.bridges.remove(pair)
+    return Outcome(f"Jumper off {a} and {b}.", [("unbridged", f"{a} {b}", {})])
+
+
+def hose(scene: Scene, step: Step) -> Outcome:
+    """Wash with water; on a dry coil it cools for minutes and scales for years."""
+    if step.args[0] != "COIL":
+        raise Refused("Only the condenser coil can be hosed here.")
+    handling.hose(scene.world)
+    return Outcome("Water over the coil while you hold the hose.", [("hosed", "COIL", {})])
+
+
+def move_product(scene: Scene, step: Step) -> Outcome:
+    """Move the product of one circuit to a cold one; what is sold is for the store to decide."""
+    a, _, b = step.args
+    handling.move_product(scene.world, a, b)
+    scene.person.moved.append(a)
+    return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [("moved", a, {"to": b})])
+
+
+def phone(scene: Scene, step: Step) -> Outcome:
+    """Ask or tell somebody."""
+    who, how, topic = step.args
+    lines = {line["id"]: line for line in scene.call["people"][who]["lines"]}
+    line = lines.get(f"{how} {topic}")
+    if line is None:
+        raise Refused(f"{who.capitalize()} has no such line; there are {', '.join(lines)}.")
+    scene.person.said.append({"t": scene.t, "who": who, "title": line["title"], "reply": line["reply"]})
+    return Outcome(f"“{line['reply']}”", [("told" if how == "tell" else "asked", who, {"topic": topic})])
+
+
+def suspect(scene: Scene, step: Step) -> Outcome:
+    """Put a suspect on the pad."""
+    row = {"part": step.args[0], "mode": step.args[1], "at": step.options.get("at", ""), "why": step.options.get("why", ""), "crossed": False, "t": scene.t}
+    scene.person.pad.suspects.append(row)
+    return Outcome(f"Suspect: {row['part']} {MODES[row['mode']]}.", [("suspected", row["part"], dict(row))])
+
+
+def cross(scene: Scene, step: Step) -> Outcome:
+    """Cross a suspect off."""
+    for row in scene.person.pad.suspects:
+        if (row["part"], row["mode"]) == step.args[:2] and step.options.get("at", row["at"]) == row["at"] and not row["crossed"]:
+            row["crossed"] = True
+            return Outcome(f"Crossed off: {row['part']} {MODES[row['mode']]}.")
+    raise Refused("That suspect is not on your pad.")
+
+
+def note(scene: Scene, step: Step) -> Outcome:
+    """Write on the pad."""
+    scene.person.pad.notes.append({"t": scene.t, "text": step.args[0]})
+    return Outcome(step.args[0])
+
+
+def answer(scene: Scene, step: Step) -> Outcome:
+    """Answer a sum; the last answer counts."""
+    question, number, unit = step.args
+    scene.person.pad.answers[question] = {"value": float(number), "unit": unit, "n": scene.n}
+    return Outcome(f"{question}: {number} {unit}.", [("answered", question, {"value": float(number), "unit": unit})])
+
+
+def cause(scene: Scene, step: Step) -> Outcome:
+    """Name the cause and what made it fail; the last name counts."""
+    part, mode = step.args
+    named = {"part": part, "mode": mode, "where": step.options.get("at", ""), "reason": step.options.get("why", ""), "n": scene.n}
+    scene.person.pad.cause = named
+    return Outcome(f"Cause: {part} {MODES[mode]}.", [("named", part, dict(named))])
+
+
+def order(scene: Scene, step: Step) -> Outcome:
+    """Fill a field of the work order; the last text counts."""
+    name, text = step.args
+    scene.person.pad.order[name] = text
+    return Outcome(f"{name}: {text}", [("order", name, {"text": text})])
+
+
+ACTING: dict[str, Act] = {
+    "go": go, "wait": wait, "open": open_part, "close": close_part, "off": off, "on": on, "select": select, "lock": lock, "tag": tag,
+    "unlock": unlock, "try": try_start, "reset": reset, "push": push, "set": set_dial, "press": press, "clamp": clamp,
+    "unclamp": unclamp, "clear-max": clear_most, "ungauge": ungauge, "lift": lift, "land": land, "torque": torque, "re-end": re_end,
+    "replace": replace, "bridge": bridge, "unbridge": unbridge, "hose": hose, "move-product": move_product, "phone": phone,
+    "suspect": suspect, "cross": cross, "note": note, "answer": answer, "cause": cause, "order": order,
+}  # fmt: skip
+"""Verbs that do something."""

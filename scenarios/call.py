@@ -1,0 +1,334 @@
+"""An open call: a store on a night, a technician in it, and the record of what was done and seen.
+
+`Session.do` takes one line of the language of steps. It refuses what cannot be done (at no cost), cautions where the notes do not
+show that it is safe, lets the minutes pass, changes or observes the world, and writes the record before anything is shown.
+`Session.replay` runs a record again, in the same world or in another one.
+"""
+
+from collections import deque
+from pathlib import Path
+from typing import Any
+
+from scenarios import acting, hazards, instruments, limits, nights, record, senses, steps, wording
+from scenarios.errors import BadRequest
+from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw, Truth
+from scenarios.observing import OBSERVING, observe
+from scenarios.site import World
+from scenarios.technician import Technician
+from scenarios.verbs import VERBS
+
+WINDOW = 300.0
+"""How far back a cycling reading is looked at for its window [s]."""
+GLANCE = 60.0
+"""Between two looks back [s]."""
+MOST_NOTICE = 30.0
+"""Longest wait for something to be noticed [min]."""
+INCIDENT_MINUTES = 15.0
+"""Time an incident takes before work goes on from a made-safe state [min]."""
+STILL = {"pad", "said", "time"}
+"""Kinds of steps after which the plant is as it was left."""
+
+
+class Session:
+    """One call being taken or replayed."""
+
+    def __init__(self, night: nights.Night, seed: int, world: World, writer: record.Writer | None = None, *, judging: bool = True,
+                 truths: bool = False) -> None:
+        """Start at the moment of the ticket.
+
+        Parameters
+        ----------
+        night : Night
+            Call, key content hash and built worlds.
+        seed : int
+            Picks the variant and the noise of the instruments.
+        world : World
+            The world it is taken in; changed as the call goes on.
+        writer : Writer, optional
+            Where the record goes.
+        judging : bool
+            Whether refusals, cautions and incidents apply; off when a record is replayed in a suspect's world.
+        truths : bool
+            Whether every reading keeps its noise-free value and window, for graders.
+        """
+        self.night, self.seed, self.world, self.writer = night, seed, world, writer
+        self.judging, self.keep_truths = judging, truths
+        self.call: dict[str, Any] = night.call
+        self.person = Technician()
+        self.words = night.words
+        self.t = 0.0
+        self.n = 0
+        self.moments: list[Moment] = []
+        self.facts: list[Fact] = []
+        self.closed = False
+        self.heard: list[str] = []
+        self._back: deque[tuple[float, World]] = deque()
+
+    # ---- opening ---------------------------------------------------------------------------------------------------------
+
+    @classmethod
+    def open(cls, call_id: str, seed: int, path: Path | None = None, *, fresh: bool = True, truths: bool = False) -> "Session":
+        """Open a call; with a record that exists, go on where it ends.
+
+        Raises
+        ------
+        BadRequest
+            Unknown call, a record of another call or version, or one that another window has open.
+        """
+        night = nights.night(call_id)
+        if path is not None and not fresh and path.exists():
+            seed = int(record.read(path).head["seed"])
+        writer = record.Writer(path, night.head(seed)) if path is not None else None
+        session = cls(night, seed, night.world(seed), None, truths=truths)
+        try:
+            if writer is not None:
+                session._redo(writer.record)
+        except BaseException:
+            if writer is not None:
+                writer.close()
+            raise
+        session.writer = writer
+        return session
+
+    @classmethod
+    def replay(cls, made: record.Record, world: World | None = None, *, truths: bool = True) -> tuple["Session", list[str]]:
+        """Run a record again from the start and list every displayed digit that comes out otherwise.
+
+        With a `world` of a suspect nothing is compared and nothing is judged: the session shows what that world would have shown.
+        """
+        night = nights.night(made.head["call"])
+        record.check(made, **{k: v for k, v in night.head(made.head["seed"]).items() if k in ("call", "seal", "engine", "step", "grid")})
+        seed = int(made.head["seed"])
+        session = cls(night, seed, world or night.world(seed), judging=world is None, truths=truths)
+        return session, session._redo(made, compare=world is None)
+
+    def _redo(self, made: record.Record, *, compare: bool = True) -> list[str]:
+        """Do every step of a record; problems name the line."""
+        problems = []
+        for number, line in enumerate(made.lines, 2):
+            where = f"{made.name}:{number}"
+            if self.closed:
+                problems.append(f"{where}: a step after close-out; the record was added to")
+                break
+            try:
+                saw = self.do(line.step, forced=line.saw, at=line.at)
+            except BadRequest as error:
+                problems.append(f"{where}: {error}")
+                break
+            if compare and saw.as_json() != line.saw:
+                problems.append(f"{where}: replay shows “{saw.text}” where the record says “{line.saw.get('text', '')}”")
+            elif compare and abs(self.t - line.t) > 1e-6:
+                problems.append(f"{where}: replay is at {self.t:g} s where the record says {line.t:g} s")
+        return problems
+
+    # ---- one step --------------------------------------------------------------------------------------------------------
+
+    def do(self, line: str, forced: dict[str, Any] | None = None, at: str | None = None) -> Saw:
+        """Do one step and return what it showed.
+
+        Parameters
+        ----------
+        line : str
+            The step; see ``halfsplit take CALL --help-steps``.
+        forced : dict, optional
+            What the record says of this step, when replaying.
+        at : str, optional
+            Wall clock of the record, when replaying.
+
+        Raises
+        ------
+        BadRequest
+            The line is no step; nothing is recorded and no time passes.
+        """
+        if self.closed:
+            raise BadRequest("this call is closed out; open its debrief, or start another call")
+        step = steps.parse(line, self.words)
+        self.n += 1
+        self.heard = []
+        truths: list[Truth] = []
+        saw = self._blocked(step) if self.judging else _as_recorded(forced)
+        if saw is None:
+            saw, truths = self._perform(step, forced)
+        elif saw.minutes:
+            self._advance(saw.minutes * 60.0)
+        self.moments.append(Moment(self.n, self.t, self.person.place, step.line, saw, tuple(truths)))
+        if self.writer is not None:
+            self.writer.append(self.t, step.line, saw.as_json(), at)
+        return saw
+
+    def _blocked(self, step: steps.Step) -> Saw | None:
+        """A refusal, a caution or an incident in the place of the step, if one is due."""
+        why = limits.refusal(self.world, self.person, step, self.points)
+        if why:
+            return Saw(why, "refused")
+        caution = limits.caution(self.world, self.person, step)
+        if caution and not step.anyway:
+            self.person.cautioned.add(caution.part)
+            return Saw(caution.text, "caution")
+        harm = hazards.incident(self.world, self.person, step)
+        if harm is not None:
+            self._fact("incident", harm.kind, {"text": harm.text, "volts": harm.volts, "step": step.line}, harm.text)
+            self._made_safe()
+            return Saw(f"{harm.text} {wording.MADE_SAFE}", "incident", (), INCIDENT_MINUTES)
+        if caution:
+            self._fact("unproven", caution.part, {"step": step.line})
+        return None
+
+    def _perform(self, step: steps.Step, forced: dict[str, Any] | None) -> tuple[Saw, list[Truth]]:
+        """Let the minutes pass, then do the step."""
+        begun = self.t
+        if step.args and step.args[0] == "until-noticed":
+            self._until_noticed(forced)
+        else:
+            self._advance(limits.minutes(self.world, self.person, self.call, step) * 60.0)
+        self._note_hands(step)
+        try:
+            outcome = self._act(step)
+        except acting.Refused as why:
+            return Saw(str(why), "refused", (), (self.t - begun) / 60.0), []
+        if VERBS[step.verb].saw not in STILL and step.verb in acting.ACTING:
+            self._back.clear()
+        if outcome.watch:
+            since = self.t
+            self._advance(outcome.watch)
+            outcome.observed += scenery.heard(self.world, since - 1.0, self.person.place)
+        observed = outcome.observed + observe(self.world, self.person, step)
+        self._keep(step, observed)
+        readings = [self._display(o) for o in observed]
+        text = wording.saw_text(step, outcome.text, observed, readings)
+        shown = tuple(r for r in readings if r is not None)
+        truths = [self._truth(step, o) for o in observed] if self.keep_truths else []
+        for kind, what, data in outcome.facts:
+            self._fact(kind, what, data)
+        return Saw(text, VERBS[step.verb].saw, shown, (self.t - begun) / 60.0), truths
+
+    def _act(self, step: steps.Step) -> acting.Outcome:
+        if step.verb == "close-out":
+            self.closed = True
+            self._fact("closed_out", "", {})
+            return acting.Outcome("Closed out.")
+        act = acting.ACTING.get(step.verb)
+        scene = acting.Scene(self.world, self.person, self.call, self.n, self.t)
+        if step.verb != "press" and step.verb not in OBSERVING:
+            self.person.held = None
+        return act(scene, step) if act else acting.Outcome("")
+
+    def _note_hands(self, step: steps.Step) -> None:
+        """Leave a fact for every step with hands on an electrical part."""
+        mark = hazards.touched(step)
+        if mark in self.world.wiring.devices and self.judging:
+            proof = limits.proof(self.world, self.person, mark)
+            data = {"verb": step.verb, "volts": self.world.touch_volts(mark), "proven": proof.whole, "locked": dict(self.person.locks)}
+            self._fact("hands_on", mark, data)
+
+    def _made_safe(self) -> None:
+        """After an incident the supply of the part is off and locked by the second person; work may go on from there."""
+        self.person.held = None
+        self.person.cautioned.clear()
+
+    # ---- time ------------------------------------------------------------------------------------------------------------
+
+    def _advance(self, seconds: float) -> None:
+        """Let time pass, keeping looks back where a judge will want them."""
+        left = round(seconds / limits.STEP) * limits.STEP
+        while left > 0.0:
+            piece = min(left, GLANCE) if self.keep_truths else left
+            if self.keep_truths:
+                self._back.append((self.t, self.world.glance()))
+            self.world.advance(piece)
+            self.t += piece
+            left -= piece
+        while self._back and self._back[0][0] < self.t - WINDOW:
+            self._back.popleft()
+
+    def _until_noticed(self, forced: dict[str, Any] | None) -> None:
+        """Wait until what is noticed here changes; a replay waits as long as the record says."""
+        if forced is not None:
+            self._advance(float(forced.get("minutes", 0.0)) * 60.0)
+            return
+        before = self.noticed()
+        for _ in range(int(MOST_NOTICE * 2)):
+            self._advance(30.0)
+            if self.noticed() != before:
+                return
+
+    # ---- what is seen ----------------------------------------------------------------------------------------------------
+
+    def noticed(self) -> list[tuple[str, str]]:
+        """What anybody would see, hear and smell on standing here."""
+        return senses.here(self.world, self.person, self.heard)
+
+    def _display(self, seen: Observed) -> dict[str, str] | None:
+        """What an instrument, or the words for a sight, show of an observation."""
+        if not seen.instrument:
+            shown = seen.category or ("" if seen.value is None else f"{seen.value:g}")
+            return {"of": seen.of, "kind": seen.kind, "shown": shown, "unit": wording.UNIT_OF.get(seen.kind, "")}
+        name, _, copy = seen.instrument.partition("/")
+        got = instruments.read(name, float(seen.value or 0.0), self.seed, self.n, seen.of, int(copy or 0))
+        return {"of": seen.of, "kind": seen.kind, "shown": got.shown, "unit": got.unit}
+
+    def _truth(self, step: steps.Step, seen: Observed) -> Truth:
+        """The observation with its window in this world."""
+        window, seen_before = [], []
+        if step.verb in OBSERVING:
+            for _, back in self._back:
+                for other in observe(back, self.person, step):
+                    if other.of == seen.of and other.value is not None:
+                        window.append(other.value)
+                    if other.of == seen.of and other.category:
+                        seen_before.append(other.category)
+        accuracy = 0.0
+        if seen.instrument and seen.value is not None:
+            name, _, copy = seen.instrument.partition("/")
+            accuracy = instruments.read(name, seen.value, self.seed, self.n, seen.of, int(copy or 0)).si_limit
+        floating, loaded = False, seen.value or 0.0
+        if seen.instrument == "volts":
+            loaded = self.world.volts(*step.args, meter="low")
+            floating = abs(loaded - (seen.value or 0.0)) > max(5.0, 0.05 * abs(seen.value or 0.0))
+        return Truth(seen.of, seen.kind, seen.value, seen.category, tuple(window), tuple(seen_before), accuracy, floating, loaded)
+
+    def _keep(self, step: steps.Step, observed: list[Observed]) -> None:
+        """Keep in the notes what a reading proves, and what was looked at."""
+        if step.verb in ("look", "listen", "read", "feel") and step.args:
+            self.person.looked.add(step.args[0])
+        if step.verb == "gauge":
+            self.person.gauges[step.args[0]] = step.args[1]
+        if step.verb in ("volts", "low-volts"):
+            shown = self._display(observed[0])
+            volts = float(shown["shown"]) if shown and shown["shown"] not in ("OL",) else 1e9
+            self.person.isolation.add(self.n, self.t, "volts", step.args, volts)
+            self._fact("volts", "|".join(sorted(step.args)), {"volts": volts, "a": step.args[0], "b": step.args[1]})
+
+    def _fact(self, kind: str, what: str, data: dict[str, Any], text: str = "") -> None:
+        self.facts.append(Fact(kind, self.n, self.t, what, text, data))
+
+    # ---- looking back ----------------------------------------------------------------------------------------------------
+
+    @property
+    def points(self) -> dict[str, dict[str, Any]]:
+        """Test points of the plant and where they are."""
+        return self.night.points
+
+    def after(self, hours: float = 72.0) -> Aftermath:
+        """Run a copy of the world on from where it was left, in the weather of the call."""
+        world = self.world.fork()
+        begun = world.t
+        world.advance(hours * 3600.0)
+        return Aftermath(hours, tuple(e for e in world.events() if e.t >= begun), world.trends())
+
+    def left(self) -> dict[str, Any]:
+        """State of the plant and of the technician's things as they are now, for whoever hands over or judges."""
+        return limits.left(self.world, self.person)
+
+    def view(self) -> dict[str, Any]:
+        """Everything a screen may show: only what the technician knows or would notice here."""
+        from scenarios.outlook import view
+
+        return view(self)
+
+
+def _as_recorded(forced: dict[str, Any] | None) -> Saw | None:
+    """In a suspect's world steps that were not done in the call are not done either."""
+    if forced is not None and forced.get("kind") in ("refused", "caution", "incident"):
+        return Saw(str(forced.get("text", "")), str(forced["kind"]), (), float(forced.get("minutes", 0.0)))
+    return None

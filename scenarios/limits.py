@@ -1,0 +1,178 @@
+"""What can be done now, what deserves a caution, and how long it takes.
+
+A refusal is a matter of place, cover or tool and costs nothing. A caution goes by the technician's notes alone: it says that they do
+not show a part proved dead, once per part until isolation changes, and never says what is live.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+from scenarios.isolation import Proof
+from scenarios.site import World
+from scenarios.steps import Step
+from scenarios.technician import Technician
+from scenarios.verbs import VERBS
+
+STEP = 5.0
+"""Step of the simulation [s]; every act takes a whole number of them."""
+REPLACE_MINUTES = {
+    "contactor": 25.0, "overload relay": 20.0, "control relay": 10.0, "fuse": 3.0, "solenoid coil": 15.0, "high-pressure cut-out": 40.0,
+    "pump motor": 110.0, "transducer": 15.0, "expansion valve": 90.0, "fan belt": 30.0,
+}  # fmt: skip
+"""Time to change a part [min]; common practice."""
+FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")
+"""Verbs that need no part at hand."""
+ELECTRIC = ("volts", "low-volts", "ohms", "insulation")
+
+
+def walk_minutes(world: World, start: str, end: str) -> float:
+    """Minutes on foot between two places, along the row of places of the store. [min]"""
+    names = list(world.places)
+    a, b = sorted((names.index(start), names.index(end)))
+    return float(sum(world.places[name].get("next", 0.0) for name in names[a:b]))
+
+
+def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) -> float:
+    """How long a step takes. [min]"""
+    verb = VERBS[step.verb]
+    if verb.minutes >= 0 and step.verb != "phone":
+        return verb.minutes
+    if step.verb == "go":
+        drive = 0.0 if person.on_site or step.args[0] == person.place else float(call["drive_minutes"])
+        return drive + walk_minutes(world, person.place, step.args[0])
+    if step.verb == "phone":
+        return 1.0 + float(call["people"][step.args[0]].get("answers_minutes", 0.0))
+    if step.verb == "replace":
+        return REPLACE_MINUTES.get(handling.van_part(world, step.args[0]) or "", 0.0)
+    return float(step.args[0])
+
+
+def part_of(step: Step) -> str | None:
+    """Mark of the part or point a step goes to."""
+    if step.verb in FREE or not step.args:
+        return None
+    name = step.args[1] if step.verb in ("clamp", "gauge") else step.args[0]
+    return name.split(":")[0]
+
+
+def refusal(world: World, person: Technician, step: Step, points: dict[str, dict[str, Any]]) -> str:
+    """Why a step cannot be done from here, in one sentence; empty where it can."""
+    if step.verb == "go" and step.args[0] == person.place:
+        return "You are there."
+    if step.verb in FREE:
+        return "" if step.verb != "close-out" else _not_closed(person)
+    if step.verb == "amps":
+        return "" if person.clamps and (not step.args or int(step.args[0]) in person.clamps) else "No clamp hangs on a wire; hang one first."
+    if step.verb in ("unclamp", "clear-max", "ungauge"):
+        return ""
+    if not person.on_site:
+        return "You are not there yet; drive there first."
+    for name in _names(step):
+        where = place_of(world, name, points)
+        if where and where != person.place:
+            return f"{name} is elsewhere: {world.places[where]['title']}."
+    return _covered(world, person, step)
+
+
+def _names(step: Step) -> list[str]:
+    """Parts, terminals and points a step needs at hand."""
+    if step.verb == "move-product":
+        return []
+    if step.verb in ELECTRIC or step.verb in ("bridge", "unbridge"):
+        return list(step.args[:2])
+    name = part_of(step)
+    return [step.args[1] if step.verb in ("clamp", "gauge") else name] if name else []
+
+
+def _not_closed(person: Technician) -> str:
+    return "" if person.on_site else "You have not been there yet."
+
+
+def place_of(world: World, name: str, points: dict[str, dict[str, Any]]) -> str:
+    """Place of a part, terminal or test point; empty for what is everywhere (rails, earth)."""
+    mark = name.split(":")[0]
+    if mark in world.wiring.devices:
+        return world.wiring.devices[mark].place
+    if name in points:
+        return str(points[name]["place"])
+    if mark == "DOOR" or mark in world.wiring.rails:
+        return "panel" if mark != "PE" else ""
+    return world.part_place(name)
+
+
+def _covered(world: World, person: Technician, step: Step) -> str:
+    """The cover or door that is still in the way."""
+    verb = VERBS[step.verb]
+    if not verb.cover:
+        return ""
+    for name in _names(step):
+        mark = name.split(":")[0]
+        inside = mark in world.wiring.rails and mark != "PE"
+        device = world.wiring.devices.get(mark)
+        if (inside or (device and device.place == "panel")) and not person.door_open:
+            return "The panel door is shut; open it first."
+        if device and device.place != "panel" and mark not in person.covers:
+            return f"The cover of {mark} is on; take it off first."
+    return ""
+
+
+@dataclass(frozen=True)
+class Caution:
+    """What the notes do not show."""
+
+    part: str
+    text: str
+
+
+def to_prove(world: World, mark: str) -> tuple[list[str], list[tuple[str, str]]]:
+    """Line-side terminals and control pairs that must read dead before hands go on a part."""
+    wiring = world.wiring
+    device = wiring.devices[mark]
+    line = [pole[0] for pole in device.poles] if device.kind != "overload3" else [pole[1] for pole in device.poles]
+    if device.kind in ("motor3", "drive3"):
+        line = list(device.terminals[:3])
+    control = [(e.a, "PE") for e in wiring.elements_of(mark) if e.role != "pole"]
+    return line, control
+
+
+def proof(world: World, person: Technician, mark: str) -> Proof:
+    """How far the notes prove a part dead."""
+    return person.proof(*to_prove(world, mark))
+
+
+def caution(world: World, person: Technician, step: Step) -> Caution | None:
+    """A caution that is due before this step, by the notes alone."""
+    if not VERBS[step.verb].dead or not step.args or step.verb == "unclamp":
+        return None
+    if step.verb in ELECTRIC:
+        return _dead_reading(world, person, step)
+    mark = part_of(step)
+    if mark is None or mark not in world.wiring.devices or mark in person.cautioned:
+        return None
+    if proof(world, person, mark).whole:
+        return None
+    return Caution(mark, f"Your notes do not show that {mark} is proved dead.")
+
+
+def _dead_reading(world: World, person: Technician, step: Step) -> Caution | None:
+    """Ohms and insulation want a dead circuit: the part proved, or this pair read dead since anything was switched on."""
+    marks = [name.split(":")[0] for name in step.args[:2] if name.split(":")[0] in world.wiring.devices]
+    key = "|".join(sorted(step.args[:2]))
+    if key in person.cautioned or any(proof(world, person, mark).whole for mark in marks):
+        return None
+    pair = frozenset(step.args[:2])
+    if any(e.what == "volts" and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):
+        return None
+    if any(mark in person.covers and world.wiring.devices[mark].place != "panel" and person.isolation.off() for mark in marks):
+        return None
+    tool = "Ohms" if step.verb == "ohms" else "An insulation test"
+    return Caution(key, f"{tool} needs a dead circuit. Your notes do not show that this one is.")
+
+
+def left(world: World, person: Technician) -> dict[str, Any]:
+    """How things stand: door, covers, locks, jumpers, lifted wires, bypasses, settings, temperatures."""
+    return {
+        "door_open": person.door_open, "covers": sorted(person.covers), "locks": dict(person.locks), "bridges": list(person.bridges),
+        "lifted": list(person.lifted), "clamps": dict(person.clamps), "gauges": dict(person.gauges), "replaced": list(person.replaced),
+        **scenery.standing(world),
+    }  # fmt: skip

@@ -1,0 +1,60 @@
+"""The person on the call: where they are, what hangs where, and what their notes show.
+
+Knows nothing of the true state of the store; everything here came from the technician's own steps.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from scenarios.isolation import IsolationLog, Proof, pairs_to_prove
+
+CLAMPS = 3
+LOCKS = 4
+
+
+@dataclass
+class Pad:
+    """The technician's paper: free to write, editable until close-out."""
+
+    suspects: list[dict[str, Any]] = field(default_factory=list)
+    notes: list[dict[str, Any]] = field(default_factory=list)
+    answers: dict[str, dict[str, Any]] = field(default_factory=dict)
+    order: dict[str, str] = field(default_factory=dict)
+    cause: dict[str, Any] | None = None
+
+
+@dataclass
+class Technician:
+    """Where the person is and what they have set up."""
+
+    place: str = "van"
+    on_site: bool = False
+    door_open: bool = False
+    covers: set[str] = field(default_factory=set)
+    """Parts with their cover off."""
+    locks: dict[str, int] = field(default_factory=dict)
+    tags: set[str] = field(default_factory=set)
+    clamps: dict[int, str] = field(default_factory=dict)
+    gauges: dict[str, str] = field(default_factory=dict)
+    """high or low -> test point."""
+    held: str | None = None
+    """Contactor whose armature is pressed in by hand, dead."""
+    bridges: list[tuple[str, str]] = field(default_factory=list)
+    lifted: list[str] = field(default_factory=list)
+    cautioned: set[str] = field(default_factory=set)
+    """Parts for which a caution was shown since isolation last changed."""
+    looked: set[str] = field(default_factory=set)
+    resets: dict[str, int] = field(default_factory=dict)
+    replaced: list[str] = field(default_factory=list)
+    moved: list[str] = field(default_factory=list)
+    said: list[dict[str, Any]] = field(default_factory=list)
+    isolation: IsolationLog = field(default_factory=IsolationLog)
+    pad: Pad = field(default_factory=Pad)
+
+    def proof(self, line_side: list[str], control: list[tuple[str, str]]) -> Proof:
+        """What the notes prove about a part whose line side and control elements are named."""
+        return self.isolation.proof(pairs_to_prove(line_side, control))
+
+    def isolating(self) -> bool:
+        """Whether anything is off, locked or tagged."""
+        return bool(self.isolation.off() or self.locks)
