@@ -14,6 +14,7 @@ from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Tr
 from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
+from scenarios.errors import BadRequest
 from scenarios.units import UNITS, from_si, to_si
 
 DEAD, LIVE = 10.0, 50.0
@@ -110,6 +111,15 @@ def things_left(left: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
         yield "bypass", name, f"{name} on {position}"
 
 
+def how_left(session: Any) -> dict[str, Any]:
+    """The session's own list, and selectors that do not stand where they belong."""
+    left = dict(session.left())
+    devices = session.world.store.data.get("devices", {})
+    normal = {mark: devices.get(mark, {}).get("stands") for mark in left.get("selectors", {})}
+    left["off_normal"] = {mark: now for mark, now in left.get("selectors", {}).items() if normal[mark] and now != normal[mark]}
+    return left
+
+
 @cache
 def saturation() -> Saturation:
     """Dew and bubble temperature of the store's refrigerant from the committed tables."""
@@ -158,13 +168,61 @@ def suspects_and_worlds(night: Any, seed: int, made: records.Record) -> tuple[tu
     """Every suspect of a call, and the record's steps as each severity of each would have shown them."""
     from scenarios.call import Session
 
-    found, worlds = [], []
-    for suspect in night.suspects(seed):
-        found.append(Suspect(suspect.id, suspect.part, suspect.mode, suspect.where, suspect.title, float(suspect.prior)))
-        for world in suspect.worlds:
-            session, _ = Session.replay(made, world)
-            worlds.append(World(suspect.id, 1.0, truths_by_key([moment(m) for m in session.moments])))
-    return tuple(found), tuple(worlds)
+    found: dict[str, Suspect] = {}
+    worlds = []
+    for entry in night.suspects(seed):
+        fault = entry.fault
+        found.setdefault(fault.id, Suspect(fault.id, fault.part, fault.mode, fault.at, fault.title, float(fault.prior)))
+        session, _ = Session.replay(made, night.suspect_world(seed, entry))
+        worlds.append(World(fault.id, float(entry.share), truths_by_key([moment(m) for m in session.moments])))
+    return tuple(found.values()), tuple(worlds)
+
+
+def seeds(call_id: str) -> list[int]:
+    """One seed for every variant of a call."""
+    from scenarios.nights import night
+
+    return list(range(max(len(night(call_id).key.get("variants", {})), 1)))
+
+
+def key(call_id: str, seed: int) -> dict[str, Any]:
+    """Key of a call with the words of the seed's variant put in."""
+    from scenarios.nights import night
+
+    return dict(night(call_id).key_of(seed))
+
+
+def walk(call_id: str) -> dict[tuple[str, str], float]:
+    """Minutes on foot between all places of a call's store."""
+    from scenarios.nights import night
+
+    places = night(call_id).store.data["places"]
+    names, at = list(places), 0.0
+    along = {}
+    for name in names:
+        along[name] = at
+        at += float(places[name].get("next", 0.0))
+    return {(a, b): abs(along[a] - along[b]) for a in names for b in names}
+
+
+def take(call_id: str, seed: int, lines: Sequence[str]) -> records.Record:
+    """Take a call by a list of steps, without a file.
+
+    Raises
+    ------
+    BadRequest
+        A line is no step of this call; the sentence says which line.
+    """
+    from scenarios.call import Session
+
+    session = Session.open(call_id, seed)
+    for n, line in enumerate(lines, 1):
+        try:
+            session.do(line)
+        except BadRequest as error:
+            raise BadRequest(f"{call_id}, step {n} {line!r}: {error}") from error
+    made = [records.Line(m.n, m.t, m.step, m.saw.as_json(), "") for m in session.moments]
+    return records.Record(session.night.head(seed), made, name=call_id)
 
 
 def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -> Night:
@@ -197,7 +255,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         title=str(session.call["title"]),
         seed=session.seed,
         moments=moments,
-        facts=facts(session.facts, moments, session.left(), session.t),
+        facts=facts(session.facts, moments, how_left(session), session.t),
         key=key,
         questions=session.call.get("questions", []),
         saturation=saturation(),

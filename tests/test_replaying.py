@@ -3,6 +3,7 @@
 import math
 
 import pytest
+
 from graders import replaying
 from scenarios import facts as seen
 
