@@ -74,7 +74,7 @@ def _tick(x: float, y: float, n: int) -> str:
 
 def _receiver(s: Sketch) -> None:
     """Drains from the roof, receiver, drier, glass and the liquid line."""
-    s.pipe((800, 74), (800, 300))
+    s.pipe((800, 74), (800, 292))
     s.head(800, 190, "down")
     s.say(812, 76, "drains from the roof")
     s.point("P7", 800, 124, "drain at the receiver", "left", (46, 0))

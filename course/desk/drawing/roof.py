@@ -13,7 +13,7 @@ def condenser(paper: Paper) -> None:
     s.part("FAN", 626, 62, "Fan", "condenser fan and its belt", (60, 0))
     s.part("M6", 626, 106, "M6", "condenser fan motor", (60, 0))
     s.link((606, 66), (522, 84))
-    s.part("ACCESS", 496, 320, "Access door", "access door of the casing", (-96, 0), 88)
+    s.part("COIL", 496, 320, "Access door", "condenser coil, through the access door", (-96, 0), 88, "access")
     s.part("COIL", 196, 92, "Coil, nozzles", "condenser coil and spray nozzles", (0, 25), 108)
     s.link((246, 100), (300, 160))
     s.link((246, 104), (296, 210))
