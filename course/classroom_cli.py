@@ -1,5 +1,6 @@
 """`halfsplit cohort`: what an instructor does for a class."""
 
+import json
 from pathlib import Path
 
 import click
@@ -64,6 +65,24 @@ def feedback(folder: Path, call: str) -> None:
     from course import classroom
 
     classroom.tool(classroom.class_folder(folder), "generate_feedback", call, "--force")
+
+
+@cohort.command()
+@click.argument("calls", nargs=-1, metavar="[CALL]...")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+@IN
+def report(folder: Path, calls: tuple[str, ...], as_json: bool) -> None:
+    """Say who guessed, who worked unsafely, and which mistake is common."""
+    from course import classroom
+    from course import report as reports
+    from course.preparing import physics
+
+    for call in calls:
+        library.call_file(call)
+    place = classroom.class_folder(folder)
+    physics()
+    result = reports.report(place, calls or tuple(library.call_files()), lambda line: click.echo(line, err=True))
+    click.echo(json.dumps(result, ensure_ascii=False, indent=2) if as_json else reports.text(result))
 
 
 @cohort.command()

@@ -42,8 +42,9 @@ import pathlib
 pathlib.Path({mark!r}).write_text("ran")
 import graders.scorecard
 def full(*a, **k):
-    return {{"call": {call!r}, "score": 100.0, "gradebook": 100.0, "of": 100.0, "incidents": [], "answers": [], "record": {{"ok": True}},
-             "parts": [{{"id": i, "score": o, "of": o, "why": []}} for i, _, o in {parts!r}]}}
+    parts = [{{"id": i, "score": o, "of": o, "why": []}} for i, _, o in {parts!r}]
+    return {{"call": {call!r}, "score": 100.0, "gradebook": 100.0, "of": 100.0, "incidents": [], "answers": [],
+             "record": {{"ok": True}}, "parts": parts}}
 graders.scorecard.grade = full
 """
 

@@ -1,0 +1,78 @@
+"""What an instructor is told of a class, from figures made by hand."""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from course import report
+
+
+def row(trainee: str, call: str = "one", score: float = 70.0, **changes: Any) -> dict[str, Any]:
+    """The figures of one record."""
+    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": []}
+    return {**whole, "parts": {"safe": 1.0, "sums": 0.5}, "callback": False, "mark": trainee, **changes}
+
+
+def test_call_sums_up_who_guessed_and_who_was_unsafe() -> None:
+    found = report.of_call(
+        [
+            row("ann", slips=["superheat: bubble_for_dew"]),
+            row("bob", score=49.0, passed=False, unsafe=["touched_live"], slips=["superheat: bubble_for_dew", "ratio: gauge"]),
+            row("cyd", guessed=True, callback=True, parts={"safe": 0.25, "sums": 0.5}),
+            {"trainee": "dee", "call": "one", "score": 0.0, "passed": False, "problem": "record.jsonl:3: torn"},
+        ]
+    )
+    assert (found["records"], found["passed"], found["mean"], found["callbacks"]) == (4, 2, 47.2, 1)
+    assert found["guessed"] == ["cyd"]
+    assert found["unsafe"] == {"bob": ["touched_live"]}
+    assert found["mistakes"] == [("superheat: bubble_for_dew", 2), ("ratio: gauge", 1)]
+    assert found["parts"] == {"safe": 0.75, "sums": 0.5}
+    assert found["problems"] == ["record.jsonl:3: torn"]
+
+
+def test_one_record_handed_in_twice_is_found_even_with_another_head(tmp_path: Path) -> None:
+    lines = [json.dumps({"n": n, "step": "smell", "at": f"2026-01-01T03:3{n}:00Z"}) for n in range(3)]
+    other = [line.replace("03:31", "03:39") for line in lines]
+    marks = []
+    for name, head, steps in (("ann", 1, lines), ("bob", 2, lines), ("cyd", 1, other)):
+        (tmp_path / name).write_text("\n".join([json.dumps({"seed": head}), *steps]) + "\n", "utf-8")
+        marks.append(row(name, mark=report.fingerprint(tmp_path / name)))
+    assert report.copied(marks) == [["ann", "bob"]]
+
+
+def test_empty_records_are_not_copies_of_each_other(tmp_path: Path) -> None:
+    (tmp_path / "a").write_text('{"seed": 1}\n')
+    assert report.copied([row(name, mark=report.fingerprint(tmp_path / "a")) for name in "ab"]) == []
+
+
+def test_reliability_of_people_who_differ_alike_on_every_call_is_one() -> None:
+    rows = [row(f"p{n}", call, 10.0 * n) for n in range(6) for call in ("one", "two", "three")]
+    found = report.reliability(rows)
+    assert found["alpha"] == pytest.approx(1.0)
+    assert found["interval"] == [1.0, 1.0]
+    assert not found["may_rank"]
+
+
+def test_ranking_needs_ten_calls() -> None:
+    rows = [row(f"p{n}", f"c{k}", 10.0 * n + k % 3) for n in range(5) for k in range(10)]
+    assert report.reliability(rows)["may_rank"]
+
+
+@pytest.mark.parametrize("people", [1, 2])
+def test_too_few_people_have_no_reliability(people: int) -> None:
+    rows = [row(f"p{n}", call, 10.0 * n) for n in range(people) for call in ("one", "two")]
+    assert report.reliability(rows)["alpha"] is None
+
+
+def test_people_who_missed_a_call_are_left_out_of_reliability() -> None:
+    rows = [row(f"p{n}", call, 10.0 * n) for n in range(4) for call in ("one", "two")] + [row("late", "one", 99.0)]
+    assert report.reliability(rows)["people"] == 4
+
+
+def test_text_says_not_to_rank() -> None:
+    rows = [row(f"p{n}", call, 10.0 * n) for n in range(4) for call in ("one", "two")]
+    shown = report.text({"calls": [report.of_call(rows[::2])], "reliability": report.reliability(rows)})
+    assert shown.splitlines()[0] == "one: 4 records, 4 passed, mean 15 of 100"
+    assert shown.splitlines()[-1].endswith("fewer than 10 calls, do not rank.")
