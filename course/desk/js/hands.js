@@ -15,7 +15,7 @@ export function handsTray(app, short) {
     ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', {}, (facts?.facts ?? []).join(' ') || facts?.says || '')]
     : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', {}, 'Press a box on the drawing to look at a part, work on it or lock it.')]);
   const acts = gathered(part ? view.acts?.[part] ?? [] : view.acts?.[view.place] ?? []);
-  return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 3 : 6))];
+  return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 4 : 6))];
 }
 
 /** The mark and the words, the mark once. @param {string} part @param {any} facts */

@@ -3,6 +3,7 @@
 import { s, still } from './dom.js';
 import { node, tail } from './words.js';
 import { jump, step, stops } from './walk.js';
+import { regions } from './regions.js';
 
 /** @typedef {import('./app.js').App} App */
 
@@ -16,7 +17,8 @@ export class Surface {
     this.hung = s('g', { 'aria-hidden': 'true' });
     this.held = s('g', { 'aria-hidden': 'true', class: 'hs-held' });
     this.touchable = s('g', {});
-    this.svg = s('svg', { class: 'hs-sheet', role: 'group', preserveAspectRatio: 'xMidYMid meet' }, this.zones, this.fixed, this.touchable, this.hung, this.held);
+    this.lists = s('g', {});
+    this.svg = s('svg', { class: 'hs-sheet', role: 'group', preserveAspectRatio: 'xMidYMid meet' }, this.zones, this.fixed, this.lists, this.touchable, this.hung, this.held);
     /** @type {Record<string, number[]>} */ this.was = {};
     this.svg.addEventListener('keydown', (e) => this.key(/** @type {KeyboardEvent} */ (e)));
     this.svg.addEventListener('click', (e) => this.click(/** @type {MouseEvent} */ (e)));
@@ -44,6 +46,7 @@ export class Surface {
         dom.setAttribute('aria-pressed', String(on));
       }
     }
+    this.lists.replaceChildren(...regions(app, sheet));
     this.drawTags();
     this.drawLocks();
     this.drawHeld();
@@ -144,6 +147,7 @@ export class Surface {
   click(e) {
     if (this.dragged) { this.dragged = false; return; }
     const at = /** @type {Element} */ (e.target);
+    if (at.closest('.hs-region')) return;
     const part = at.closest('[data-part]'), dot = at.closest('[data-point]') ?? (part ? null : this.nearest(e, 28));
     if (dot) this.app.touchPoint(this.point(/** @type {any} */ (dot).dataset.point));
     else if (part) this.app.touchPart(/** @type {any} */ (part).dataset.part, /** @type {any} */ (part).dataset.aspect);
@@ -209,6 +213,7 @@ export class Surface {
   /** @param {KeyboardEvent} e */
   key(e) {
     const at = this.app.ui.cursor ?? this.stops[0]?.id, { app } = this;
+    if (!at || /** @type {Element} */ (e.target).closest('.hs-region')) return;
     if (e.ctrlKey || e.metaKey || e.altKey) return;
     if (e.key.startsWith('Arrow')) { app.ui.typed = ''; this.go(step(this.stops, at, e.key)); }
     else if (e.key === 'Enter') this.enter(at);

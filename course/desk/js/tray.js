@@ -26,7 +26,7 @@ function shelf(app, short) {
   const { hold, ui } = app;
   const [say, what] = nextTouch(hold, app.plant());
   const lead = ['meter', 'insulation'].includes(hold.tool) && (what === 'red' || what === 'black') ? h('span', { class: `hs-chip hs-chip-${what}`, 'aria-hidden': 'true' }, what === 'red' ? 'R' : 'B') : null;
-  const extra = hold.tool === 'hands' ? ' · leads are lifted' : '';
+  const extra = hold.tool === 'hands' && !short ? ' · leads are lifted' : '';
   const line1 = h('div', { class: 'hs-next', id: 'hs-next' }, ui.typed ? typedHint(app) : [`${say} `, h('b', {}, what), extra, lead]);
   if (short) {
     return h('div', { class: 'hs-shelf hs-shelf-short' }, line1, h('select', { key: 'tool', 'aria-label': 'Tool in hand', onchange: (/** @type {any} */ e) => app.pick(e.target.value) },
