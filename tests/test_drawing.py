@@ -1,9 +1,12 @@
 """Are the drawings complete, readable and the same whatever is broken, and does the checker notice when they are not?"""
 
 import hashlib
+import html
 import json
 import os
 import random
+import re
+import shutil
 import subprocess
 import sys
 import time
@@ -16,7 +19,7 @@ from typing import Any
 import pytest
 
 from course.desk import drawing
-from course.desk.drawing import check, ladder, svg, symbols
+from course.desk.drawing import check, ladder, paper, svg, symbols
 from scenarios import yamlfile
 from scenarios.electrical.kinds import CONTACTS, LOADS
 from scenarios.electrical.wiring import Wiring
@@ -226,6 +229,26 @@ def test_the_picture_is_well_formed_and_shows_every_box(sheet: str) -> None:
     root = ElementTree.fromstring(svg.render(found, homes=True, handles=True))
     texts = {"".join(node.itertext()) for node in root.iter("{http://www.w3.org/2000/svg}text")}
     assert {p["label"] for p in found["parts"]} <= texts
+
+
+@pytest.mark.browser
+def test_no_letters_are_wider_than_the_layout_believes(tmp_path: Path) -> None:
+    """Measured by a browser with its own sans-serif; the layout leaves 8 % for others."""
+    browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if browser is None:
+        pytest.skip("needs a Chromium browser (Debian: apt-get install chromium)")
+    page = tmp_path / "page.html"
+    row = "t => [t.textContent, t.getAttribute('class'), t.getComputedTextLength()]"
+    measure = f"document.title = JSON.stringify([...document.querySelectorAll('svg text')].map({row}))"
+    pictures = "".join(svg.render(drawing.geometry(STORE, id)) for id in IDS)
+    page.write_text(f"<html><body>{pictures}<script>{measure}</script></body></html>", "utf-8")
+    command = [browser, "--headless", "--no-sandbox", "--disable-gpu", "--dump-dom", str(page)]
+    answer = subprocess.run(command, capture_output=True, text=True, check=True, timeout=120).stdout
+    found = re.search(r"<title>(\[\[.*?\]\])</title>", answer)
+    assert found is not None
+    texts = json.loads(html.unescape(found.group(1)))
+    assert len(texts) > 500
+    assert [t for t, kind, wide in texts if wide > paper.text_width(t, paper.SIZES[kind], paper.bold(kind))] == []
 
 
 def test_every_symbol_of_the_list_can_be_drawn() -> None:

@@ -22,9 +22,9 @@ NEAR = 46.0
 RADIUS, FINGER, CLEAR, MARK = 7.0, 40.0, 15.0, 15.6
 """Point with its outline; least target of a part box; least distance of a box, most distance of a mark from a point [px]."""
 MOST_POINTS = 50
-LETTER = {"mark": 7.6, "title": 7.6, "small": 6.2, "terminal": 6.4, "crossed": 6.7, "symbol": 6.2}
-"""Mean width of a letter by kind of text [px]: its own estimate, not the layout's."""
-NARROW = 3.4
+WIDTHS = {"narrow": 3.4, "digit": 6.7, "capital": 9.0, "other": 6.6}
+"""Width of a letter at 12 px [px], by class: an estimate of its own, not the layout's."""
+
 
 
 def complaints(sheet: Sheet) -> list[str]:
@@ -69,9 +69,13 @@ def _ends(sheet: Sheet) -> Iterator[tuple[str, str]]:
 
 
 def _text_box(text: dict[str, Any]) -> Box:
-    wide = sum(NARROW if letter in " .,:;|il1()j'" and letter != "1" else LETTER[text["kind"]] for letter in text["t"])
+    wide = sum(WIDTHS[_class(letter)] for letter in text["t"]) * (1.15 if text["kind"] in ("mark", "title") else 1.0)
     left = text["x"] - {"start": 0.0, "middle": wide / 2, "end": wide}[text["anchor"]]
     return left, text["y"] - 9, left + wide, text["y"] + 1
+
+
+def _class(letter: str) -> str:
+    return "narrow" if letter in " .,:;|iljtfI()'" else "digit" if letter.isdigit() else "capital" if letter.isupper() else "other"
 
 
 def _frame(item: dict[str, Any], least: float = 0.0) -> Box:

@@ -29,7 +29,7 @@ def condenser(paper: Paper) -> None:
     s.point("T5", 114, 226, "air in; with a wet wick the wet bulb", "below", (0, -26))
     s.paper.home("T5.wick", 114, s.y(226) - 51, "shelf", 86.0, 22.0)
     s.paper.homes["T5"]["w"] = 86.0
-    s.point("T4", 414, 374, "basin water", "right", (60, 0))
+    s.point("T4", 414, 374, "basin water", "right", (66, 0))
     s.follow("T1", "P1", "P2", "T2", "P3", "T3", "T4", "T5", "T6")
 
 
