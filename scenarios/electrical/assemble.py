@@ -5,7 +5,7 @@ from typing import Any
 from scenarios.electrical.conductors import MUTUAL
 from scenarios.electrical.joints import LOOSE as LOOSE_OHMS
 from scenarios.electrical.motor import stamp
-from scenarios.electrical.topology import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, MAKE, POLE, POSITION, Net
+from scenarios.electrical.topology import BREAK, BREAKER, FAULT, FOLLOW, FUSE, MAKE, POLE, POSITION, Net
 from scenarios.electrical.world import LOOSE, Parameters, State
 from scenarios.kernel import compiled
 
@@ -15,13 +15,10 @@ OPEN_FARADS = 3e-12
 """Capacitance of an open contact [F]."""
 TINY = 1e-12
 """Admittance of a broken conductor: nearly nothing, never nothing [S]."""
-EARTH = 1e4
-"""Admittance that ties the earth rail to zero volts [S]."""
 SHORTED_OHMS = 0.4
 """What is left of a shorted coil [ohm]."""
 OPENED_OHMS = 1e9
 """An open winding [ohm]."""
-TWO_PI = 6.283185307179586
 
 
 @compiled

@@ -11,25 +11,30 @@ import numpy as np
 T = TypeVar("T")
 
 
-def block_of(arrays: Any, kind: type[T]) -> tuple[Any, T]:
+def block_of(arrays: Any) -> Any:
     """Move arrays into one block.
 
     Parameters
     ----------
     arrays : NamedTuple
         Arrays, tables of records, or further tuples of arrays.
-    kind : type
-        The tuple's class.
 
     Returns
     -------
-    tuple
-        The record that compiled functions take, and the same tuple of views into it.
+    record
+        What compiled functions take; `views_of` gives Python its tables.
+
+    Raises
+    ------
+    TypeError
+        A field has a name that records keep for themselves.
     """
+    taken = [name for name in arrays._fields if hasattr(np.record, name)]
+    if taken:
+        raise TypeError(f"{type(arrays).__name__}: records have attributes named {', '.join(taken)}; choose other names")
     whole = np.zeros(1, _layout(arrays)).view(np.recarray)
-    record = whole[0]
-    _fill(record, arrays)
-    return record, views_of(record, kind)
+    _fill(whole[0], arrays)
+    return whole[0]
 
 
 def views_of(record: Any, kind: type[T]) -> T:

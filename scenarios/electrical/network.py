@@ -27,12 +27,10 @@ EVENT_WORDS = ("", "breaker trips", "fuse melts", "overload trips", "pulls in", 
 class Network:
     """One electrical world of one store."""
 
-    def __init__(self, wiring: Wiring, net: Net, par: Parameters, state: State, healthy: Parameters | None = None) -> None:
+    def __init__(self, wiring: Wiring, net_block: Any, par_block: Any, state_block: Any, healthy: Parameters | None = None) -> None:
         self.wiring = wiring
-        self.net_block, self.net = block_of(net, Net)
-        self.par_block, self.par = block_of(par, Parameters)
-        self.state_block, self.state = block_of(state, State)
-        self.healthy = healthy or views_of(copy_of(self.par_block), Parameters)
+        self._hold(net_block, par_block, state_block)
+        self.healthy = healthy or views_of(copy_of(par_block), Parameters)
         self.motors = topology.of_kind(wiring, "motor3")
         self.drives = topology.of_kind(wiring, "drive3")
         self.transformers = topology.of_kind(wiring, "transformer")
@@ -42,9 +40,10 @@ class Network:
         self.wires = [name for name, _, _ in topology.all_wires(wiring)]
         self.wire_number = {name: n for n, name in enumerate(self.wires)}
         self.number = {mark: n for n, mark in enumerate(wiring.devices)}
-        self.inputs_block, self.inputs = block_of(Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives))), Inputs)
-        self.outputs_block, self.outputs = block_of(Outputs(np.zeros(len(self.motors)), np.zeros((len(self.motors), 3)), np.zeros(len(self.motors)),
-                               np.zeros(len(self.loads), np.uint8), np.zeros(len(wiring.devices), np.uint8)), Outputs)
+        self.inputs_block = block_of(Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives))))
+        self.outputs_block = block_of(Outputs(np.zeros(len(self.motors)), np.zeros((len(self.motors), 3)), np.zeros(len(self.motors)),
+                               np.zeros(len(self.loads), np.uint8), np.zeros(len(wiring.devices), np.uint8)))
+        self.inputs, self.outputs = views_of(self.inputs_block, Inputs), views_of(self.outputs_block, Outputs)
 
     @classmethod
     def build(cls, wiring: Wiring, slots: int = SLOTS) -> "Network":
@@ -58,11 +57,15 @@ class Network:
             Solutions to remember. [-]
         """
         net = topology.build(wiring, [])
-        return cls(wiring, net, parameters(wiring), fresh_state(wiring, net, slots))
+        return cls(wiring, block_of(net), block_of(parameters(wiring)), block_of(fresh_state(wiring, net, slots)))
+
+    def _hold(self, net_block: Any, par_block: Any, state_block: Any) -> None:
+        self.net_block, self.par_block, self.state_block = net_block, par_block, state_block
+        self.net, self.par, self.state = views_of(net_block, Net), views_of(par_block, Parameters), views_of(state_block, State)
 
     def fork(self) -> "Network":
         """An independent copy, memory included."""
-        twin = Network(self.wiring, self.net, self.par, self.state, self.healthy)
+        twin = Network(self.wiring, self.net_block, copy_of(self.par_block), copy_of(self.state_block), self.healthy)
         for mine, theirs in ((self.inputs, twin.inputs), (self.outputs, twin.outputs)):
             for kept, given in zip(theirs, mine, strict=True):
                 kept[...] = given
@@ -114,8 +117,7 @@ class Network:
         most = dict(zip(range(len(self.wiring.terminals)), self.state.most[self.net.place], strict=True))
         net = topology.build(self.wiring, extra)
         state = fresh_state(self.wiring, net, len(self.state.memo_used))
-        self.net_block, self.net = block_of(net, Net)
-        self.state_block, self.state = block_of(state, State)
+        self._hold(block_of(net), self.par_block, block_of(state))
         for name in SAVED:
             getattr(self.state, name)[...] = kept[name]
         for node, amps in most.items():

@@ -258,6 +258,8 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
             heat = 0.0
         if heat >= here.trips_at * (1.0 - 1e-12) and goal > here.trips_at and not has_opened(net, state, k):
             open_protector(net, state, k)
+            sort = net.protectors[k, 2]
+            happened(state, MELT if sort == 3 else (OVERLOAD if sort == 2 else TRIP), net.protectors[k, 1])
         state.protectors[k].heat = heat
 
 
@@ -283,6 +285,7 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
         warmth, device = state.motors[net.guards[g, 1]].warmth, state.devices[net.guards[g, 0]]
         if warmth >= WINDING_TRIP and not device.tripped:
             device.tripped = True
+            happened(state, GUARD, net.guards[g, 0])
         elif warmth < WINDING_RESET:
             device.tripped = False
 
@@ -344,6 +347,7 @@ def warm_drives(net: Net, par: Parameters, state: State, span: float) -> None:
         here.heat = advanced(here.heat, drive_to(amps, par.drives[d].amps), fade_of(span, 214.0))
         if here.heat > 1.32 and here.fault == 0:
             here.fault, here.runs = 3, False
+            happened(state, DRIVE, net.drives[d, 12])
 
 
 @compiled

@@ -14,6 +14,12 @@ EVENTS = 256
 """Events a world remembers; the oldest is overwritten."""
 
 
+EARTH = 1e4
+"""Admittance that ties the earth rail to zero volts [S]."""
+MOTOR_LEAK = 2e-10
+"""Leakage of each lead of a sound motor to its frame [S]: 1.7 gigaohm for the three. Common practice."""
+
+
 class Parameters(NamedTuple):
     """What faults edit: tables of records, one row per thing, in the order of the wiring list."""
 
@@ -104,7 +110,7 @@ def parameters(wiring: Wiring) -> Parameters:
         _table([_drive(wiring, mark) for mark in of_kind(wiring, "drive3")], parts.Drive),
         table(_phases(wiring)),
         table([parts.Foreign() for _ in range(FOREIGNERS)]),
-        table([parts.Node() for _ in wiring.terminals]),
+        table([_node(wiring, name) for name in wiring.terminals]),
         table([parts.Jumper() for _ in range(JUMPERS)]),
     )
 
@@ -121,6 +127,13 @@ def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
     return parts.Conductor(
         conductors.ohms_per_metre(wire.awg, 40.0) * metres, conductors.reactance_per_metre(wire.awg, hertz) * metres,
         conductors.STRAY * metres, conductors.LEAK * metres, joint_a=conductors.SOUND_JOINT, joint_b=conductors.SOUND_JOINT)
+
+
+def _node(wiring: Wiring, name: str) -> parts.Node:
+    if wiring.rail_kinds.get(name, {}).get("kind") == "earth":
+        return parts.Node(leak=EARTH)
+    motor = wiring.devices.get(wiring.part(name))
+    return parts.Node(leak=MOTOR_LEAK if motor and motor.kind == "motor3" else 1e-11)
 
 
 def _switch(wiring: Wiring, e: Element) -> parts.Switch:
