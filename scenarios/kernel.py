@@ -139,6 +139,13 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     return typed
 
 
+def inner(function: Callable[P, R]) -> Callable[P, R]:
+    """Like `compiled`, for what only compiled code calls: leaves out the door from Python, a third of the compile time."""
+    result: Any = njit(cache=True, error_model="numpy", nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
+    typed: Callable[P, R] = result
+    return typed
+
+
 def plain(function: Any) -> Any:
     """The same function, and everything it calls by a global name, in plain Python: for tests and debuggers."""
     code = getattr(function, "py_func", None)

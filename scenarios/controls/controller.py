@@ -7,7 +7,7 @@ bulb plus approach. The spray pump is always called. Cases: thermostat with diff
 ends by temperature or by time. When its supply fails every output drops.
 """
 
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 from scenarios.records import quantity, record
 
 DAY = 86400.0
@@ -91,7 +91,7 @@ class CaseControlState:
     display: float = quantity("C", "what its sensor says", default=2.0)
 
 
-@compiled
+@inner
 def case(control: CaseControl, state: CaseControlState, air: float, coil: float, clock: float, on: bool, dt: float) -> None:
     """Thermostat and defrost of one circuit.
 
@@ -126,7 +126,7 @@ def case(control: CaseControl, state: CaseControlState, air: float, coil: float,
         state.calling = False
 
 
-@compiled
+@inner
 def fan(settings: Controller, state: ControllerState, condensing: float, wet_bulb: float, dt: float) -> None:
     """PI loop of the condenser fan, held at its ends, ramped.
 

@@ -8,7 +8,7 @@ from scenarios.controls import alarms
 from scenarios.controls.controller import DAY, Controller, ControllerState, case, fan
 from scenarios.controls.cutouts import sense
 from scenarios.controls.staging import prove, stage_capacity
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 from scenarios.refrigeration.condenser import Condenser, CondenserState, sprayed
 from scenarios.refrigeration.fluid import Fluid, saturation
 from scenarios.refrigeration.lines import LinesState
@@ -20,7 +20,7 @@ FAN_SHAFT, PUMP_SHAFT = 4700.0, 1750.0
 """Shaft power at rated speed, fan in 20 C air and pump with full spray [W]. Common practice for 7.5 and 3 hp motors."""
 
 
-@compiled
+@inner
 def contacts(high: Rows, high_states: Rows, low: Rows, low_states: Rows, pipe: LinesState, hp_closed: Array, lp_closed: Array) -> None:
     """Move every cut-out with the true pressure at its compressor.
 
@@ -36,7 +36,7 @@ def contacts(high: Rows, high_states: Rows, low: Rows, low_states: Rows, pipe: L
         lp_closed[n] = low_states[n].closed
 
 
-@compiled
+@inner
 def decide(
     settings: Controller, sees: ControllerState, stages: Rows, cases: Rows, case_states: Rows, circuits: Rows, pipe: LinesState,
     fluid: Fluid, weather: Outside, time: float, speed: Array, call_compressor: Array, call_liquid: Array, dt: float,
@@ -75,7 +75,7 @@ def decide(
         call_liquid[n] = case_states[n].calling
 
 
-@compiled
+@inner
 def order(machines: Rows, unit: Condenser, top: CondenserState, sees: ControllerState, weather: Outside, orders: Orders, shaft_power: Array) -> None:
     """Orders to the wiring and loads on its shafts.
 
@@ -92,7 +92,7 @@ def order(machines: Rows, unit: Condenser, top: CondenserState, sees: Controller
     orders.pump_power = PUMP_SHAFT * (0.35 + 0.65 * sprayed(unit, top, 1.0)) * (0.75 + 0.25 * unit.nozzles)
 
 
-@compiled
+@inner
 def signal(
     signals: np.ndarray[Any, Any], sees: ControllerState, stages: Rows, case_states: Rows, high: Rows, low: Rows, pipe: LinesState, door: Array,
 ) -> None:

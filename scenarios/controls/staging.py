@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 
 from scenarios.controls.controller import Controller, ControllerState
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 
 Stages = np.recarray[Any, Any]
 
 
-@compiled
+@inner
 def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], proved: float, dt: float) -> None:
     """Age the timers of all machines and leave out those that do not prove.
 
@@ -42,7 +42,7 @@ def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], pro
                 stage.failed = False
 
 
-@compiled
+@inner
 def next_on(settings: Controller, stages: Stages, large: bool) -> int:
     """Index of the machine to add, the smallest free one or the largest; -1 if none is free."""
     found = -1
@@ -55,7 +55,7 @@ def next_on(settings: Controller, stages: Stages, large: bool) -> int:
     return found
 
 
-@compiled
+@inner
 def next_off(settings: Controller, stages: Stages, large: bool) -> int:
     """Index of the machine to drop, the smallest running one or the largest; -1 if none may stop."""
     found = -1
@@ -68,7 +68,7 @@ def next_off(settings: Controller, stages: Stages, large: bool) -> int:
     return found
 
 
-@compiled
+@inner
 def stage_capacity(settings: Controller, state: ControllerState, stages: Stages, suction: float, dt: float) -> None:
     """Add or drop one machine when suction dew has been outside the dead band for its delay.
 

@@ -120,7 +120,7 @@ def main() -> None:
     """Write the table beside this module."""
     saturation = saturation_table()
     by_temperature, by_enthalpy = liquid_table(saturation)
-    np.savez_compressed(PLACE, saturation=saturation, by_temperature=by_temperature, by_enthalpy=by_enthalpy)
+    np.savez_compressed(PLACE, by_pressure=saturation, by_temperature=by_temperature, by_enthalpy=by_enthalpy)
     print(f"{PLACE}: {PLACE.stat().st_size} bytes")
 
 

@@ -7,7 +7,7 @@ could carry, gas blows through beside it and evens the two pressures out.
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.condenser import (
@@ -34,7 +34,7 @@ class Drained(NamedTuple):
     """[kg/s]"""
 
 
-@compiled
+@inner
 def gas_room(unit: Condenser, state: CondenserState, liquid_volume: float) -> float:
     """Room that liquid leaves for gas, never less than three percent [m3].
 
@@ -46,7 +46,7 @@ def gas_room(unit: Condenser, state: CondenserState, liquid_volume: float) -> fl
     return max(unit.space - state.liquid * liquid_volume, 0.03 * unit.space)
 
 
-@compiled
+@inner
 def drain(unit: Condenser, state: CondenserState, tank: Receiver, held: ReceiverState, at: Saturation, falling: float, demand: float, dt: float) -> Drained:
     """Liquid and gas through the drain.
 
@@ -72,7 +72,7 @@ def drain(unit: Condenser, state: CondenserState, tank: Receiver, held: Receiver
     return Drained(min(min(able, ready), brim), blown)
 
 
-@compiled
+@inner
 def book_roof(unit: Condenser, state: CondenserState, out: Outdoors, top: Roof, found: Condensing, gas_heat: float, cooled: float, clock: Clock, dt: float) -> None:
     """Coil, basin and air one step on, each joule booked once."""
     state.coil = found.coil + dt * gas_heat / unit.metal
@@ -87,7 +87,7 @@ def book_roof(unit: Condenser, state: CondenserState, out: Outdoors, top: Roof, 
     wet_the_coil(unit, state, top, dt)
 
 
-@compiled
+@inner
 def condenser_step(
     unit: Condenser, state: CondenserState, tank: Receiver, held: ReceiverState, clock: Clock, fluid: Fluid, out: Outdoors,
     pumped: Pumped, to_receiver: float, demand: float, at: Saturation, dt: float,
@@ -128,7 +128,7 @@ def condenser_step(
     book_roof(unit, state, out, top, found, gas_heat, cooled, clock, dt)
 
 
-@compiled
+@inner
 def condenser_pressure(unit: Condenser, state: CondenserState, lines: Lines, pipe: LinesState, fluid: Fluid, flow: float) -> None:
     """Pressure of the condenser from what it holds, and of the discharge header from that and the flow.
 

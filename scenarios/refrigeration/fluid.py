@@ -31,7 +31,7 @@ ATMOSPHERE = 101325.0
 class Fluid(NamedTuple):
     """The tables of one refrigerant, handed to every formula."""
 
-    saturation: Table
+    by_pressure: Table
     by_temperature: Table
     by_enthalpy: Table
 
@@ -91,8 +91,8 @@ def saturation(fluid: Fluid, pressure: float) -> Saturation:
     place = (math.sqrt(held) - LEAST_ROOT) * (2048.0 / (MOST_ROOT - LEAST_ROOT))
     row = min(int(place), 2047)
     w = place - row
-    a = fluid.saturation[row]
-    b = fluid.saturation[row + 1]
+    a = fluid.by_pressure[row]
+    b = fluid.by_pressure[row + 1]
     return Saturation(
         held,
         a[0] + w * (b[0] - a[0]), a[1] + w * (b[1] - a[1]), a[2] + w * (b[2] - a[2]), a[3] + w * (b[3] - a[3]),
@@ -200,15 +200,8 @@ def volume(at: Saturation, enthalpy: float) -> float:
 
 
 @compiled
-def fill_error(fluid: Fluid, pressure: float, space: float, energy: float) -> float:
-    """How far a trial pressure under- or over-fills a closed volume; zero at the true pressure [-]."""
-    at = saturation(fluid, pressure)
-    return space / max(volume(at, energy + at.pressure * space), 1e-5) - 1.0
-
-
-@compiled
 def closed_volume(fluid: Fluid, space: float, energy: float, guess: float) -> State:
-    """Pressure and temperature of a closed volume from what it holds.
+    """Pressure and temperature of a closed volume from what it holds, by secant steps to within half a pascal.
 
     Parameters
     ----------
@@ -221,18 +214,21 @@ def closed_volume(fluid: Fluid, space: float, energy: float, guess: float) -> St
     guess : float
         Pressure to start from, the last one. [Pa]
     """
-    p1 = min(max(guess, 1.01 * LEAST_PRESSURE), 0.99 * MOST_PRESSURE)
-    e1 = fill_error(fluid, p1, space, energy)
-    p2 = min(max(p1 * min(max(1.0 - e1, 0.8), 1.25), LEAST_PRESSURE), MOST_PRESSURE)
-    for _ in range(5):
-        if abs(p2 - p1) < 0.5:
+    trial = min(max(guess, 1.01 * LEAST_PRESSURE), 0.99 * MOST_PRESSURE)
+    last, last_error = 0.0, 0.0
+    for attempt in range(8):
+        at = saturation(fluid, trial)
+        enthalpy = energy + at.pressure * space
+        error = space / max(volume(at, enthalpy), 1e-5) - 1.0  # nearly in proportion to pressure
+        step = -0.9 * error * trial
+        if attempt > 0 and abs(error - last_error) > 1e-13:
+            step = -error * (trial - last) / (error - last_error)
+        if abs(step) < 0.5:
             break
-        e2 = fill_error(fluid, p2, space, energy)
-        step = -e2 * (p2 - p1) / (e2 - e1) if abs(e2 - e1) > 1e-12 else -e2 * p2
-        p1, e1 = p2, e2
-        p2 = min(max(p2 + min(max(step, -0.4 * p2), 0.5 * p2), LEAST_PRESSURE), MOST_PRESSURE)
-    at = saturation(fluid, p2)
-    enthalpy = energy + at.pressure * space
+        last, last_error = trial, error
+        trial = min(max(trial + min(max(step, -0.3 * trial), 0.4 * trial), LEAST_PRESSURE), MOST_PRESSURE)
+        if trial == last:
+            break
     x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
     middle = 0.5 * (at.t_bub + at.t_dew)
     temperature = middle if x <= 1.0 else at.t_dew + superheat(at, enthalpy)

@@ -10,7 +10,7 @@ Figures: common practice, no source.
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 from scenarios.records import quantity, record
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation, superheat
@@ -83,7 +83,7 @@ class LiquidHeader(NamedTuple):
     """Density the whole line would have if full [kg/m3]."""
 
 
-@compiled
+@inner
 def liquid_header(lines: Lines, state: LinesState, fluid: Fluid, receiver: float, liquid_volume: float, branches: int, dt: float) -> LiquidHeader:
     """Pressure and content of the liquid header; drier and valves share the drop in closed form.
 
@@ -110,7 +110,7 @@ def liquid_header(lines: Lines, state: LinesState, fluid: Fluid, receiver: float
     return LiquidHeader(state.header, enthalpy, held, 0.5 * state.liquid / (branches * dt), full)
 
 
-@compiled
+@inner
 def suction_move(made: float, made_slope: float, pumped: float, lines: Lines, state: LinesState, at: Saturation, dt: float) -> float:
     """How far dew moves within the step so that vapour made, moved and stored agree [K].
 
@@ -134,7 +134,7 @@ class Gas(NamedTuple):
     """Heat the pipe loses [W]."""
 
 
-@compiled
+@inner
 def discharge_pipe(lines: Lines, state: LinesState, at: Saturation, flow: float, enthalpy: float, dt: float) -> Gas:
     """Gas through the pipe steel: the steel follows it with a lag.
 

@@ -1,6 +1,6 @@
 """Liquid line, receiver outlet, charge and suction lines in one step."""
 
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 from scenarios.refrigeration.evaporators import Evaporated
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature
 from scenarios.refrigeration.lines import LiquidHeader, Lines, LinesState
@@ -12,7 +12,7 @@ REFILL = 60.0
 """Time in which the liquid line fills up again [s]."""
 
 
-@compiled
+@inner
 def liquid_line(lines: Lines, pipe: LinesState, tank: Receiver, held: ReceiverState, clock: Clock, fluid: Fluid, header: LiquidHeader, drained: float, drawn: float, at: Saturation, dt: float) -> None:
     """Receiver to liquid line to valves; charge that is added or lost; what settles in the receiver.
 
@@ -49,7 +49,7 @@ def liquid_line(lines: Lines, pipe: LinesState, tank: Receiver, held: ReceiverSt
     clock.heat_in += dt * (gain + from_room)
 
 
-@compiled
+@inner
 def suction_lines(lines: Lines, pipe: LinesState, clock: Clock, fluid: Fluid, gave: Evaporated, pumped: Pumped, dt: float) -> None:
     """Suction lines one step on: pressure and temperature from what they hold.
 

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 from scenarios.refrigeration.compressor import compress, filled, leaks_back
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.fluid import Saturation
@@ -24,7 +24,7 @@ class Pumped(NamedTuple):
     """Blown back through leaking valves [kg/s]."""
 
 
-@compiled
+@inner
 def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> float:
     """What the compressors would move at the suction of the step's start [kg/s].
 
@@ -44,7 +44,7 @@ def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> fl
     return flow
 
 
-@compiled
+@inner
 def pump(
     machines: Rows, shows: Rows, speed: Array, lines: Lines, pipe: LinesState, top: CondenserState, clock: Clock,
     supply: Saturation, higher: float, dt: float,
