@@ -118,10 +118,12 @@ def electrical() -> Iterator[Row]:
 
 def store() -> Iterator[Row]:
     """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
-    from scenarios import nights
+    from scenarios import callfile
+    from scenarios.site import Store, World
 
-    call = easiest()
-    world = nights.night(call).world(SEED)
+    call = callfile.load_call(easiest())
+    world = World.fresh(Store.load(call["store"]), call, -48 * 3600.0)
+    world.advance(3600.0)
     two_days = 48 * 3600.0
     yield at_most("48 h of a store, one world", median_time(lambda: world.fork().advance(two_days), 3), "s", 0.5)
     yield at_most("48 h of a store, forty worlds", once(partial(advance_all, forks_of(world), two_days)), "s", 6.0)

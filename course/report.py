@@ -1,4 +1,4 @@
-"""What an instructor wants to know of a class: who guessed, who worked unsafely, which mistake is common, which call is too hard.
+"""What an instructor asks about a class: who guessed, who worked unsafely, which mistake is common, which call is too hard.
 
 Records are read and judged one after the other and only a few figures of each are kept, so that memory does not grow with
 the class.
@@ -145,8 +145,8 @@ def text(result: dict[str, Any]) -> str:
             f"{call['call']}: {call['records']} records, {call['passed']} passed, mean {call['mean']:g} of 100",
             "  weakest: " + (", ".join(f"{part} {100 * share:.0f} %" for part, share in weakest) or "nothing judged"),
             "  guessed: " + (", ".join(call["guessed"]) or "nobody"),
-            "  unsafe: " + ("; ".join(f"{who} ({', '.join(kinds)})" for who, kinds in call["unsafe"].items()) or "nobody"),
-            "  mistakes: " + ("; ".join(f"{slip} ({count})" for slip, count in call["mistakes"]) or "none that repeat a wrong method"),
+            "  unsafe: " + ("; ".join(f"{who} ({', '.join(did)})" for who, did in call["unsafe"].items()) or "nobody"),
+            "  mistakes: " + ("; ".join(f"{slip} ({count})" for slip, count in call["mistakes"]) or "none of a known kind"),
             f"  called back within 72 hours: {call['callbacks']}",
         ]
         lines += [f"  one record handed in by: {', '.join(names)}" for names in call["copied"]]
@@ -157,5 +157,6 @@ def text(result: dict[str, Any]) -> str:
     else:
         low, high = about["interval"]
         verdict = "" if about["may_rank"] else f"; fewer than {CALLS_TO_RANK} calls, do not rank"
-        lines.append(f"Reliability of the sum over {about['calls']} calls: {about['alpha']:.2f} ({low:.2f} to {high:.2f}){verdict}.")
+        figure = f"{about['alpha']:.2f} ({low:.2f} to {high:.2f})"
+        lines.append(f"Reliability of the sum over {about['calls']} calls: {figure}{verdict}.")
     return "\n".join(lines)
