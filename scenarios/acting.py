@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
+from scenarios import handling, scenery
 from scenarios.facts import Observed
 from scenarios.faults.modes import MODES
 from scenarios.site import World

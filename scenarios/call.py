@@ -9,9 +9,10 @@ from collections import deque
 from pathlib import Path
 from typing import Any
 
-from scenarios import acting, hazards, instruments, limits, nights, record, senses, steps, wording
+from scenarios import acting, hazards, limits, nights, record, scenery, senses, steps, wording
 from scenarios.errors import BadRequest
 from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw, Truth
+from scenarios.instruments import reading as instruments
 from scenarios.observing import OBSERVING, observe
 from scenarios.site import World
 from scenarios.technician import Technician
@@ -62,6 +63,8 @@ class Session:
         self.facts: list[Fact] = []
         self.closed = False
         self.heard: list[str] = []
+        self.arrived = 0.0
+        self.log_read: dict[str, Any] | None = None
         self._back: deque[tuple[float, World]] = deque()
 
     # ---- opening ---------------------------------------------------------------------------------------------------------
@@ -80,6 +83,7 @@ class Session:
             seed = int(record.read(path).head["seed"])
         writer = record.Writer(path, night.head(seed)) if path is not None else None
         session = cls(night, seed, night.world(seed), None, truths=truths)
+        session.read_log()
         try:
             if writer is not None:
                 session._redo(writer.record)
@@ -291,6 +295,10 @@ class Session:
         """Keep in the notes what a reading proves, and what was looked at."""
         if step.verb in ("look", "listen", "read", "feel") and step.args:
             self.person.looked.add(step.args[0])
+        if step.verb == "read" and step.args[0] == "RACK":
+            self.log_read = self.log_read and self.read_log()
+        if step.verb == "go" and not self.arrived:
+            self.arrived = self.t
         if step.verb == "gauge":
             self.person.gauges[step.args[0]] = step.args[1]
         if step.verb in ("volts", "low-volts"):
@@ -319,6 +327,13 @@ class Session:
     def left(self) -> dict[str, Any]:
         """State of the plant and of the technician's things as they are now, for whoever hands over or judges."""
         return limits.left(self.world, self.person)
+
+    def read_log(self) -> dict[str, Any]:
+        """Alarm log and trends as the controller holds them now."""
+        from scenarios.outlook import alarm_rows, trend_rows
+
+        self.log_read = {"alarms": alarm_rows(self), "trends": trend_rows(self)}
+        return self.log_read
 
     def view(self) -> dict[str, Any]:
         """Everything a screen may show: only what the technician knows or would notice here."""

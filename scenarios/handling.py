@@ -3,6 +3,7 @@
 Nothing here knows whether it is wise. Each act moves positions or copies sound parameters back.
 """
 
+from scenarios import scenery
 from scenarios.errors import BadRequest
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.site import World

@@ -54,7 +54,7 @@ def incident(world: World, person: Technician, step: Step) -> Incident | None:
 def _insulation(world: World, step: Step) -> Incident | None:
     """500 V into a drive or a controller board kills it."""
     for terminal in step.args:
-        for mark in world.reached(terminal):
+        for mark in reached(world, terminal):
             if world.wiring.devices[mark].kind in ("drive3", "board_relay"):
                 return Incident("insulation_into_electronics", f"500 V went into {mark}, which is electronic; such parts are lifted before the test.")
     if world.volts(*step.args) > LIVE_VOLTS:
@@ -69,3 +69,14 @@ def _bridge(world: World, step: Step) -> Incident | None:
         if world.wiring.devices[mark].kind in SAFETIES:
             return Incident("safety_bridged", f"{mark} is a safety; with a jumper across it nothing stops the machine.")
     return None
+
+
+def reached(world: World, terminal: str) -> list[str]:
+    """Parts whose terminals are joined to one by wires that are not lifted: where a test voltage goes first."""
+    found = {terminal.split(":")[0]} if ":" in terminal else set()
+    for wire in world.wiring.wires_at.get(terminal, []):
+        row = world.network.wire_number[wire.name]
+        state = world.network.state.wires[row]
+        if not (state.lifted_a or state.lifted_b):
+            found |= {end.split(":")[0] for end in (wire.a, wire.b) if ":" in end}
+    return sorted(found)

@@ -7,6 +7,7 @@ not show a part proved dead, once per part until isolation changes, and never sa
 from dataclasses import dataclass
 from typing import Any
 
+from scenarios import handling, scenery
 from scenarios.isolation import Proof
 from scenarios.site import World
 from scenarios.steps import Step
@@ -22,6 +23,11 @@ REPLACE_MINUTES = {
 """Time to change a part [min]; common practice."""
 FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")
 """Verbs that need no part at hand."""
+PLANT_PLACES = {
+    "C": "floor", "XV": "floor", "COMP": "motor_room", "OIL": "motor_room", "RECEIVER": "motor_room", "GLASS": "motor_room", "DRIER": "motor_room",
+    "RACK": "motor_room", "GD": "motor_room", "GS": "motor_room", "COIL": "roof", "BASIN": "roof", "FLOAT": "roof", "FAN": "roof", "PUMP": "roof",
+}  # fmt: skip
+"""Where parts without a mark of the wiring list are."""
 ELECTRIC = ("volts", "low-volts", "ohms", "insulation")
 
 
@@ -97,7 +103,7 @@ def place_of(world: World, name: str, points: dict[str, dict[str, Any]]) -> str:
         return str(points[name]["place"])
     if mark == "DOOR" or mark in world.wiring.rails:
         return "panel" if mark != "PE" else ""
-    return world.part_place(name)
+    return PLANT_PLACES.get(mark.rstrip("0123456789"), "")
 
 
 def _covered(world: World, person: Technician, step: Step) -> str:

@@ -5,7 +5,7 @@ Nothing here changes a world, keeps time or judges; `scenarios.call` turns obser
 
 from collections.abc import Callable
 
-from scenarios import senses
+from scenarios import scenery, senses
 from scenarios.facts import Observed
 from scenarios.site import World
 from scenarios.steps import Step

@@ -4,6 +4,7 @@ Every aspect is a category with the words for it, so that the same sight can be 
 opinion: a blue lug is blue, a contactor is in or out.
 """
 
+from scenarios import scenery
 from scenarios.facts import Observed
 from scenarios.site import World
 from scenarios.technician import Technician

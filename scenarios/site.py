@@ -16,6 +16,7 @@ from scenarios import weather, yamlfile
 from scenarios.electrical.network import Network
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
+from scenarios.electrical.world import SAVED, STALE
 from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
@@ -222,7 +223,7 @@ class World:
     @property
     def probe(self) -> Probe:
         """The network as it stands now, solved afresh when first asked."""
-        if self._probe is None or self.network.state.flags[0]:
+        if self._probe is None or self.network.state.tally[STALE]:
             self._probe = Probe(self.network)
         return self._probe
 
@@ -302,6 +303,4 @@ def _copied(group: Any) -> Any:
 
 
 def _saved_copied(state: Any) -> Any:
-    from scenarios.electrical.world import SAVED
-
     return state._replace(**{name: deepcopy(getattr(state, name)) for name in SAVED})
