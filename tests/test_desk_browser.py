@@ -68,7 +68,7 @@ def test_two_touches_are_a_reading_on_sheet_pad_and_meter(panel):
     point(page, "Q5:3")
     page.wait_for_selector(".hs-reading.hs-on")
     assert display(page) == "481.2"
-    assert page.locator(".hs-tag.hs-now").inner_text() == "481.2"
+    assert page.locator(".hs-tag.hs-now").text_content() == "481.2"
     assert page.locator(".hs-reading .hs-value").first.inner_text().startswith("481.2")
     assert page.locator(".hs-desk [role=status]").inner_text() == "1 to 3, 481.2 volts ac, " + desk.session.clock()
     assert "moves red" in page.locator(".hs-next").inner_text()
@@ -317,4 +317,46 @@ def test_targets_are_large_enough(browser, height):
     small = page.evaluate("""() => [...document.querySelectorAll('.hs-desk button, .hs-desk select, .hs-desk input, .hs-part .hs-hit, .hs-point .hs-hit')]
         .map((n) => [n.dataset?.key ?? n.outerHTML.slice(0, 60), n.getBoundingClientRect()]).filter(([, r]) => r.width && (r.width < 39.9 || r.height < 39.9)).map(([k, r]) => `${k} ${r.width.toFixed(0)}x${r.height.toFixed(0)}`)""")
     assert small == []
+    page.close()
+
+
+CALLS = [{"id": i, "title": t, "level": lv, "minutes": m, "skills": s, "says": "Alarms since about two o'clock.", "url": f"/halfsplit/open/{i}", "state": st, "best": b} for i, t, lv, m, s, st, b in (
+    ("walk_in_warm", "Walk-in at 45 °F", "first", 30, ["superheat", "control circuit"], "closed", {"score": 91.0, "of": 100, "passed": True, "why": ""}),
+    ("dairy_and_meat", "Dairy and meat are warm", "own", 75, ["pressures", "isolation", "restart"], "open", None),
+    ("six_cases", "Six cases are out", "own", 40, ["fuses", "isolation"], "closed", {"score": 82.0, "of": 100, "passed": False, "why": "safe work"}),
+    ("half_dark", "Half the store is dark", "hard", 45, ["supply"], "new", None))]
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_the_list_of_calls(browser, dark):
+    import json
+
+    from axe_playwright_python.sync_playwright import Axe
+
+    folder = Path(__file__).parent.parent / "course" / "desk"
+    page = browser.new_page(viewport={"width": 1366, "height": 768}, color_scheme="dark" if dark else "light")
+
+    def answer(route):
+        name = route.request.url.rsplit("/", 1)[1]
+        if name == "calls":
+            is_data = "/api/" in route.request.url
+            route.fulfill(status=200, content_type="application/json" if is_data else "text/html", body=json.dumps({"calls": CALLS}) if is_data else (folder / "calls.html").read_text("utf-8"))
+        else:
+            route.fulfill(status=200, content_type="text/css" if name.endswith("css") else "text/javascript", body=(folder / name).read_text("utf-8"))
+
+    page.route("**/*", answer)
+    page.goto("http://halfsplit.test/halfsplit/calls")
+    page.wait_for_selector("tbody tr")
+    picture(page, f"calls-{'dark' if dark else 'light'}")
+    assert page.locator("tbody tr button").first.inner_text() == "Dairy and meat are warm"
+    assert "not passed: safe work" in page.locator("tbody").inner_text()
+    assert page.locator("#go a").get_attribute("href") == "/halfsplit/open/dairy_and_meat"
+    page.click("text=Under 40 min")
+    assert page.locator("tbody tr").count() == 2 - 0
+    page.keyboard.press("ArrowLeft")
+    assert page.locator("tbody tr").count() == 4
+    page.select_option("[aria-label=Skill]", "supply")
+    assert page.locator("#detail h2").inner_text() == "Half the store is dark"
+    violations = Axe().run(page).response["violations"]
+    assert {v["id"]: v["nodes"][0]["html"] for v in violations} == {}
     page.close()

@@ -23,8 +23,9 @@ export class Surface {
     this.svg.addEventListener('keydown', (e) => this.key(/** @type {KeyboardEvent} */ (e)));
     this.svg.addEventListener('click', (e) => this.click(/** @type {MouseEvent} */ (e)));
     this.pressed = false;
-    this.svg.addEventListener('pointerdown', (e) => { this.pressed = true; this.grab(/** @type {PointerEvent} */ (e)); });
+    this.svg.addEventListener('pointerdown', (e) => { if (this.app.plant().blocked) { e.preventDefault(); return; } this.pressed = true; this.grab(/** @type {PointerEvent} */ (e)); });
     window.addEventListener('pointerup', () => { this.pressed = false; }, true);
+    this.svg.addEventListener('mousedown', (e) => { if (this.app.plant().blocked) e.preventDefault(); });
     this.svg.addEventListener('focusin', (e) => this.stand(/** @type {Element} */ (e.target)));
     this.dragged = false;
   }
