@@ -7,7 +7,7 @@ dew-point flash fails at single pressures; those samples are dropped and the fit
 
 Measured against 300 fresh flashes between 0.5 and 31 bar (tests/test_fluid.py repeats it): bubble and dew temperature within
 4e-5 K, enthalpy of saturated liquid and vapour within 0.05 J/kg, densities within 0.001 %; superheated vapour up to 90 K within
-0.35 kJ/kg and 0.03 % up to 23 bar (0.7 kJ/kg above). That tests the interpolation; the mixture model itself is good to about
+0.4 kJ/kg and 0.03 % up to 23 bar (0.7 kJ/kg above). That tests the interpolation; the mixture model itself is good to about
 1 % in pressure.
 """
 

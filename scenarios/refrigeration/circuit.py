@@ -35,7 +35,7 @@ LIQUID_HEAT = 1350.0
 class Circuit:
     """One case or walk-in: its design and its condition. Faults edit these."""
 
-    valve_area: float = quantity("m2", "expansion valve, fully open", default=3.2e-6, least=1e-7, most=1e-4)
+    valve_area: float = quantity("m2", "expansion valve, fully open", default=2.5e-6, least=1e-7, most=1e-4)
     valve_share: float = quantity("-", "share of that area that passes: below 1 underfeeds, above 1 overfeeds", default=1.0, least=0.0, most=5.0)
     valve_set: float = quantity("K", "superheat at which the valve begins to open", default=3.2, least=-20.0, most=20.0)
     valve_least: float = quantity("-", "opening it cannot go below", default=0.03, least=0.0, most=1.0)

@@ -132,6 +132,8 @@ class Gas(NamedTuple):
     enthalpy: float
     to_room: float
     """Heat the pipe loses [W]."""
+    to_steel: float
+    """Heat the gas gives to the pipe [W]."""
 
 
 @inner
@@ -148,10 +150,10 @@ def discharge_pipe(lines: Lines, state: LinesState, at: Saturation, flow: float,
         At the compressors. [J/kg]
     """
     hot = at.t_dew + superheat(at, enthalpy)
-    exchanged = min(600.0 * flow, 0.2 * lines.gas_steel / dt) * (hot - state.gas_steel)
+    exchanged = min(600.0 * flow, 0.2 * lines.gas_steel / dt) * (hot - state.gas_steel) if flow > 1e-9 else 0.0
     lost = lines.gas_ua * (state.gas_steel - lines.room)
     state.gas_steel += dt * (exchanged - lost) / lines.gas_steel
-    reaches = enthalpy - exchanged / flow if flow > 1e-9 else enthalpy
+    reaches = enthalpy - exchanged / max(flow, 1e-9)
     state.gas_enthalpy = reaches
     state.gas_out = at.t_dew + superheat(at, reaches)
-    return Gas(reaches, lost)
+    return Gas(reaches, lost, exchanged)

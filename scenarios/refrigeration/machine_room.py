@@ -43,10 +43,11 @@ def liquid_line(lines: Lines, pipe: LinesState, tank: Receiver, held: ReceiverSt
     pipe.charged += dt * move
     pipe.total += dt * move
     pipe.demand = drawn
-    from_room = settle(tank, held, fluid, at, lines.room, dt)
+    heat = settle(tank, held, fluid, at, lines.room, dt)
     clock.charge_heat += dt * move * warm
     clock.line_heat += dt * gain
-    clock.heat_in += dt * (gain + from_room)
+    clock.heat_in += dt * (gain + heat.from_room)
+    clock.steel_to_gas += dt * heat.from_steel
 
 
 @inner

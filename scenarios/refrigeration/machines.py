@@ -81,4 +81,5 @@ def pump(
     flow -= short
     gas = discharge_pipe(lines, pipe, supply, flow, enthalpy, dt)
     clock.heat_out += dt * gas.to_room
+    clock.steel_to_gas -= dt * gas.to_steel
     return Pumped(flow, gas.enthalpy, min(back, 0.05 * top.gas / dt))

@@ -30,6 +30,7 @@ class Clock:
     condensed: float = quantity("J", "given up by refrigerant in the condenser", default=0.0)
     gas_work: float = quantity("J", "put into gas by compressors", default=0.0)
     line_heat: float = quantity("J", "taken up by refrigerant in pipes and receiver", default=0.0)
+    steel_to_gas: float = quantity("J", "from pipe and receiver steel into refrigerant", default=0.0)
     charge_heat: float = quantity("J", "carried by refrigerant added", default=0.0)
     roof_in: float = quantity("J", "into coil and basin", default=0.0)
     roof_out: float = quantity("J", "from coil to air", default=0.0)

@@ -24,8 +24,8 @@ class Receiver:
     shell: float = quantity("J/K", "steel", default=70e3, least=1e3)
     shell_ua: float = quantity("W/K", "vapour and liquid to steel", default=80.0, least=0.0, most=5e3)
     room_ua: float = quantity("W/K", "steel to the room", default=20.0, least=0.0)
-    valve_set: float = quantity("Pa", "pressure at which the hot-gas valve is shut", default=9.6e5, least=1e5)
-    valve_band: float = quantity("Pa", "pressure below it at which the valve is wide open", default=0.6e5, least=1e3)
+    valve_set: float = quantity("Pa", "pressure at which the hot-gas valve is shut", default=9.9e5, least=1e5)
+    valve_band: float = quantity("Pa", "pressure below it at which the valve is wide open", default=0.5e5, least=1e3)
     valve_area: float = quantity("m2", "hot-gas valve, wide open", default=3.0e-5, least=0.0)
     valve_least: float = quantity("-", "opening it cannot go below: 1 stuck open", default=0.0, least=0.0, most=1.0)
     valve_most: float = quantity("-", "opening it cannot go above: 0 stuck shut", default=1.0, least=0.0, most=1.0)
@@ -50,6 +50,15 @@ class Outlet(NamedTuple):
 
     liquid: float
     vapour: float
+
+
+class Settled(NamedTuple):
+    """Heat that moved."""
+
+    from_room: float
+    """Room to steel [W]."""
+    from_steel: float
+    """Steel to refrigerant [W]."""
 
 
 @inner
@@ -103,8 +112,8 @@ def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: flo
 
 
 @inner
-def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, room: float, dt: float) -> float:
-    """Exchange within the receiver after flows have come and gone; heat from the room [W].
+def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, room: float, dt: float) -> Settled:
+    """Exchange within the receiver after flows have come and gone.
 
     Rain, flashing, surface and shell move mass and energy between vapour and liquid; the totals stay.
     """
@@ -132,4 +141,4 @@ def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, r
     state.gas_energy -= rain * at.h_liq
     state.liquid += rain
     state.liquid_energy += rain * at.h_liq
-    return from_room
+    return Settled(from_room, to_gas + to_liquid)
