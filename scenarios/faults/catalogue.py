@@ -69,7 +69,7 @@ class Fault:
     changes : tuple of Change
         What it changes.
     mends : tuple of str
-        Beginnings of steps that make it sound again; none: not with what a van holds.
+        Beginnings of steps that make it sound again, whatever the van holds; none: no work for one night.
     group : str
         Group of parts it belongs to, as the wiring list names it.
     """
