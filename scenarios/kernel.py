@@ -146,10 +146,14 @@ def inner(function: Callable[P, R]) -> Callable[P, R]:
     return typed
 
 
-def plain(function: Any) -> Any:
+def plain(function: Any, made: dict[Any, Any] | None = None) -> Any:
     """The same function, and everything it calls by a global name, in plain Python: for tests and debuggers."""
+    made = {} if made is None else made
     code = getattr(function, "py_func", None)
     if code is None:
         return function
-    called = {name: plain(code.__globals__[name]) for name in code.__code__.co_names if name in code.__globals__}
-    return FunctionType(code.__code__, {**code.__globals__, **called}, code.__name__, code.__defaults__)
+    if code not in made:  # a field may be called like the function that reads it, so names can go round in a circle
+        scope = dict(code.__globals__)
+        made[code] = FunctionType(code.__code__, scope, code.__name__, code.__defaults__)
+        scope.update({name: plain(scope[name], made) for name in code.__code__.co_names if name in scope})
+    return made[code]
