@@ -5,18 +5,15 @@ no evidence and uses nothing up; no reading moves any two worlds by more than it
 Everything sums over worlds in a fixed order, so a record graded alone or in a batch gives the same bits.
 """
 
-import itertools
 import math
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from graders.likelihood import SURPRISE, cap, ln_likelihood, ln_peak
-from graders.moments import Moment, Reading, Suspect, Truth, World
+from graders.likelihood import SURPRISE, cap, ln_both
+from graders.moments import Moment, Reading, Suspect, World
 
 PRIOR_CLASSES = (4.0, 2.0, 1.0)
 """Common, ordinary and rare faults: three coarse classes, because half or double hardly matters."""
-SEPARABLE = 1.3
-"""Mean log10 ratio over all safe steps from which two suspects count as told apart."""
 STATE_VERBS = frozenset(
     [
         "off",
@@ -131,28 +128,22 @@ def capped(lls: Sequence[float], most: float) -> list[float]:
     return [max(ll, best - most) for ll in lls]
 
 
-def reading_lls(piece: Piece, worlds: Sequence[World]) -> list[float]:
-    """Capped log likelihoods of one reading in every world; a world that has no such reading is neither helped nor hurt."""
-    known = [(k, world.truths[piece.key]) for k, world in enumerate(worlds) if piece.key in world.truths]
+def reading_lls(piece: Piece, worlds: Sequence[World], weights: Sequence[float]) -> list[float] | None:
+    """Capped log likelihoods of one reading in every world, or None where no world explains it.
+
+    A world that has no such reading is neither helped nor hurt. Nothing explains a reading where the weighted share of its best
+    possible likelihood is under two in a hundred.
+    """
+    known = [(k, truth) for k, world in enumerate(worlds) if (truth := world.truths.get(piece.key)) is not None]
     if not known:
         return [0.0] * len(worlds)
-    lls = [ln_likelihood(piece.seen, piece.category, truth) for _, truth in known]
-    neutral = math.fsum(lls) / len(lls)
-    full = [neutral] * len(worlds)
-    for (k, _), ll in zip(known, lls, strict=True):
+    both = [ln_both(piece.seen, piece.category, truth) for _, truth in known]
+    neutral = math.fsum(ll for ll, _ in both) / len(both)
+    full, share = [neutral] * len(worlds), math.fsum(weights)
+    for (k, _), (ll, peak) in zip(known, both, strict=True):
         full[k] = ll
-    return capped(full, cap(piece.seen))
-
-
-def is_surprise(piece: Piece, worlds: Sequence[World], weights: Sequence[float], lls: Sequence[float]) -> bool:
-    """Whether no world explains a reading: the weighted share of its best possible likelihood is under two in a hundred."""
-    share = 0.0
-    for world, weight in zip(worlds, weights, strict=True):
-        truth = world.truths.get(piece.key)
-        share += weight * (
-            1.0 if truth is None else math.exp(ln_likelihood(piece.seen, piece.category, truth) - ln_peak(piece.seen, truth))
-        )
-    return bool(lls) and share < SURPRISE
+        share -= weights[k] * (1.0 - math.exp(ll - peak))
+    return None if share < SURPRISE else capped(full, cap(piece.seen))
 
 
 def normalised(logs: Sequence[float]) -> list[float]:
@@ -182,8 +173,8 @@ def course(suspects: Sequence[Suspect], worlds: Sequence[World], found: Sequence
     start, owners = tuple(logs), tuple(place[w.suspect] for w in worlds)
     rows, gains, surprises = [_by_suspect(suspects, place, worlds, logs)], [], []
     for piece in found:
-        lls = reading_lls(piece, worlds)
-        if is_surprise(piece, worlds, normalised(logs), lls):
+        lls = reading_lls(piece, worlds, normalised(logs))
+        if lls is None:
             surprises.append(piece.n)
             lls = [0.0] * len(worlds)
         logs = [log + ll for log, ll in zip(logs, lls, strict=True)]
@@ -199,48 +190,3 @@ def _by_suspect(
     for world, weight in zip(worlds, normalised(logs), strict=True):
         parts[place[world.suspect]].append(weight)
     return tuple(math.fsum(sorted(part)) for part in parts)
-
-
-def separation(one: Mapping[Key, Truth], other: Mapping[Key, Truth]) -> float:
-    """Mean log10 ratio by which all safe readings, taken in the first world, tell it from the second."""
-    total = 0.0
-    for key, truth in one.items():
-        if key not in other:
-            continue
-        seen = Reading(truth.of, truth.kind, "", value=truth.value)
-        most = cap(seen)
-        here, there = ln_likelihood(seen, truth.category, truth), ln_likelihood(seen, truth.category, other[key])
-        total += max(min(here - there, most), -most)
-    return total / math.log(10.0)
-
-
-def inseparable(suspects: Sequence[Suspect], tour: Sequence[World], least: float = SEPARABLE) -> list[tuple[str, ...]]:
-    """Groups of suspects that no safe step separates, each a tuple of ids; suspects that stand alone are left out.
-
-    ``tour`` holds every safe reading in every world, taken once. Two suspects are one where in both directions even the world that
-    is easiest to tell from its nearest rival stays under ``least``.
-    """
-    by: dict[str, list[World]] = {}
-    for world in tour:
-        by.setdefault(world.suspect, []).append(world)
-    parent = {suspect.id: suspect.id for suspect in suspects}
-
-    def root(name: str) -> str:
-        while parent[name] != name:
-            name = parent[name]
-        return name
-
-    for a, b in itertools.combinations([s.id for s in suspects if s.id in by], 2):
-        if min(pair_separation(by[a], by[b]), pair_separation(by[b], by[a])) < least:
-            parent[root(b)] = root(a)
-    groups: dict[str, list[str]] = {}
-    for suspect in suspects:
-        groups.setdefault(root(suspect.id), []).append(suspect.id)
-    return [tuple(group) for group in groups.values() if len(group) > 1]
-
-
-def pair_separation(ours: Iterable[World], theirs: Iterable[World]) -> float:
-    """Separation of two suspects: share-weighted over our severities, each against the severity of theirs that comes nearest."""
-    ours, theirs = list(ours), list(theirs)
-    total = math.fsum(w.share for w in ours)
-    return math.fsum(w.share * min(separation(w.truths, other.truths) for other in theirs) for w in ours) / total

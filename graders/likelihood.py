@@ -48,6 +48,7 @@ SCALES = {
 OHMS_LEAST, OHMS_MOST = 0.0, 1e7
 INSULATION_LEAST, INSULATION_MOST = 1e3, 1e10
 SIGHT_FLOOR = 0.01
+ROOT_TWO_PI = math.sqrt(2.0 * math.pi)
 
 
 def scaled(kind: str, value: float) -> float:
@@ -61,16 +62,12 @@ def scaled(kind: str, value: float) -> float:
     return value
 
 
-def normal(distance: float, sigma: float) -> float:
-    """Density of a normal spread at a distance, one over the unit of both."""
-    z = distance / sigma
-    return math.exp(-0.5 * z * z) / (sigma * math.sqrt(2.0 * math.pi))
-
-
 def mean_and_sigma(truth: Truth) -> tuple[float, float]:
     """Centre and spread of what a technician may read in this world, on the scale of the kind."""
     scale = SCALES[truth.kind]
-    values = [scaled(truth.kind, value) for value in (truth.window or (truth.value or 0.0,))]
+    values = truth.window or (truth.value or 0.0,)
+    if scale.log:
+        values = tuple(scaled(truth.kind, value) for value in values)
     mean = sum(values) / len(values)
     wander = sum((value - mean) ** 2 for value in values) / len(values)
     accuracy = (scale.share * mean) ** 2 + scale.fixed**2
@@ -79,19 +76,22 @@ def mean_and_sigma(truth: Truth) -> tuple[float, float]:
     return mean, math.sqrt(accuracy + wander + told + ghost**2)
 
 
-def numeric(seen: Reading, truth: Truth) -> bool:
-    """Whether both the reading and the truth are figures of a known kind."""
-    return seen.kind in SCALES and seen.value is not None and truth.value is not None
-
-
 def ln_likelihood(seen: Reading, category: str, truth: Truth) -> float:
     """Log likelihood of what was seen, in the world of ``truth``; ``category`` is what the sight was taken for."""
-    if numeric(seen, truth) and seen.value is not None:
+    return ln_both(seen, category, truth)[0]
+
+
+def ln_both(seen: Reading, category: str, truth: Truth) -> tuple[float, float]:
+    """Log likelihood of what was seen, and of a reading dead centre, in one world."""
+    if seen.kind in SCALES and seen.value is not None and truth.value is not None:
         scale, (mean, sigma) = SCALES[truth.kind], mean_and_sigma(truth)
-        return math.log((1.0 - scale.floor) * normal(scaled(seen.kind, seen.value) - mean, sigma) + scale.floor / scale.span)
+        floor = scale.floor / scale.span
+        top = (1.0 - scale.floor) / (sigma * ROOT_TWO_PI)
+        z = (scaled(seen.kind, seen.value) - mean) / sigma
+        return math.log(top * math.exp(-0.5 * z * z) + floor), math.log(top + floor)
     words = (truth.category, *truth.seen)
     share = words.count(category) / len(words)
-    return ln_sight(SIGHT_ERROR + (1.0 - 2.0 * SIGHT_ERROR) * share)
+    return ln_sight(SIGHT_ERROR + (1.0 - 2.0 * SIGHT_ERROR) * share), ln_sight(1.0 - SIGHT_ERROR)
 
 
 def ln_sight(chance: float, ways: int = 2) -> float:
@@ -101,14 +101,6 @@ def ln_sight(chance: float, ways: int = 2) -> float:
     (0.8465, 0.2525)
     """
     return math.log((1.0 - SIGHT_FLOOR) * chance + SIGHT_FLOOR / ways)
-
-
-def ln_peak(seen: Reading, truth: Truth) -> float:
-    """Log likelihood that a reading dead centre would have had in this world."""
-    if numeric(seen, truth):
-        scale, (_, sigma) = SCALES[truth.kind], mean_and_sigma(truth)
-        return math.log((1.0 - scale.floor) * normal(0.0, sigma) + scale.floor / scale.span)
-    return ln_sight(1.0 - SIGHT_ERROR)
 
 
 def cap(seen: Reading) -> float:

@@ -5,8 +5,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from graders.calculations import Saturation
-from graders.evidence import inseparable
 from graders.moments import Aftermath, Cause, Fact, Moment, Suspect, Trend, World, split_reason
+from graders.separability import inseparable
 
 
 def _no_worlds() -> tuple[World, ...]:

@@ -9,12 +9,13 @@ from typing import Any
 
 from graders import economy, replaying
 from graders.diagnosis import diagnose, matches
-from graders.evidence import course, pair_separation, pieces
+from graders.evidence import course, pieces
 from graders.moments import World
 from graders.night import Night
 from graders.reference import Problem, Solver, probe_of
 from graders.rubric import DEFAULT, Rubric
 from graders.scorecard import Judged, as_json, judge
+from graders.separability import pair_separation
 
 SUSPECTS_LEAST = 14
 CEILING_LEAST = 0.95

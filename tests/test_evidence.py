@@ -8,10 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from graders.diagnosis import Course, diagnose, justified, worth
-from graders.evidence import capped, course, inseparable, normalised, pieces
+from graders.evidence import capped, course, normalised, pieces
 from graders.findings import shares
 from graders.likelihood import cap, ln_likelihood, ln_sight, mean_and_sigma
 from graders.moments import Cause, Moment, Reading, Suspect, Truth, World
+from graders.separability import inseparable, separation, separations
 
 POLE = Suspect("pole", "K5", "does_not_close", "1-2", prior=0.6)
 LUG = Suspect("lug", "F5", "loose_burnt", "2", prior=0.4)
@@ -285,11 +286,9 @@ def test_shares_of_readings_sum_to_the_whole_change(record):
     i = NAMES.index(true)
     whole = [math.log10(row[i] / (1 - row[i])) for row in (found.odds[0], found.odds[-1]) if row[i] < 1]
     parts = shares(found, i, len(found.pieces), pairs=4)
-    assert (
-        (len(whole) == 2
-        and sum(parts) == pytest.approx(whole[1] - whole[0], abs=1e-3))
-        or max(row[i] for row in found.odds) > 1 - 1e-12
-    )
+    assert (len(whole) == 2 and sum(parts) == pytest.approx(whole[1] - whole[0], abs=1e-3)) or max(
+        row[i] for row in found.odds
+    ) > 1 - 1e-12
 
 
 def test_two_equal_readings_share_equally_whatever_came_first():
@@ -301,3 +300,12 @@ def test_two_equal_readings_share_equally_whatever_came_first():
     parts = shares(course(SUSPECTS[:2], worlds, pieces(moments)), 0, 2)
     assert parts[0] == pytest.approx(parts[1])
     assert sum(parts) == pytest.approx(4.0)  # two readings, each capped at 100 to 1
+
+
+@settings(max_examples=20, deadline=None)
+@given(records())
+def test_table_of_separations_agrees_with_pairs(record):
+    _, worlds, _ = record
+    table = separations(worlds)
+    assert table[0, 3] == pytest.approx(separation(worlds[0].truths, worlds[3].truths))
+    assert table[5, 2] == pytest.approx(separation(worlds[5].truths, worlds[2].truths))
