@@ -13,7 +13,7 @@
     T2.tap = 600                 primary volts of the tap landed on; T2.primary_open, T2.secondary_open
     U6.dead = true               drive gives no output; U6.blind: run input dead; U6.fault = 2: tripped
     L1.lost = true               supply phase open upstream;  L1.phase_volts = 250: its volts to neutral
-    K5:A1.foreign = 120          a second source on that terminal [V], 0 takes it away
+    X1.foreign = 120             a second source on that terminal or rail [V], 0 takes it away
 
 Booleans, numbers and nothing else. Each returns what was there before.
 """
@@ -59,9 +59,9 @@ def set_parameter(network: Network, path: str, value: float | bool) -> float | b
         return _on_wire(network, where, field, value, path)
     if where in ("L1", "L2", "L3") and field in ("lost", "phase_volts"):
         return _on_phase(network, where, field, value)
-    if ":" not in where:
+    if ":" not in where and where not in network.wiring.rails:
         return _on_device(network, where, field, value, path)
-    if "/" in where or "-" not in where.split(":")[1]:
+    if "/" in where or "-" not in where:
         return _on_terminal(network, where, field, value, path)
     return _on_element(network, where, field, value, path)
 

@@ -397,12 +397,12 @@ def step(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outpu
         renew(net, par, state)
         span = left if n == MOST_SPANS - 1 else min(left, next_event(net, par, state))
         if span > 0.0 or left > 0.0:
+            state.clock[0] += span  # first, so that what happens at the end of the span is written down at its time
             warm_protectors(net, par, state, span, span == dt)
             turn_motors(net, par, state, span)
             warm_joints(net, par, state, span)
             warm_drives(net, par, state, span)
             count_hours(state, span)
-            state.clock[0] += span
             left -= span
         elif left <= 0.0:
             break
