@@ -64,7 +64,7 @@ def sound(plant: Plant) -> None:
         assert mass >= -1e-4
     assert (plant.circuit_states.air > -45.0).all()
     assert (plant.circuit_states.air < 45.0).all()
-    assert -5.0 < top.coil < 95.0
+    assert -25.0 < top.coil < 95.0
     assert plant.circuit_states.frost.min() >= 0.0
 
 

@@ -116,10 +116,13 @@ def condenser_step(
     gas_leaves = at.h_gas
     if state.quality > 1.0:
         gas_leaves = max(state.gas_energy / state.gas + state.partial * gas_room(unit, state, at.v_liq) / state.gas, at.h_gas)
-    state.gas += dt * (arrives - falling - down.gas)
+    over = state.liquid_energy - state.liquid * at.h_liq
+    boiling = max(over, 0.0) / (at.h_gas - at.h_liq) / (dt + 15.0)  # liquid left behind by a falling pressure, or warmed by the day
+    state.gas += dt * (arrives - falling - down.gas + boiling)
     state.gas_energy += dt * (arrives * pumped.enthalpy - falling * at.h_liq - down.gas * gas_leaves - found.heat - gas_heat)
-    state.liquid += dt * (falling - down.liquid)
-    state.liquid_energy += dt * (falling * at.h_liq - down.liquid * leaving - cooled)
+    state.gas_energy += dt * boiling * at.h_gas
+    state.liquid += dt * (falling - down.liquid - boiling)
+    state.liquid_energy += dt * (falling * at.h_liq - down.liquid * leaving - cooled - boiling * at.h_gas)
     held.gas += dt * (down.gas + to_receiver)
     held.gas_energy += dt * (down.gas * gas_leaves + to_receiver * pumped.enthalpy)
     held.liquid += dt * down.liquid
