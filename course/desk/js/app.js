@@ -2,6 +2,7 @@
 /** The desk's state and its talk with the engine. Holds no physics: everything shown came in a message or lies in hand. */
 import { connectedNow, tags } from './tags.js';
 import { emptyHold, meterLine, recall, take, touch } from './hold.js';
+import { tidy } from './rows.js';
 import { dueReminders, line, spoken, word } from './words.js';
 
 /** @typedef {import('./hold.js').Hold} Hold */
@@ -20,6 +21,7 @@ export class App {
     this.post = send;
     this.redraw = redraw;
     /** @type {any} */ this.view = null;
+    /** @type {any[]} */ this.raw = [];
     /** @type {any[]} */ this.sheets = [];
     /** @type {Record<string, string[]>} */ this.where = {};
     /** @type {Map<string, any>} */ this.drawn = new Map();
@@ -134,7 +136,8 @@ export class App {
   /** @param {any} msg */
   full(msg) {
     const first = this.view === null;
-    Object.assign(this, { view: msg.view, sheets: msg.sheets ?? [], where: msg.where ?? {} });
+    this.raw = msg.view.readings ?? [];
+    Object.assign(this, { view: { ...msg.view, readings: tidy(msg.view) }, sheets: msg.sheets ?? [], where: msg.where ?? {} });
     this.ui.busy = false;
     if (first) {
       this.hold = recall(this.hold, this.view.readings ?? []);
@@ -148,7 +151,8 @@ export class App {
   changed(msg) {
     const before = this.view;
     this.view = { ...before, ...(msg.patch ?? {}) };
-    if (msg.readings) this.view.readings = [...before.readings.slice(0, msg.readings.from), ...msg.readings.items];
+    if (msg.readings) this.raw = [...this.raw.slice(0, msg.readings.from), ...msg.readings.items];
+    this.view.readings = tidy({ ...this.view, readings: this.raw });
     this.ui.busy = false;
     const saw = msg.saw ?? {};
     if (saw.kind === 'caution') this.ui.caution = { text: saw.text, line: msg.line };

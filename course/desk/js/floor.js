@@ -1,6 +1,7 @@
 // @ts-check
 /** The sales floor: circuits as rows; the chosen one is drawn in section beside them. */
 import { h } from './dom.js';
+import { circuitName } from './rows.js';
 import { inUnits } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -14,7 +15,7 @@ export function circuits(app) {
   return h('div', { class: 'hs-circuits hs-scroll', 'data-scroll': 'circuits', tabindex: 0, role: 'group', 'aria-label': 'Circuits of the sales floor' }, h('table', {},
     h('thead', {}, h('tr', {}, heads.map(([a, b]) => h('th', { scope: 'col' }, a, b ? h('small', {}, b) : null)))),
     h('tbody', {}, (view.circuits ?? []).map((/** @type {any} */ c) => h('tr', { class: `C${c.n}` === on ? 'hs-row hs-on' : 'hs-row', onclick: () => app.openCircuit(c.n) },
-      h('th', { scope: 'row' }, h('button', { type: 'button', key: `circuit:${c.n}`, 'aria-pressed': String(`C${c.n}` === on) }, c.title)),
+      h('th', { scope: 'row' }, h('button', { type: 'button', key: `circuit:${c.n}`, 'aria-pressed': String(`C${c.n}` === on) }, circuitName(c))),
       h('td', { class: c.over ? 'hs-strong' : null }, c.over ? h('span', { class: 'hs-sq hs-fullsq', role: 'img', 'aria-label': 'over limit' }) : null, c.display === null || c.display === undefined ? '–' : inUnits(String(c.display), 'F', ui.system)[0]),
       cell(c.air, true), cell(c.product, true), h('td', { class: 'hs-at' }, c.at ?? ''))))));
 }

@@ -35,7 +35,7 @@ function pages(app, acts, room) {
 
 /** @param {App} app @param {any} act */
 function actButton(app, act) {
-  const asks = act.asks ?? (/[?…=]$/.test(act.line ?? '') ? 'value' : null);
+  const asks = act.asks ?? (/\s[?…](\s|$)|=$/.test(act.line ?? '') ? 'value' : null);
   const go = () => (act.choices || asks ? app.set({ sub: { ...act, asks } }) : app.do(act.line));
   return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act', disabled: app.ui.busy });
 }
@@ -45,8 +45,8 @@ function subActs(app, short) {
   const { sub, drafts } = app.ui;
   const back = button('act:back', '‹ Back', () => app.set({ sub: null }), { class: 'hs-act hs-back-act' });
   if (sub.asks) {
-    const stem = sub.line.replace(/\s*\S*[?…]$/, '').replace(/=$/, '=');
-    const send = () => { const v = (drafts.act ?? '').trim(); if (v) { app.ui.sub = null; app.ui.drafts.act = ''; app.do(`${stem}${stem.endsWith('=') ? '' : ' '}${v}`); } };
+    const filled = (/** @type {string} */ v) => (/[?…]/.test(sub.line) ? sub.line.replace(/[?…]/, v) : `${sub.line}${sub.line.endsWith('=') ? '' : ' '}${v}`);
+    const send = () => { const v = (drafts.act ?? '').trim(); if (v) { app.ui.sub = null; app.ui.drafts.act = ''; app.do(filled(v)); } };
     return [back, h('label', { class: 'hs-setvalue' }, h('span', {}, `${sub.title}${sub.asks === 'value' ? '' : `, ${sub.asks}`}`), h('input', { type: 'text', inputmode: 'decimal', key: 'act:value', value: drafts.act ?? '', oninput: (/** @type {any} */ e) => { drafts.act = e.target.value; }, onkeydown: (/** @type {any} */ e) => { if (e.key === 'Enter') send(); } })),
       button('act:set', 'Do it', send, { class: 'hs-btn hs-slim' })];
   }

@@ -1,6 +1,7 @@
 // @ts-check
 /** Alarm history and trends: bars by time, then curves under the same time axis. */
 import { h, s } from './dom.js';
+import { circuitName } from './rows.js';
 import { alarmWords, path, scale, thin, ticks, timeTicks } from './plot.js';
 import { clockAt, inUnits, minutes, unitSign } from './words.js';
 
@@ -17,7 +18,8 @@ export function history(app, width, height) {
   const x = scale(from, now, LEFT, width - RIGHT);
   const alarms = (view.alarms ?? []).map((/** @type {any} */ a) => ({ ...a, spans: a.spans.filter((/** @type {any} */ p) => p[1] === null || p[1] > from) }))
     .filter((/** @type {any} */ a) => a.spans.length && (!ui.onlyOn || isOn(a))).sort((/** @type {any} */ a, /** @type {any} */ b) => a.spans[0][0] - b.spans[0][0]);
-  const panels = groups(view.trends, x, from, now);
+  const named = new Map((view.circuits ?? []).map((/** @type {any} */ c) => [`C${c.n}`, circuitName(c)]));
+  const panels = groups(view.trends, x, from, now).map((p) => ({ ...p, shown: p.shown.map((/** @type {any} */ c) => ({ ...c, title: named.get(c.id) ?? c.title })) }));
   const rows = Math.max(1, alarms.length) * ROW + 10;
   const tall = Math.max(height, rows + panels.length * 96 + 40);
   const each = panels.length ? (tall - rows - 36) / panels.length : 0;
@@ -62,12 +64,20 @@ function groups(trends, x, from, now) {
   if (!trends?.channels?.length) return [];
   /** @type {Map<string, any>} */ const out = new Map();
   for (const c of trends.channels) {
-    const key = c.group ?? (/air|case|walk/i.test(c.title) ? 'Case air' : c.unit === 'F' ? 'Temperatures' : c.title);
+    const key = c.group ?? (/^C\d+$/.test(c.id) || /air|case|walk/i.test(c.title) ? 'Case air' : c.unit === 'F' ? 'Temperatures' : c.title);
     const p = out.get(key) ?? { title: key, unit: c.unit, limit: c.limit, from: trends.from, step: trends.step, lines: [] };
     if (p.unit === c.unit) p.lines.push(c);
     out.set(key, p);
   }
-  return [...out.values()].slice(0, 4).map((p) => ({ ...p, shown: p.lines.slice(0, 3) }));
+  const first = (/** @type {any} */ p) => (/^discharge/i.test(p.title) ? 0 : p.title === 'Case air' ? 1 : 2);
+  return [...out.values()].sort((a, b) => first(a) - first(b)).slice(0, 4).map((p) => ({ ...p, shown: worst(p.lines) }));
+}
+
+/** The three that stand highest over their limit at the end. @param {any[]} lines */
+function worst(lines) {
+  const over = (/** @type {any} */ c) => Number(c.values[c.values.length - 1] ?? 0) - Number(c.limit ?? 0);
+  const best = new Set([...lines].sort((a, b) => over(b) - over(a)).slice(0, 3));
+  return lines.filter((c) => best.has(c));
 }
 
 /** @param {App} app @param {any} p @param {number} top @param {number} height @param {(t: number) => number} x @param {number} width */

@@ -45,6 +45,7 @@ export function gathered(acts) {
 /** What titles have in common at their beginning. @param {any[]} acts */
 function stem(acts) {
   let t = acts[0].title;
+  if (acts.every((a) => a.title === t)) return t;
   for (const a of acts) while (t && !a.title.startsWith(t)) t = t.slice(0, -1);
   const whole = t.replace(/[\s(]+\S*$/, '').trim() || t.trim();
   return (t.endsWith(' ') ? t.trim() : whole).replace(/\s(at|of|from|on|to|terminal)$/, '') || acts[0].title;

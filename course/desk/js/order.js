@@ -2,6 +2,7 @@
 /** The work order: what failed and why, how it is known, what was done, how it is left, who was told. */
 import { button, h } from './dom.js';
 import { emptyNaming, faultFields } from './suspects.js';
+import { inOrder, padRows } from './rows.js';
 import { inUnits, line, word } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -10,7 +11,7 @@ import { inUnits, line, word } from './words.js';
 export function orderPage(app) {
   const { view, ui } = app;
   if (ui.picks.cause) return causeForm(app);
-  const fields = view.order?.fields ?? [];
+  const fields = inOrder(view.order?.fields ?? []);
   return h('div', { class: 'hs-order hs-scroll', 'data-scroll': 'order', tabindex: -1 }, causeRow(app), fields.map((/** @type {any} */ f) => (f.id === 'evidence' ? evidence(app, f) : fieldRow(app, f))));
 }
 
@@ -70,14 +71,14 @@ function evidence(app, f) {
   const of = (/** @type {number} */ n) => view.readings.find((/** @type {any} */ r) => r.n === n);
   const send = (/** @type {number[]} */ list) => app.do(line('order', 'evidence', word(list.join(' ') || '-')));
   const chip = (/** @type {number} */ n) => { const r = of(n); return r ? h('li', {}, h('span', {}, r.title), h('b', {}, r.shown ? inUnits(r.shown, r.unit, ui.system).join(' ') : r.sub), h('small', {}, r.clock), view.closed ? null : h('button', { type: 'button', key: `unpin:${n}`, 'aria-label': `Take off ${r.title}`, onclick: () => send(pinned.filter((x) => x !== n)) }, '×')) : null; };
-  const rest = [...view.readings].reverse().filter((/** @type {any} */ r) => !pinned.includes(r.n) && !['pad', 'time'].includes(r.kind)).slice(0, 80);
+  const rest = padRows(view.readings).reverse().filter((/** @type {any} */ r) => !pinned.includes(r.n) && !['pad', 'time'].includes(r.kind)).slice(0, 80);
   return h('div', { class: 'hs-field' }, h('b', {}, f.title), h('div', { class: 'hs-evidence' }, h('ul', { class: 'hs-boxes' }, pinned.map(chip)),
     view.closed ? null : h('select', { key: 'evidence', 'aria-label': 'Add a reading as proof', onchange: (/** @type {any} */ e) => e.target.value && send([...pinned, Number(e.target.value)]) }, h('option', { value: '' }, '+ reading'), rest.map((/** @type {any} */ r) => h('option', { value: r.n }, `${r.clock} ${r.title} ${r.shown || r.sub} ${r.shown ? r.unit : ''}`)))));
 }
 
 /** @param {App} app */
 export function orderFoot(app) {
-  const { view, ui } = app, open = view.order?.open ?? view.open ?? [];
+  const { view, ui } = app, open = view.open ?? [];
   if (view.closed) return [h('small', { class: 'hs-grow' }, 'Closed out. The pad stays as you left it.'), button('debrief', 'Debrief', () => app.debrief?.(), { class: 'hs-btn hs-go' })];
   if (ui.picks.sure) {
     return [h('small', { class: 'hs-grow', role: 'alert' }, 'Close out for good? Nothing can be changed afterwards.'), button('close:no', 'Not yet', () => app.set({ picks: { ...ui.picks, sure: false } }), { class: 'hs-btn' }), button('close:yes', 'Close out', () => { ui.picks.sure = false; app.do('close-out'); }, { class: 'hs-btn hs-go' })];

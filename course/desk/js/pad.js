@@ -9,6 +9,7 @@ import { phonePage } from './phone.js';
 import { sumsPage } from './sums.js';
 import { suspectsPage, suspectsFoot } from './suspects.js';
 import { tablist } from './head.js';
+import { padRows, ticketWords } from './rows.js';
 import { inUnits, line, word } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -51,13 +52,13 @@ function page(app) {
 function ticket(app) {
   const { view } = app, t = view.ticket;
   const score = scored(t.scored ?? []);
-  const body = h('div', { class: 'hs-ticket hs-scroll', 'data-scroll': 'ticket', tabindex: 0, role: 'group', 'aria-label': 'Ticket' }, h('small', {}, t.came), h('h2', {}, view.call.title), h('p', { class: 'hs-says' }, t.says.startsWith('“') ? t.says : `“${t.says}”`), h('small', {}, t.who),
+  const body = h('div', { class: 'hs-ticket hs-scroll', 'data-scroll': 'ticket', tabindex: 0, role: 'group', 'aria-label': 'Ticket' }, h('small', {}, ticketWords(view).came), h('h2', {}, view.call.title), h('p', { class: 'hs-says' }, t.says.startsWith('“') ? t.says : `“${t.says}”`), h('small', {}, t.who),
     h('dl', {}, t.rows.map(([a, b]) => h('div', {}, h('dt', {}, a), h('dd', {}, b)))), h('h3', {}, 'What is scored'), score,
     h('p', { class: 'hs-quiet' }, 'Safe work is also a gate: one unsafe act and the call is not passed, whatever the points.'),
     (t.asked ?? []).length ? [h('h3', {}, 'You will be asked for'), h('p', { class: 'hs-quiet' }, sentence(t.asked))] : null,
     h('p', { class: 'hs-disclaim' }, 'Training only. On a real job, local code, the maker’s instructions and a licensed person come first.'));
   if (view.phase !== 'dispatch') return [body, null];
-  const drive = t.drive ?? { line: 'go floor', title: 'Drive there' };
+  const { drive } = ticketWords(view);
   return [body, [button('drive', drive.title, () => app.do(drive.line), { class: 'hs-btn hs-go hs-grow' }), button('van', 'What is in the van', () => app.set({ popover: 'van' }))]];
 }
 
@@ -79,7 +80,7 @@ function readings(app) {
   if (!view.readings.length) return [bar, h('div', { class: 'hs-empty' }, h('p', {}, 'Nothing written down yet. The first thing you look at, read or hear stands here.'))];
   const titleOf = (/** @type {string} */ id) => view.places.find((/** @type {any} */ p) => p.id === id)?.title ?? id;
   const head = (/** @type {any} */ r) => (ui.list === 'place' ? titleOf(r.place) : r.part ? `${r.part} ${view.names?.find((/** @type {any} */ n) => n.part === r.part)?.says ?? ''}`.trim() : 'Other');
-  const rows = ui.list === 'newest' ? newest(view.readings).map((r) => row(app, r)) : grouped(view.readings, head).map(([k, rs]) => [h('li', { class: 'hs-group' }, h('h3', {}, k)), rs.map((r) => row(app, r))]).flat(2);
+  const rows = ui.list === 'newest' ? newest(padRows(view.readings)).map((r) => row(app, r)) : grouped(padRows(view.readings), head).map(([k, rs]) => [h('li', { class: 'hs-group' }, h('h3', {}, k)), rs.map((r) => row(app, r))]).flat(2);
   return [bar, h('ul', { class: 'hs-readings hs-scroll', 'data-scroll': `list-${ui.list}`, tabindex: 0, 'aria-label': 'Readings' }, rows)];
 }
 
@@ -87,7 +88,7 @@ function readings(app) {
 function row(app, r) {
   const [shown, unit] = inUnits(r.shown ?? '', r.unit ?? '', app.ui.system);
   const latest = app.view.readings[app.view.readings.length - 1];
-  const now = r.step === latest.step && r.fresh !== 'before';
+  const now = r.n === latest.n && r.fresh !== 'before';
   const value = shown === '' || (!unit && Number.isNaN(Number(shown))) ? h('small', { class: 'hs-note' }, r.kind === 'act' ? 'done' : 'note')
     : h('span', { class: `hs-value hs-${r.fresh === 'before' ? 'before' : now ? 'now' : 'since'}` }, h('b', {}, shown), h('small', {}, unit), r.fresh === 'before' ? h('span', { class: 'hs-sr' }, ', before the last change') : null);
   return h('li', { class: `hs-reading${now ? ' hs-on' : ''}` }, h('time', {}, r.clock), h('div', {}, h('b', {}, r.title), h('small', {}, r.sub || (shown !== '' && !unit ? shown : ''))), value);

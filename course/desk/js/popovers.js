@@ -56,7 +56,7 @@ const keysBox = (app) => dialog(app, 'Keys', 'hs-pop-menu hs-pop-keys', [h('h3',
 
 /** @param {App} app */
 function vanBox(app) {
-  const van = app.view.van ?? {};
+  const van = app.view.van ?? { parts: app.view.ticket?.van };
   const list = (/** @type {string} */ t, /** @type {any[]} */ items) => (items?.length ? [h('h3', {}, t), h('ul', {}, items.map((i) => h('li', {}, typeof i === 'string' ? i : `${i.title}${i.count > 1 ? `, ${i.count}` : ''}`)))] : null);
   return dialog(app, 'What is in the van', 'hs-pop-menu hs-pop-van', [h('h2', {}, 'What is in the van'), list('Tools', van.tools), list('Parts', van.parts), !van.tools?.length && !van.parts?.length ? h('p', {}, 'Meter, clamps, insulation tester, thermometer, gauges, locks and tags, hand tools.') : null, button('pop:close', 'Close', () => app.set({ popover: null }))]);
 }

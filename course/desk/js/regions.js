@@ -3,6 +3,7 @@
 import { button, h, s } from './dom.js';
 import { alarmWords } from './plot.js';
 import { clockAt, inUnits, minutes } from './words.js';
+import { circuitName } from './rows.js';
 import { ticketClock } from './history.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -26,18 +27,18 @@ const capital = (t) => t.charAt(0).toUpperCase() + t.slice(1);
 const tools = (app) => list('Tools', app.view.van?.tools?.length ? app.view.van.tools : TOOLS);
 
 /** @param {App} app */
-const parts = (app) => list('Parts', app.view.van?.parts?.length ? app.view.van.parts : ['Nothing listed']);
+const parts = (app) => list('Parts', (app.view.van?.parts ?? app.view.ticket?.van ?? ['Nothing listed']));
 
 /** The display as it was last read; before that, how to read it. @param {App} app */
 function rack(app) {
-  const { view, ui } = app, start = ticketClock(view);
+  const { view, ui } = app, names = Object.fromEntries((view.circuits ?? []).map((/** @type {any} */ c) => [`C${c.n}.D`, circuitName(c)])), start = ticketClock(view);
   const last = [...(view.readings ?? [])].reverse().filter((r) => r.part === 'RACK' && r.shown !== '');
-  const shown = last.filter((r) => r.step === last[0]?.step).reverse();
+  const shown = last.filter((r) => r.n === last[0]?.n).reverse();
   const on = (view.alarms ?? []).filter((/** @type {any} */ a) => a.spans[a.spans.length - 1]?.[1] === null);
   const read = button('rack:read', 'Read the display · ½ min', () => app.do('read RACK'), { class: 'hs-btn', disabled: view.closed || ui.busy });
   const log = button('rack:log', 'Alarm history', () => app.set({ history: true }), { class: 'hs-btn hs-slim' });
   return [h('div', { class: 'hs-rackbar' }, h('h2', {}, last.length ? `As read at ${last[0].clock}` : 'Not read yet'), read, log),
     h('div', { class: 'hs-racklists hs-scroll', 'data-scroll': 'rack', tabindex: 0, role: 'group', 'aria-label': 'The rack’s display' },
-      h('dl', {}, shown.map((r) => h('div', {}, h('dt', {}, r.title), h('dd', {}, inUnits(r.shown, r.unit, ui.system).join(' '))))),
+      h('dl', {}, shown.map((r) => h('div', {}, h('dt', {}, names[r.title] ?? r.title.replace('RACK ', '')), h('dd', {}, inUnits(r.shown, r.unit, ui.system).join(' '))))),
       h('div', {}, h('h3', {}, 'Alarms on, as the log was last seen'), h('ul', {}, on.map((/** @type {any} */ a) => h('li', {}, h('b', {}, a.text), ` ${alarmWords(a.spans, view.clock.t, (t) => clockAt(start, t), minutes)}`)), on.length ? null : h('li', {}, 'none'))))];
 }

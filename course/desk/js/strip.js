@@ -26,7 +26,7 @@ export function strip(app) {
 }
 
 /** @param {any} view */
-const seen = (view) => (view.over?.seen ? `${view.phase === 'dispatch' ? 'sent' : 'seen'} at ${view.over.seen}` : 'not looked yet');
+const seen = (view) => (view.over?.seen ? /at/.test(view.over.seen) ? view.over.seen : `${view.phase === 'dispatch' ? 'sent' : 'seen'} at ${view.over.seen}` : 'not looked yet');
 
 /** @param {App} app @param {any} place */
 function stop(app, place) {

@@ -2,6 +2,7 @@
 /** Sums: one worksheet per question, from the trainee's own readings; the pressure card beneath. */
 import { button, choice, h } from './dom.js';
 import { cardRows, usable } from './lists.js';
+import { stepUnit } from './rows.js';
 import { inUnits, line, unitSign, word } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -23,7 +24,7 @@ function item(app, q, i, on) {
 function worksheet(app, q) {
   const { drafts } = app.ui, key = `sum:${q.id}`, closed = app.view.closed;
   const text = drafts[key] ?? (q.answer ? String(q.answer.value) : '');
-  const keep = () => { const v = (drafts[key] ?? '').trim().replace(',', '.'); if (v && !Number.isNaN(Number(v))) app.do(line('answer', q.id, v, word(q.unit || '-'))); else app.set({ notice: { kind: 'refused', text: 'A sum is kept as a plain number: write it with a point, without its unit.' } }); };
+  const keep = () => { const v = (drafts[key] ?? '').trim().replace(',', '.'); if (v && !Number.isNaN(Number(v))) app.do(line('answer', q.id, v, word(stepUnit(q)))); else app.set({ notice: { kind: 'refused', text: 'A sum is kept as a plain number: write it with a point, without its unit.' } }); };
   return h('div', { class: 'hs-worksheet hs-scroll', 'data-scroll': 'worksheet', tabindex: -1 }, h('h2', {}, q.asks ?? q.title), h('small', {}, 'From your own readings. Checked after close-out.'),
     (q.needs ?? []).map((/** @type {any} */ n, /** @type {number} */ i) => need(app, q, n, i)),
     h('div', { class: 'hs-sumrow hs-result' }, h('label', { for: `hs-${key}` }, q.title), h('div', { class: 'hs-answer' }, h('input', { type: 'text', inputmode: 'decimal', id: `hs-${key}`, key, value: text, disabled: closed, oninput: (/** @type {any} */ e) => { drafts[key] = e.target.value; }, onkeydown: (/** @type {any} */ e) => { if (e.key === 'Enter') keep(); } }), h('span', {}, unitSign(q.unit))), button(`${key}:keep`, 'Keep', keep, { disabled: closed })),

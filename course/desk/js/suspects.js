@@ -21,7 +21,7 @@ export function suspectsPage(app) {
 
 /** @param {App} app @param {any} x */
 function suspectRow(app, x) {
-  const name = `${x.title}: ${x.words}${x.at ? ` at ${tail(x.at)}` : ''}`;
+  const name = `${x.title}: ${x.words.toLowerCase()}${x.at ? ` at ${tail(x.at)}` : ''}`;
   return h('li', { class: x.crossed ? 'hs-crossed' : null }, h('button', { type: 'button', role: 'checkbox', key: `cross:${x.part}:${x.mode}:${x.at ?? ''}`, 'aria-checked': String(!!x.crossed), 'aria-label': `Crossed off: ${name}`, class: 'hs-check', disabled: app.view.closed,
     onclick: () => app.suspect(x.crossed ? 'suspect' : 'cross', x) }, h('span', { 'aria-hidden': 'true' })), h('div', {}, h('b', {}, name), x.why ? h('small', {}, x.why) : x.clock ? h('small', {}, x.clock) : null), h('small', {}, x.crossed ? 'crossed off' : 'open'));
 }

@@ -68,7 +68,7 @@ function hang(boxes, { r, ids, home, stray, wet }, old, system) {
   const text = `${wet ? 'wet ' : ''}${words}${shown === '' ? '' : sign}`;
   if (home.kind === 'earth') { onRail(boxes, home, { label: home.label ?? '', text, age: old, earth, y: home.y }); return; }
   const label = stray ? `to ${tail(ids[1])}` : '';
-  const cut = text.length > 24 ? `${text.slice(0, 23)}…` : text;
+  const room = Math.max(24, Math.floor((home.w ?? 0) / 6.4)), cut = text.length > room ? `${text.slice(0, room - 1)}…` : text;
   const own = `${home.x},${home.y}`, above = boxes.has(own) ? 25 : 0;
   const w = Math.max(home.kind === 'between' ? 36 : home.w ?? 36, wide(cut) + (label ? wide(label) : 0) + 12), high = Math.max(20, Math.min(24, home.h ?? 22));
   boxes.set(above ? `${own}+` : own, { frame: [home.x - w / 2, home.y - above - high / 2, w, high], lead: above ? null : home.lead ?? null, rail: false, age: old, lines: [{ label, text: cut, age: old, earth, y: home.y - above }] });

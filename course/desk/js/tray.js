@@ -6,6 +6,7 @@ import { handsTray } from './hands.js';
 import { icon, plug } from './icons.js';
 import { TOOLS, lift, meterLine, nextTouch } from './hold.js';
 import { inUnits, line, node, tail, word } from './words.js';
+import { figure } from './rows.js';
 import { jump } from './walk.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -119,7 +120,7 @@ function thermoTray(app) {
 function clampTray(app) {
   const { hold, view } = app, clamps = [1, 2, 3].map((n) => view.clamps?.find((/** @type {any} */ c) => c.n === n) ?? { n, terminal: null, now: null, max: null });
   const shut = app.plant().shut;
-  const num = (/** @type {any} */ v) => (v === null || v === undefined ? '–' : v);
+  const num = (/** @type {any} */ v) => figure(v) ?? '–';
   const one = (/** @type {any} */ c) => h('div', { class: `hs-clampcell${hold.clamp === c.n && !shut ? ' hs-next-clamp' : ''}` },
     h('button', { type: 'button', key: `clamp:${c.n}`, 'aria-pressed': String(hold.clamp === c.n), onclick: () => { app.hold = { ...app.hold, clamp: c.n }; app.redraw(); } }, plug(String(c.n), 'probe'),
       h('span', {}, h('b', {}, c.terminal ? tail(c.terminal) : 'not hung'), h('small', {}, shut ? 'stays' : hold.clamp === c.n ? 'moves next' : 'stays'))),
@@ -135,7 +136,7 @@ function gaugeTray(app) {
   const { hold, view, ui } = app;
   const one = (/** @type {string} */ side, /** @type {string} */ title, /** @type {string} */ letter, /** @type {number} */ top) => {
     const g = view.gauges?.[side], next = hold.hose === side;
-    const [shown, unit] = g ? inUnits(String(g.shown), 'psig', ui.system) : ['–', inUnits('0', 'psig', ui.system)[1]];
+    const [shown, unit] = g ? inUnits(figure(g.shown) ?? '', 'psig', ui.system) : ['–', inUnits('0', 'psig', ui.system)[1]];
     const end = ui.system === 'si' ? (side === 'high' ? 3500 : 1000) : top;
     return h('div', { class: 'hs-gauge' }, dial(side, g && !Number.isNaN(Number(shown)) ? Number(shown) : null, end, unit),
       h('div', { class: 'hs-gaugeside' }, h('small', {}, `${title}, hose ${letter}${next ? '' : ' · stays'}`), h('div', { class: 'hs-num' }, shown, g ? h('span', {}, unit) : null),
