@@ -314,17 +314,51 @@ def test_targets_are_large_enough(browser, height):
     page, _ = open_page(browser, height=height)
     to_panel(page)
     page.locator('[data-part="K5"]').first.click(force=True)
-    small = page.evaluate("""() => [...document.querySelectorAll('.hs-desk button, .hs-desk select, .hs-desk input, .hs-part .hs-hit, .hs-point .hs-hit')]
-        .map((n) => [n.dataset?.key ?? n.outerHTML.slice(0, 60), n.getBoundingClientRect()]).filter(([, r]) => r.width && (r.width < 39.9 || r.height < 39.9)).map(([k, r]) => `${k} ${r.width.toFixed(0)}x${r.height.toFixed(0)}`)""")
+    small = page.evaluate("""() => {
+        const all = '.hs-desk button, .hs-desk select, .hs-desk input, .hs-part .hs-hit, .hs-point .hs-hit';
+        const sizes = [...document.querySelectorAll(all)].map((n) => [n.dataset?.key ?? n.outerHTML.slice(0, 60), n.getBoundingClientRect()]);
+        const small = sizes.filter(([, r]) => r.width && (r.width < 39.9 || r.height < 39.9));
+        return small.map(([k, r]) => `${k} ${r.width.toFixed(0)}x${r.height.toFixed(0)}`);
+    }""")
     assert small == []
     page.close()
 
 
-CALLS = [{"id": i, "title": t, "level": lv, "minutes": m, "skills": s, "says": "Alarms since about two o'clock.", "url": f"/halfsplit/open/{i}", "state": st, "best": b} for i, t, lv, m, s, st, b in (
-    ("walk_in_warm", "Walk-in at 45 °F", "first", 30, ["superheat", "control circuit"], "closed", {"score": 91.0, "of": 100, "passed": True, "why": ""}),
-    ("dairy_and_meat", "Dairy and meat are warm", "own", 75, ["pressures", "isolation", "restart"], "open", None),
-    ("six_cases", "Six cases are out", "own", 40, ["fuses", "isolation"], "closed", {"score": 82.0, "of": 100, "passed": False, "why": "safe work"}),
-    ("half_dark", "Half the store is dark", "hard", 45, ["supply"], "new", None))]
+CALLS = [
+    {
+        "id": i,
+        "title": t,
+        "level": lv,
+        "minutes": m,
+        "skills": s,
+        "says": "Alarms since about two o'clock.",
+        "url": f"/halfsplit/open/{i}",
+        "state": st,
+        "best": b,
+    }
+    for i, t, lv, m, s, st, b in (
+        (
+            "walk_in_warm",
+            "Walk-in at 45 °F",
+            "first",
+            30,
+            ["superheat", "control circuit"],
+            "closed",
+            {"score": 91.0, "of": 100, "passed": True, "why": ""},
+        ),
+        ("dairy_and_meat", "Dairy and meat are warm", "own", 75, ["pressures", "isolation", "restart"], "open", None),
+        (
+            "six_cases",
+            "Six cases are out",
+            "own",
+            40,
+            ["fuses", "isolation"],
+            "closed",
+            {"score": 82.0, "of": 100, "passed": False, "why": "safe work"},
+        ),
+        ("half_dark", "Half the store is dark", "hard", 45, ["supply"], "new", None),
+    )
+]
 
 
 @pytest.mark.parametrize("dark", [False, True])
@@ -340,9 +374,17 @@ def test_the_list_of_calls(browser, dark):
         name = route.request.url.rsplit("/", 1)[1]
         if name == "calls":
             is_data = "/api/" in route.request.url
-            route.fulfill(status=200, content_type="application/json" if is_data else "text/html", body=json.dumps({"calls": CALLS}) if is_data else (folder / "calls.html").read_text("utf-8"))
+            route.fulfill(
+                status=200,
+                content_type="application/json" if is_data else "text/html",
+                body=json.dumps({"calls": CALLS}) if is_data else (folder / "calls.html").read_text("utf-8"),
+            )
         else:
-            route.fulfill(status=200, content_type="text/css" if name.endswith("css") else "text/javascript", body=(folder / name).read_text("utf-8"))
+            route.fulfill(
+                status=200,
+                content_type="text/css" if name.endswith("css") else "text/javascript",
+                body=(folder / name).read_text("utf-8"),
+            )
 
     page.route("**/*", answer)
     page.goto("http://halfsplit.test/halfsplit/calls")

@@ -173,7 +173,9 @@ def node():
 
 
 def test_pure_modules_pass_their_own_tests():
-    done = subprocess.run([node(), "--test", str(ROOT / "tests" / "js")], capture_output=True, text=True, check=False, env=os.environ)
+    done = subprocess.run(
+        [node(), "--test", str(ROOT / "tests" / "js")], capture_output=True, text=True, check=False, env=os.environ
+    )
     assert done.returncode == 0, done.stdout[-4000:] + done.stderr[-2000:]
 
 

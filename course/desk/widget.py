@@ -45,8 +45,14 @@ class Desk(anywidget.AnyWidget):  # type: ignore[misc]
     _esm = bundle.joined()
     _css = bundle.style()
 
-    def __init__(self, session: model.Call, drawings: model.Drawings, record: Path | None = None,
-                 debrief: Callable[[Path], str] | None = None, **options: Any) -> None:
+    def __init__(
+        self,
+        session: model.Call,
+        drawings: model.Drawings,
+        record: Path | None = None,
+        debrief: Callable[[Path], str] | None = None,
+        **options: Any,
+    ) -> None:
         super().__init__(**options)
         self.session, self.drawings, self.record = session, drawings, record
         self._page = debrief or graded_page
@@ -55,7 +61,9 @@ class Desk(anywidget.AnyWidget):  # type: ignore[misc]
 
     def _message(self, _: Any, content: dict[str, Any], __: Any) -> None:
         """Answer one message of the page; an error becomes a sentence on the desk."""
-        answer = {"hello": self._hello, "step": self._step, "geometry": self._geometry, "debrief": self._debrief}.get(str(content.get("kind")))
+        answer = {"hello": self._hello, "step": self._step, "geometry": self._geometry, "debrief": self._debrief}.get(
+            str(content.get("kind"))
+        )
         if answer is None:
             return
         try:
@@ -81,7 +89,13 @@ class Desk(anywidget.AnyWidget):  # type: ignore[misc]
     def _geometry(self, content: dict[str, Any]) -> dict[str, Any]:
         sheet, viewport, circuit = str(content.get("sheet")), str(content.get("viewport")), content.get("circuit")
         name = sheet if circuit is None else f"{sheet}/{circuit}"
-        return {"kind": "geometry", "sheet": sheet, "viewport": viewport, "circuit": circuit, "data": self.drawings.geometry(name, viewport)}
+        return {
+            "kind": "geometry",
+            "sheet": sheet,
+            "viewport": viewport,
+            "circuit": circuit,
+            "data": self.drawings.geometry(name, viewport),
+        }
 
     def _debrief(self, _: dict[str, Any]) -> dict[str, Any]:
         if self.record is None:
