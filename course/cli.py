@@ -93,20 +93,26 @@ def take(outer: Path | None, call: str, seed: int | None, record: Path | None, s
 def grade(records: tuple[Path, ...], as_json: bool) -> None:
     """Score records: the steps are replayed, nothing in them is believed."""
     from course.preparing import physics
-    from course.scoring import card_or_sentence, card_text, readable
+    from course.scoring import card_of, card_text, readable
 
     for path in records:
         readable(path)
     physics()
-    cards = [card_or_sentence(path) for path in records]
-    if as_json:
-        show_json(cards[0] if len(cards) == 1 else cards)
-    else:
-        click.echo("\n\n".join(card_text(path, card) for path, card in zip(records, cards, strict=True)))
-    found = [(path, card["record"]) for path, card in zip(records, cards, strict=True)]
-    bad = [f"{path}: {'; '.join(about['problems'])}" for path, about in found if not about["ok"]]
-    if bad:
-        raise FaultFound("\n".join(bad))
+    cards: dict[Path, dict[str, Any]] = {}
+    failed: list[HalfsplitError] = []
+    for path in records:
+        try:
+            cards[path] = card_of(path)
+        except HalfsplitError as error:
+            failed.append(error)
+    if as_json and cards:
+        show_json(list(cards.values()) if len(records) > 1 else next(iter(cards.values())))
+    elif cards:
+        click.echo("\n\n".join(card_text(path, card) for path, card in cards.items()))
+    failed += [FaultFound(f"{path}: {'; '.join(c['record']['problems'])}") for path, c in cards.items() if not c["record"]["ok"]]
+    if failed:
+        worst = max(failed, key=lambda error: error.exit_code)
+        raise type(worst)("\n".join(map(str, failed)))
 
 
 @cli.command()

@@ -20,7 +20,7 @@ def readable(record: Path) -> Path:
     return record
 
 
-def card_or_sentence(record: Path) -> dict[str, Any]:
+def card_of(record: Path) -> dict[str, Any]:
     """The scorecard of a record."""
     from graders.scorecard import grade
 

@@ -137,14 +137,16 @@ def _sentence(text: str) -> str:
 
 def graded_page(record: Path) -> str:
     """The graders' debrief of a record; its mark is noted beside it for the person's own list."""
-    from course import marks, scoring
+    from course import marks
+    from graders.debrief import page
+    from graders.scorecard import as_json, judged_record
 
-    page = scoring.debrief_page(record)
+    judged = judged_record(record)
     try:
-        marks.note_mark(record, scoring.card_or_sentence(record))
+        marks.note_mark(record, as_json(judged))
     except OSError:
         log.warning("%s: the mark could not be noted beside it", record)
-    return page
+    return page(judged)
 
 
 def under_grading() -> bool:
