@@ -316,7 +316,8 @@ def test_targets_are_large_enough(browser, height):
     page.locator('[data-part="K5"]').first.click(force=True)
     small = page.evaluate("""() => {
         const all = '.hs-desk button, .hs-desk select, .hs-desk input, .hs-part .hs-hit, .hs-point .hs-hit';
-        const sizes = [...document.querySelectorAll(all)].map((n) => [n.dataset?.key ?? n.outerHTML.slice(0, 60), n.getBoundingClientRect()]);
+        const named = (n) => n.dataset?.key ?? n.outerHTML.slice(0, 60);
+        const sizes = [...document.querySelectorAll(all)].map((n) => [named(n), n.getBoundingClientRect()]);
         const small = sizes.filter(([, r]) => r.width && (r.width < 39.9 || r.height < 39.9));
         return small.map(([k, r]) => `${k} ${r.width.toFixed(0)}x${r.height.toFixed(0)}`);
     }""")

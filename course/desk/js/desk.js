@@ -30,7 +30,7 @@ class Desk {
     this.root = h('div', { class: 'hs-desk' });
     this.regions = { strip: h('header', { class: 'hs-strip' }), line: h('div', { class: 'hs-working', 'aria-hidden': 'true' }), main: h('main', { class: 'hs-main', 'aria-label': 'The place' }), pad: h('section', { class: 'hs-pad', 'aria-label': 'Pad' }), over: h('div', { class: 'hs-over' }), live: h('div', { class: 'hs-sr', role: 'status', 'aria-live': 'polite' }) };
     this.root.append(...Object.values(this.regions));
-    this.guard = watchEngine(model, (gone) => this.stopped(gone), (slow) => { this.root.classList.toggle('hs-busy', slow); });
+    this.guard = watchEngine(model, (gone) => this.stopped(gone), (how) => this.working(how));
     this.app = new App((msg) => this.guard.send(msg), () => this.draw());
     this.surface = new Surface(this.app);
     this.hooks();
@@ -54,7 +54,7 @@ class Desk {
     app.cursorMoved = () => this.draw();
     app.focus = (what) => this.focusOn(what);
     app.again = () => document.dispatchEvent(new CustomEvent('course:run-again', { bubbles: true }));
-    app.calls = () => { const url = this.model.get?.('calls_url'); if (url) window.location.assign(url); else document.dispatchEvent(new CustomEvent('course:calls')); };
+    app.calls = () => { window.location.assign(`${baseUrl()}halfsplit/calls`); };
     app.debrief = () => app.post({ kind: 'debrief' });
     app.leave = () => this.screen.leave();
   }
@@ -63,6 +63,12 @@ class Desk {
   focusOn(what) {
     const find = { drawing: '.hs-sheet [tabindex="0"]', combo: '[data-key="combo"]', pop: '[data-key="pop"] button' }[what] ?? `[data-key="${what.replace(/^key:/, '')}"]`;
     /** @type {HTMLElement|null} */ (this.root.querySelector(find))?.focus({ preventScroll: true });
+  }
+
+  /** A line while the engine takes its time, words when it takes longer. @param {string} how */
+  working(how) {
+    this.root.classList.toggle('hs-busy', how !== '');
+    if ((how === 'words') !== this.app.ui.slow) this.app.set({ slow: how === 'words' });
   }
 
   /** @param {boolean} gone */
@@ -187,6 +193,11 @@ class Desk {
   }
 }
 
+/** Where this Jupyter server's addresses begin. */
+function baseUrl() {
+  try { return JSON.parse(document.getElementById('jupyter-config-data')?.textContent ?? '').baseUrl ?? '/'; } catch { return '/'; }
+}
+
 /** The debrief's frame is kept between redraws so that it does not load again. @param {Desk & {page?: any, html?: string|null}} desk */
 function debriefPageOnce(desk) {
   if (desk.html !== desk.app.ui.debrief) { desk.html = desk.app.ui.debrief; desk.page = debriefPage(desk.app); }
@@ -195,7 +206,7 @@ function debriefPageOnce(desk) {
 
 /** One sentence over the foot of the drawing: a refusal, or what came of an act. @param {App} app */
 function noticeBar(app) {
-  const { notice } = app.ui;
+  const notice = app.ui.slow && app.ui.busy ? { kind: 'time', text: 'The plant is being worked out; your step is on its way.' } : app.ui.notice;
   if (!notice) return null;
   return h('div', { class: `hs-notice hs-notice-${notice.kind}` }, h('p', {}, notice.text), h('button', { type: 'button', key: 'notice', 'aria-label': 'Put this note away', onclick: () => app.set({ notice: null }) }, '×'));
 }

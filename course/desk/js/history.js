@@ -3,11 +3,12 @@
 import { h, s } from './dom.js';
 import { circuitName } from './rows.js';
 import { alarmWords, path, scale, thin, ticks, timeTicks } from './plot.js';
+import { wide } from './tags.js';
 import { clockAt, inUnits, minutes, unitSign } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
 
-const LEFT = 336, RIGHT = 28, ROW = 38, DASH = ['', '8 5', '2 4', '12 4 2 4'];
+const LEFT = 364, RIGHT = 28, ROW = 38, DASH = ['', '8 5', '2 4', '12 4 2 4'];
 
 /** @param {App} app @param {number} width @param {number} height */
 export function history(app, width, height) {
@@ -48,12 +49,19 @@ const isOn = (a) => a.spans[a.spans.length - 1]?.[1] === null;
 /** @param {any[]} alarms @param {any} view @param {number} now @param {string} start */
 const summary = (alarms, view, now, start) => alarms.map((a) => `${clockAt(start, a.spans[0][0])} ${a.text}, ${alarmWords(a.spans, now, (t) => clockAt(start, t), minutes)}`).join('. ') || 'No alarms';
 
+/** As much of a text as fits, cut with dots. @param {string} text @param {number} room @param {number} weight */
+function fitted(text, room, weight) {
+  let t = text;
+  while (t.length > 4 && wide(t) * weight > room) t = t.slice(0, -1);
+  return t === text ? text : `${t.trimEnd()}…`;
+}
+
 /** @param {any} a @param {number} y @param {(t: number) => number} x @param {number} from @param {number} now @param {string} start @param {number} width */
 function alarmRow(a, y, x, from, now, start, width) {
   const on = isOn(a), mid = y + ROW / 2;
   return s('g', { class: on ? 'hs-alarm hs-still' : 'hs-alarm' },
     s('rect', { class: on ? 'hs-span' : 'hs-back', x: 18.500, y: mid - 4.500, width: 9, height: 9 }),
-    s('text', { class: 'hs-body', x: 38, y: mid + 5 }, clockAt(start, a.spans[0][0])), s('text', { class: on ? 'hs-bold13' : 'hs-body hs-ink', x: 82, y: mid + 5 }, a.text),
+    s('text', { class: 'hs-body', x: 38, y: mid + 5 }, clockAt(start, a.spans[0][0])), s('text', { class: on ? 'hs-bold13' : 'hs-body hs-ink', x: 82, y: mid + 5 }, s('title', {}, a.text), fitted(a.text, LEFT - 82 - 14 - 7 * alarmWords(a.spans, now, (t) => clockAt(start, t), minutes).length, on ? 1 : 0.95)),
     s('text', { class: 'hs-small', x: LEFT - 14, y: mid + 4, 'text-anchor': 'end' }, alarmWords(a.spans, now, (t) => clockAt(start, t), minutes)),
     a.spans.map((/** @type {any} */ [t0, t1]) => s('rect', { class: t1 === null ? 'hs-span' : 'hs-back', x: x(Math.max(t0, from)), y: mid - 7.500, width: Math.max(3, x(t1 ?? now) - x(Math.max(t0, from))), height: 15 })),
     s('path', { class: 'hs-grid', d: `M18 ${y + ROW}H${width - 18}` }));
