@@ -1,0 +1,67 @@
+"""Measuring: rows keep their contract, and the promises that do not depend on an idle machine hold."""
+
+import json
+from dataclasses import asdict, fields
+
+import numpy as np
+import pytest
+
+from course import bench
+
+KEYS = ["what", "value", "unit", "budget", "ok", "peer", "ratio"]
+
+
+def test_rows_have_the_promised_keys_in_order() -> None:
+    assert [field.name for field in fields(bench.Row)] == KEYS
+
+
+@pytest.mark.parametrize(("value", "below", "above"), [(0.99, True, False), (1.0, True, True), (1.01, False, True)])
+def test_budget_below_at_and_above(value: float, below: bool, above: bool) -> None:
+    assert bench.at_most("x", value, "s", 1.0).ok is below
+    assert bench.at_least("x", value, "s", 1.0).ok is above
+
+
+def test_what_cannot_be_measured_says_why_and_does_not_fail(monkeypatch: pytest.MonkeyPatch) -> None:
+    from course import bench_rows
+
+    def broken() -> None:
+        raise OSError("no such thing here")
+
+    monkeypatch.setattr(bench_rows, "GROUPS", {"a group": broken})
+    (row,) = bench.measure(lambda _: None)["rows"]
+    assert (row["what"], row["ok"], row["value"]) == ("a group", None, None)
+    assert "no such thing here" in row["peer"]
+
+
+def test_table_marks_what_is_over_budget() -> None:
+    rows = [asdict(bench.at_most("fast", 0.5, "s", 1.0, "a peer, 5 s", 10.0)), asdict(bench.at_most("late", 2.0, "s", 1.0))]
+    shown = bench.table({"machine": {"cores": 2}, "rows": rows})
+    assert shown.splitlines() == ["cores 2", "ok   fast: 0.5 s (budget 1); a peer, 5 s, ratio 10", "OVER late: 2 s (budget 1)"]
+
+
+def test_network_that_is_measured_gives_what_numpy_gives() -> None:
+    """The peer solves the same network: 1e-9 relative is what a dense solve keeps of milliohms beside gigaohms."""
+    from course import bench_kernels, bench_rows
+
+    program, entries, admittances, leaks = bench_rows.network(100)
+    ours = bench_kernels.solve_network(program, entries, admittances, leaks, 1)
+    theirs = bench_rows.dense_solve(100, admittances, leaks, program, entries)()
+    assert ours == pytest.approx(float(np.real(theirs[0])), rel=1e-9)
+
+
+@pytest.mark.slow
+def test_tables_beat_asking_one_by_one_a_thousand_times_over() -> None:
+    from course import bench_rows
+
+    rows = list(bench_rows.properties())
+    assert [row.ok for row in rows] == [True, True]
+    json.dumps([asdict(row) for row in rows])
+
+
+@pytest.mark.slow
+def test_solving_a_network_beats_a_dense_solve() -> None:
+    from course import bench_rows
+
+    for row in bench_rows.electrical():
+        assert row.ratio is not None
+        assert row.ratio > 3.0
