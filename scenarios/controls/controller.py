@@ -2,7 +2,8 @@
 
 It knows only its transducers and case sensors, each of which may read wrong, and one proof per compressor that it runs.
 Capacity: suction dew inside a dead band changes nothing; above it a machine is added after a delay, below it one is dropped; a
-machine called but not proved is left out for some minutes. Fan: a PI loop holds condensing dew at the higher of a floor and wet
+machine called but not proved is said to have failed; its call stays on, others are called as suction asks, and it is the first to be
+dropped. Fan: a PI loop holds condensing dew at the higher of a floor and wet
 bulb plus approach. The spray pump is always called. Cases: thermostat with differential, and an off-cycle defrost by clock that
 ends by temperature or by time. When its supply fails every output drops.
 """
@@ -25,7 +26,6 @@ class Controller:
     least_on: float = quantity("s", "shortest run", default=90.0, least=0.0)
     least_off: float = quantity("s", "shortest rest", default=120.0, least=0.0)
     proof_time: float = quantity("s", "called without proof before it counts as failed", default=20.0, least=5.0)
-    retry_after: float = quantity("s", "failed machine is tried again", default=120.0, least=10.0)
     floor: float = quantity("C", "least condensing dew", default=22.0)
     approach: float = quantity("K", "condensing dew wanted over wet bulb", default=10.0, least=1.0)
     fan_gain: float = quantity("-", "fan reference per kelvin, 1/K", default=0.045, least=0.0)
@@ -63,7 +63,6 @@ class Stage:
     timer: float = quantity("s", "since it last changed", default=1000.0)
     unproved: float = quantity("s", "called without proof", default=0.0)
     failed: bool = quantity("-", "did not prove; until it runs again", default=False)
-    left_out: float = quantity("s", "still left out after a failed start", default=0.0)
 
 
 @record

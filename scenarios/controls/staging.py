@@ -1,7 +1,8 @@
 """Which compressors are called: one more or one fewer at a time, small errors with small machines.
 
-Timers keep each machine on and off for its shortest times. A machine that is called and does not prove to run within its time is
-left out and another is called, as a rack controller does; it is tried again later.
+Timers keep each machine on and off for its shortest times. A machine that is called and does not prove to run within its time has
+failed: it stays called, so that it runs as soon as what holds it out lets go, suction calls another, and it is the first to be
+dropped.
 """
 
 from typing import Any
@@ -16,7 +17,7 @@ Stages = np.recarray[Any, Any]
 
 @inner
 def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], proved: float, dt: float) -> None:
-    """Age the timers of all machines and leave out those that do not prove.
+    """Age the timers of all machines and mark those that do not prove.
 
     Parameters
     ----------
@@ -30,12 +31,10 @@ def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], pro
     for n in range(len(stages)):
         stage = stages[n]
         stage.timer += dt
-        stage.left_out = max(stage.left_out - dt, 0.0)
         if stage.called and speed[n] < proved:
             stage.unproved += dt
             if stage.unproved >= settings.proof_time:
-                stage.called, stage.failed, stage.timer, stage.unproved = False, True, 0.0, 0.0
-                stage.left_out = settings.retry_after
+                stage.failed = True
         else:
             stage.unproved = 0.0
             if stage.called:
@@ -48,7 +47,7 @@ def next_on(settings: Controller, stages: Stages, large: bool) -> int:
     found = -1
     for n in range(len(stages)):
         stage = stages[n]
-        if stage.called or stage.left_out > 0.0 or stage.timer < settings.least_off:
+        if stage.called or stage.timer < settings.least_off:
             continue
         if found < 0 or (stage.capacity > stages[found].capacity) == large and stage.capacity != stages[found].capacity:
             found = n
@@ -63,6 +62,8 @@ def next_off(settings: Controller, stages: Stages, large: bool) -> int:
         stage = stages[n]
         if not stage.called or stage.timer < settings.least_on:
             continue
+        if stage.failed:
+            return n
         if found < 0 or (stage.capacity > stages[found].capacity) == large and stage.capacity != stages[found].capacity:
             found = n
     return found

@@ -24,7 +24,7 @@ class Lines:
     """Pipes, drier, charge and room. Faults edit these."""
 
     liquid_space: float = quantity("m3", "liquid line to the cases", default=0.040, least=1e-3)
-    liquid_static: float = quantity("m", "receiver outlet above the header", default=0.5)
+    liquid_static: float = quantity("m", "receiver outlet above the header", default=1.2)
     liquid_resistance: float = quantity("-", "liquid header, clean drier, Pa s2/kg2", default=2.0e4, least=0.0)
     drier: float = quantity("-", "resistance of the drier over clean", default=1.0, least=0.0, most=1e4)
     liquid_ua: float = quantity("W/K", "liquid line to the store", default=25.0, least=0.0)

@@ -154,7 +154,7 @@ def glass(plant: Plant) -> str:
     """Sight glass: clear when full and when stone empty."""
     pipe = plant.lines_state[0]
     full = pipe.liquid / (plant.lines[0].liquid_space * 1080.0)
-    return by(float(pipe.flash), (1e-4, "clear"), (0.02, "bubbles"), (0.9, "foam"), beyond="clear") if full > 0.1 else "clear"
+    return by(float(pipe.flash), (1e-3, "clear"), (0.02, "bubbles"), (0.9, "foam"), beyond="clear") if full > 0.1 else "clear"
 
 
 def drier(plant: Plant) -> str:
