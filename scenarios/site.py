@@ -4,7 +4,6 @@ A `World` is a store in one condition. Faults edit its parameters, mending copie
 `fork` makes another world of it. Acts are in `handling`, sights in `scenery`.
 """
 
-from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -154,12 +153,8 @@ class World:
             list(self.mended))
 
     def glance(self) -> "World":
-        """A cheap copy to look at, not to go on with: it shares parameters and scratch with this world."""
-        network = Network(self.wiring, self.network.net, self.network.par, _saved_copied(self.network.state), self.network.healthy)
-        for mine, theirs in ((network.inputs, self.network.inputs), (network.outputs, self.network.outputs)):
-            for kept, given in zip(mine, theirs, strict=True):
-                kept[...] = given
-        return World(self.store, self.night, network, _copied(self.plant), self.starts, self.t, np.zeros((0, CHANNELS)), 0.0,
+        """A copy to look at, not to go on with; it carries no trend log."""
+        return World(self.store, self.night, self.network.fork(), _copied(self.plant), self.starts, self.t, np.zeros((0, CHANNELS)), 0.0,
                      _copied(self.plant_in), _copied(self.plant_out), self.mended)
 
     def snapshot(self) -> dict[str, Any]:
@@ -300,7 +295,3 @@ class World:
 def _copied(group: Any) -> Any:
     """A NamedTuple of arrays, copied; tables of the fluid are shared."""
     return type(group)(*(getattr(group, name) if name == "fluid" else getattr(group, name).copy() for name in group._fields))
-
-
-def _saved_copied(state: Any) -> Any:
-    return state._replace(**{name: deepcopy(getattr(state, name)) for name in SAVED})
