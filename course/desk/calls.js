@@ -1,6 +1,8 @@
 // @ts-check
 /** The list of calls: what the store says, level, time, skills, own best mark. Data from `api/calls`. */
 
+export {};
+
 const LEVELS = /** @type {Record<string, string>} */ ({ first: 'First nights', own: 'On your own', hard: 'Hard' });
 const SCORED = [[20, 'safe work'], [30, 'diagnosis'], [20, 'sums'], [15, 'service'], [10, 'paper'], [5, 'economy']];
 

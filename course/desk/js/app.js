@@ -30,7 +30,15 @@ export class App {
     this.ui = freshUi();
     this.says = '';
     this.reminded = new Set();
+    // what only the entry can do; it fills these in
     /** @type {(focus: string) => void} */ this.focus = () => {};
+    /** @type {(id: string) => void} */ this.liftAt = () => {};
+    /** @type {() => import('./walk.js').Stop[]} */ this.surfaceStops = () => [];
+    /** @type {() => void} */ this.cursorMoved = () => {};
+    /** @type {() => void} */ this.again = () => {};
+    /** @type {() => void} */ this.calls = () => {};
+    /** @type {() => void} */ this.debrief = () => {};
+    /** @type {() => void} */ this.leave = () => {};
   }
 
   /** Changes what the screen shows. @param {Partial<ReturnType<typeof freshUi>>} patch */

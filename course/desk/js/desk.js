@@ -33,6 +33,7 @@ class Desk {
     this.guard = watchEngine(model, (gone) => this.stopped(gone), (how) => this.working(how));
     this.app = new App((msg) => this.guard.send(msg), () => this.draw());
     this.surface = new Surface(this.app);
+    /** @type {HTMLElement|null} */ this.floor = null;
     this.hooks();
     this.message = (/** @type {any} */ msg) => { this.guard.heard(); this.app.receive(msg); };
     model.on('msg:custom', this.message);

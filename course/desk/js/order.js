@@ -79,7 +79,7 @@ function evidence(app, f) {
 /** @param {App} app */
 export function orderFoot(app) {
   const { view, ui } = app, open = view.open ?? [];
-  if (view.closed) return [h('small', { class: 'hs-grow' }, 'Closed out. The pad stays as you left it.'), button('debrief', 'Debrief', () => app.debrief?.(), { class: 'hs-btn hs-go' })];
+  if (view.closed) return [h('small', { class: 'hs-grow' }, 'Closed out. The pad stays as you left it.'), button('debrief', 'Debrief', () => app.debrief(), { class: 'hs-btn hs-go' })];
   if (ui.picks.sure) {
     return [h('small', { class: 'hs-grow', role: 'alert' }, 'Close out for good? Nothing can be changed afterwards.'), button('close:no', 'Not yet', () => app.set({ picks: { ...ui.picks, sure: false } }), { class: 'hs-btn' }), button('close:yes', 'Close out', () => { ui.picks.sure = false; app.do('close-out'); }, { class: 'hs-btn hs-go' })];
   }

@@ -43,9 +43,9 @@ const validClock = (t) => /^([01]\d|2[0-3]):[0-5]\d$/.test(t) && nightMinutes(t)
 /** @param {App} app */
 function menuBox(app) {
   const entry = (/** @type {string} */ key, /** @type {string} */ text, /** @type {() => void} */ act) => button(`menu:${key}`, text, act, { class: 'hs-menuitem' });
-  return dialog(app, 'Menu', 'hs-pop-menu', [entry('calls', 'All calls', () => app.calls?.()), app.view.closed ? entry('debrief', 'Debrief', () => { app.set({ popover: null }); app.debrief?.(); }) : null,
+  return dialog(app, 'Menu', 'hs-pop-menu', [entry('calls', 'All calls', () => app.calls()), app.view.closed ? entry('debrief', 'Debrief', () => { app.set({ popover: null }); app.debrief(); }) : null,
     (app.view.alarms ?? []).length && app.view.phase !== 'dispatch' ? entry('alarms', 'Alarm history', () => app.set({ popover: null, history: true })) : null,
-    entry('keys', 'Keys', () => { app.set({ popover: 'keys' }); app.focus('pop'); }), entry('full', 'Full screen', () => { document.documentElement.requestFullscreen?.(); app.set({ popover: null }); }), app.leave ? entry('leave', 'Notebook', () => { app.set({ popover: null }); app.leave?.(); }) : null,
+    entry('keys', 'Keys', () => { app.set({ popover: 'keys' }); app.focus('pop'); }), entry('full', 'Full screen', () => { document.documentElement.requestFullscreen?.(); app.set({ popover: null }); }), entry('leave', 'Notebook', () => { app.set({ popover: null }); app.leave(); }),
     h('p', {}, 'Training only. On a real job, local code, the maker’s instructions and a licensed person come first.')]);
 }
 
@@ -65,6 +65,6 @@ function vanBox(app) {
 export function debriefPage(app) {
   if (!app.ui.debrief) return null;
   const save = () => { const a = document.createElement('a'); a.href = URL.createObjectURL(new Blob([app.ui.debrief ?? ''], { type: 'text/html' })); a.download = `debrief-${app.view.call.id}.html`; a.click(); setTimeout(() => URL.revokeObjectURL(a.href), 1000); };
-  return h('section', { class: 'hs-debrief', 'aria-label': 'Debrief' }, h('div', { class: 'hs-debriefbar' }, h('h2', {}, `Debrief: ${app.view.call.title}`), button('debrief:desk', 'Back to the desk', () => { app.set({ debrief: null }); }), button('debrief:save', 'Save page', save), app.calls ? button('debrief:calls', 'All calls', () => app.calls?.()) : null),
+  return h('section', { class: 'hs-debrief', 'aria-label': 'Debrief' }, h('div', { class: 'hs-debriefbar' }, h('h2', {}, `Debrief: ${app.view.call.title}`), button('debrief:desk', 'Back to the desk', () => { app.set({ debrief: null }); }), button('debrief:save', 'Save page', save), button('debrief:calls', 'All calls', () => app.calls())),
     h('iframe', { title: 'Debrief', sandbox: '', srcdoc: app.ui.debrief, key: 'debrief:page' }));
 }

@@ -12,6 +12,9 @@ export class Surface {
   constructor(app) {
     this.app = app;
     /** @type {any} */ this.sheet = null;
+    /** @type {import('./walk.js').Stop[]} */ this.stops = [];
+    /** @type {Map<string, SVGElement>} */ this.nodes = new Map();
+    /** @type {number[][]} */ this.tagRects = [];
     this.fixed = s('g', { 'aria-hidden': 'true' });
     this.zones = s('g', { 'aria-hidden': 'true', class: 'hs-zones' });
     this.hung = s('g', { 'aria-hidden': 'true' });
@@ -58,7 +61,7 @@ export class Surface {
     this.sheet = sheet;
     this.was = {};
     this.stops = stops(sheet);
-    /** @type {Map<string, SVGElement>} */ this.nodes = new Map();
+    this.nodes = new Map();
     const beside = sheet.regions?.circuits?.w ?? 0;   // a list of the desk's own stands there
     this.svg.setAttribute('viewBox', `${beside} 0 ${sheet.width - beside} ${sheet.height}`);
     this.zones.replaceChildren(...zones(sheet));
@@ -96,7 +99,7 @@ export class Surface {
 
   drawTags() {
     const all = this.app.tags(this.sheet);
-    /** @type {number[][]} */ this.tagRects = all.map((t) => t.frame);
+    this.tagRects = all.map((t) => t.frame);
     this.hung.replaceChildren(...all.map(tagBox));
   }
 
@@ -208,7 +211,7 @@ export class Surface {
     if (!id || id === this.app.ui.cursor) return;
     this.app.ui.cursor = id;
     for (const [k, other] of this.nodes) other.setAttribute('tabindex', k === id ? '0' : '-1');
-    if (!this.pressed) this.app.cursorMoved?.();
+    if (!this.pressed) this.app.cursorMoved();
   }
 
   /** @param {KeyboardEvent} e */
@@ -219,8 +222,8 @@ export class Surface {
     if (e.key.startsWith('Arrow')) { app.ui.typed = ''; this.go(step(this.stops, at, e.key)); }
     else if (e.key === 'Enter') this.enter(at);
     else if (e.key === 'Backspace') this.back(at);
-    else if (e.key === 'Escape' && app.ui.typed) { app.ui.typed = ''; app.cursorMoved?.(); }
-    else if (e.key.length === 1 && (/[a-z0-9.:]/i.test(e.key) || (e.key === ' ' && app.ui.typed))) { app.ui.typed += e.key; app.cursorMoved?.(); }
+    else if (e.key === 'Escape' && app.ui.typed) { app.ui.typed = ''; app.cursorMoved(); }
+    else if (e.key.length === 1 && (/[a-z0-9.:]/i.test(e.key) || (e.key === ' ' && app.ui.typed))) { app.ui.typed += e.key; app.cursorMoved(); }
     else if (e.key === ' ') this.enter(at);
     else return;
     e.preventDefault();
@@ -239,7 +242,7 @@ export class Surface {
       app.ui.typed = '';
       if (to) this.go(to);
       else { app.say(`Nothing named ${typed} on this sheet.`); app.set({ notice: { kind: 'refused', text: `Nothing named ${typed} on this sheet.` } }); return; }
-      app.cursorMoved?.();
+      app.cursorMoved();
       return;
     }
     if (at.startsWith('[')) { const p = this.sheet.parts[Number(at.slice(1, at.indexOf(']')))]; app.touchPart(p.id, p.aspect); }
@@ -249,15 +252,15 @@ export class Surface {
   /** @param {string} at */
   back(at) {
     const { app } = this;
-    if (app.ui.typed) { app.ui.typed = app.ui.typed.slice(0, -1); app.cursorMoved?.(); return; }
-    app.liftAt?.(at);
+    if (app.ui.typed) { app.ui.typed = app.ui.typed.slice(0, -1); app.cursorMoved(); return; }
+    app.liftAt(at);
   }
 }
 
 /** Marks of the sheet's zones at its edges. @param {any} sheet */
 function zones(sheet) {
   const { cols = [], rows = [] } = sheet.zones ?? {};
-  const out = [];
+  /** @type {SVGElement[]} */ const out = [];
   const step = sheet.width / Math.max(1, cols.length), rise = sheet.height / Math.max(1, rows.length);
   cols.forEach((/** @type {any} */ c, /** @type {number} */ i) => {
     out.push(s('text', { x: c.x ?? step * (i + 0.5), y: 12, 'text-anchor': 'middle' }, c.t ?? c));

@@ -38,7 +38,7 @@ function shelf(app, short) {
 
 /** What was typed and where Enter would jump. @param {App} app */
 function typedHint(app) {
-  const to = app.surfaceStops ? jump(app.surfaceStops(), app.ui.typed) : null;
+  const to = jump(app.surfaceStops(), app.ui.typed);
   return ['Typed ', h('b', {}, app.ui.typed.toUpperCase()), to ? [' · ', h('kbd', {}, 'Enter'), ` goes to ${to.replace(/^\[\d+\]/, 'box ').split('@')[0]}`] : ' · nothing so named here'].flat();
 }
 
@@ -174,7 +174,7 @@ function stopped(app) {
   const n = app.view?.readings?.length ?? 0, at = app.view?.clock?.now ?? '';
   return h('div', { class: 'hs-warning hs-engine', role: 'alertdialog', 'aria-labelledby': 'hs-warn-title', 'aria-describedby': 'hs-warn-text' }, h('div', { class: 'hs-warntext' }, h('h2', { id: 'hs-warn-title' }, 'The desk has stopped answering'),
     h('p', { id: 'hs-warn-text' }, `Nothing is lost. Your ${n} entries up to ${at} are saved. Start again and you are back at the same place, at the same minute.`), h('small', {}, 'Next touch: nothing')),
-    h('div', { class: 'hs-warnbtns' }, button('caution:no', 'Start again', () => app.again?.(), { class: 'hs-btn hs-go' })));
+    h('div', { class: 'hs-warnbtns' }, button('caution:no', 'Start again', () => app.again(), { class: 'hs-btn hs-go' })));
 }
 
 function sign() {
