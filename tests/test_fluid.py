@@ -1,8 +1,8 @@
 """R-448A: the table against its source, published points, and closed volumes."""
 
-import CoolProp.CoolProp as CP
 import numpy as np
 import pytest
+from CoolProp import CoolProp
 
 from scenarios.kernel import plain
 from scenarios.refrigeration import fluid as f
@@ -18,7 +18,7 @@ def celsius(fahrenheit: float) -> float:
 
 @pytest.fixture(scope="module")
 def source():
-    return CP.AbstractState("HEOS", FLUID)
+    return CoolProp.AbstractState("HEOS", FLUID)
 
 
 @pytest.fixture(scope="module")
@@ -50,8 +50,8 @@ def test_superheated_vapour_meets_its_source(source):
     for p in np.exp(rng.uniform(np.log(0.7e5), np.log(23e5), 200)):
         at = f.saturation(R448A, float(p))
         warmer = float(rng.uniform(0.5, 90.0))
-        source.specify_phase(CP.iphase_gas)
-        source.update(CP.PT_INPUTS, float(p), at.t_dew + 273.15 + warmer)
+        source.specify_phase(CoolProp.iphase_gas)
+        source.update(CoolProp.PT_INPUTS, float(p), at.t_dew + 273.15 + warmer)
         h, v = source.hmass(), 1.0 / source.rhomass()
         source.unspecify_phase()
         worst_h = max(worst_h, abs(at.h_gas + f.rise(at, warmer) - h))

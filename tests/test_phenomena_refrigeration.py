@@ -142,7 +142,9 @@ def minutes_until(kept, name, limit):
 def test_r3_the_order_of_events(dead_pump):
     """Fan to full, pressure over 280 psig, cut-outs at 318 psig: in that order and within half an hour."""
     _, kept, _ = dead_pump
-    fan, high, out = (minutes_until(kept, n, x) for n, x in (("fan", 0.995), ("discharge", 280 * PSI + ATM), ("discharge", 317.5 * PSI + ATM)))
+    fan, high, out = (
+        minutes_until(kept, n, x) for n, x in (("fan", 0.995), ("discharge", 280 * PSI + ATM), ("discharge", 317.5 * PSI + ATM))
+    )
     assert 2.0 < fan < 16.0
     assert fan < high < out
     assert 8.0 < high < 24.0

@@ -55,7 +55,9 @@ def test_seventy_two_hours_close(settled, night):
 def test_each_part_closes(settled, night):
     before, now = settled, break_it(settled.fork(), night).run(24.0)
     rejected = abs(booked(now, before, "condensed"))
-    came = sum(booked(now, before, n) for n in ("boiled", "gas_work", "line_heat", "charge_heat")) - booked(now, before, "condensed")
+    came = sum(booked(now, before, n) for n in ("boiled", "gas_work", "line_heat", "charge_heat")) - booked(
+        now, before, "condensed"
+    )
     # refrigerant: also what the pipe steel and the receiver's shell took from it
     shells = books.in_steel_and_water(now.plant) - books.in_steel_and_water(before.plant)
     roof = booked(now, before, "roof_in") - booked(now, before, "roof_out")

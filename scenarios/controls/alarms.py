@@ -11,9 +11,22 @@ import numpy as np
 from scenarios.kernel import inner
 from scenarios.records import quantity, record
 
-FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(11)
-KINDS = ("fan_full", "discharge", "high_pressure", "low_pressure", "case_air", "door", "no_proof", "defrost_by_time", "suction",
-         "supply", "liquid_back")
+FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(
+    11
+)
+KINDS = (
+    "fan_full",
+    "discharge",
+    "high_pressure",
+    "low_pressure",
+    "case_air",
+    "door",
+    "no_proof",
+    "defrost_by_time",
+    "suction",
+    "supply",
+    "liquid_back",
+)
 MOST_EVENTS = 512
 """Events the log holds."""
 
@@ -63,8 +76,12 @@ def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
 
     Parameters
     ----------
+    alarm, state : Alarm, AlarmState
+        What it works with.
     value : float
         What is watched, in its own unit. [-]
+    dt : float
+        Length of the step. [s]
     """
     if state.active:
         state.timer = state.timer + dt if value <= alarm.returns else 0.0
@@ -98,10 +115,14 @@ def speak(alarms: Rows, states: Rows, signals: Signals, events: Rows, log: Rows,
 
     Parameters
     ----------
+    alarms, states, events, log : Rows
+        What it works on; states are changed in place.
     signals : array
         What is watched, by kind and which. [-]
     time : float
         By the controller's clock. [s]
+    dt : float
+        Length of the step. [s]
     """
     for row in range(len(alarms)):
         alarm = alarms[row]

@@ -2,10 +2,10 @@
 
 It knows only its transducers and case sensors, each of which may read wrong, and one proof per compressor that it runs.
 Capacity: suction dew inside a dead band changes nothing; above it a machine is added after a delay, below it one is dropped; a
-machine called but not proved is said to have failed; its call stays on, others are called as suction asks, and it is the first to be
-dropped. Fan: a PI loop holds condensing dew at the higher of a floor and wet
-bulb plus approach. The spray pump is always called. Cases: thermostat with differential, and an off-cycle defrost by clock that
-ends by temperature or by time. When its supply fails every output drops.
+machine called but not proved is said to have failed; its call stays on, others are called as suction asks, and it is the first
+to be dropped. Fan: a PI loop holds condensing dew at the higher of a floor and wet bulb plus approach. The spray pump is always
+called. Cases: thermostat with differential, and an off-cycle defrost by clock that ends by coil temperature or by time. When its
+supply fails every output drops.
 """
 
 from scenarios.kernel import inner
@@ -96,6 +96,8 @@ def case(control: CaseControl, state: CaseControlState, air: float, coil: float,
 
     Parameters
     ----------
+    control, state : CaseControl, CaseControlState
+        What it works on; states are changed in place.
     air : float
         True case air. [C]
     coil : float
@@ -104,6 +106,8 @@ def case(control: CaseControl, state: CaseControlState, air: float, coil: float,
         Time of day by the controller's clock. [s]
     on : bool
         The controller has supply.
+    dt : float
+        Length of the step. [s]
     """
     state.display = air + control.sensor_offset
     if not on:
@@ -131,10 +135,14 @@ def fan(settings: Controller, state: ControllerState, condensing: float, wet_bul
 
     Parameters
     ----------
+    settings, state : Controller, ControllerState
+        What it works on; states are changed in place.
     condensing : float
         Condensing dew by the transducer. [C]
     wet_bulb : float
         Outdoor wet bulb. [C]
+    dt : float
+        Length of the step. [s]
     """
     state.target = max(settings.floor, wet_bulb + settings.wet_bulb_offset + settings.approach)
     error = condensing - state.target

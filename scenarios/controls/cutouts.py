@@ -35,6 +35,8 @@ def may_close(cutout: Cutout, pressure: float) -> bool:
 
     Parameters
     ----------
+    cutout : Cutout
+        What it works with.
     pressure : float
         At the switch. [Pa]
     """
@@ -49,6 +51,8 @@ def sense(cutout: Cutout, state: CutoutState, pressure: float) -> None:
 
     Parameters
     ----------
+    cutout, state : Cutout, CutoutState
+        What it works on; states are changed in place.
     pressure : float
         At the switch. [Pa]
     """

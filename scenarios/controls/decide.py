@@ -21,11 +21,15 @@ FAN_SHAFT, PUMP_SHAFT = 4700.0, 1750.0
 
 
 @inner
-def contacts(high: Rows, high_states: Rows, low: Rows, low_states: Rows, pipe: LinesState, hp_closed: Array, lp_closed: Array) -> None:
+def contacts(
+    high: Rows, high_states: Rows, low: Rows, low_states: Rows, pipe: LinesState, hp_closed: Array, lp_closed: Array
+) -> None:
     """Move every cut-out with the true pressure at its compressor.
 
     Parameters
     ----------
+    high, high_states, low, low_states, pipe : Rows, LinesState
+        What it works on; states are changed in place.
     hp_closed, lp_closed : array
         Filled with the contacts. [-]
     """
@@ -38,19 +42,37 @@ def contacts(high: Rows, high_states: Rows, low: Rows, low_states: Rows, pipe: L
 
 @inner
 def decide(
-    settings: Controller, sees: ControllerState, stages: Rows, cases: Rows, case_states: Rows, circuits: Rows, pipe: LinesState,
-    fluid: Fluid, weather: Outside, time: float, speed: Array, call_compressor: Array, call_liquid: Array, dt: float,
+    settings: Controller,
+    sees: ControllerState,
+    stages: Rows,
+    cases: Rows,
+    case_states: Rows,
+    circuits: Rows,
+    pipe: LinesState,
+    fluid: Fluid,
+    weather: Outside,
+    time: float,
+    speed: Array,
+    call_compressor: Array,
+    call_liquid: Array,
+    dt: float,
 ) -> None:
     """Read the sensors, decide, and set the controller's outputs; without supply every output drops.
 
     Parameters
     ----------
+    settings, sees, stages, cases, case_states, circuits : Controller, ControllerState, Rows
+        What it works on; states are changed in place.
+    pipe, fluid, weather : LinesState, Fluid, Outside
+        What it works with.
     time : float
         True time of day. [s]
     speed : array
         Compressor speeds, its proofs. [-]
     call_compressor, call_liquid : array
         Filled with its relays. [-]
+    dt : float
+        Length of the step. [s]
     """
     on = weather.controller_on
     sees.suction = max(pipe.pressure + settings.suction_offset, 1e4)
@@ -76,11 +98,21 @@ def decide(
 
 
 @inner
-def order(machines: Rows, unit: Condenser, top: CondenserState, sees: ControllerState, weather: Outside, orders: Orders, shaft_power: Array) -> None:
+def order(
+    machines: Rows,
+    unit: Condenser,
+    top: CondenserState,
+    sees: ControllerState,
+    weather: Outside,
+    orders: Orders,
+    shaft_power: Array,
+) -> None:
     """Orders to the wiring and loads on its shafts.
 
     Parameters
     ----------
+    machines, unit, top, sees, weather, orders : Rows, Condenser, CondenserState, ControllerState, Outside, Orders
+        What it works on; states are changed in place.
     shaft_power : array
         Filled, per compressor. [W]
     """
@@ -94,7 +126,14 @@ def order(machines: Rows, unit: Condenser, top: CondenserState, sees: Controller
 
 @inner
 def signal(
-    signals: np.ndarray[Any, Any], sees: ControllerState, stages: Rows, case_states: Rows, high: Rows, low: Rows, pipe: LinesState, door: Array,
+    signals: np.ndarray[Any, Any],
+    sees: ControllerState,
+    stages: Rows,
+    case_states: Rows,
+    high: Rows,
+    low: Rows,
+    pipe: LinesState,
+    door: Array,
 ) -> None:
     """What the alarm table watches, by kind and which."""
     signals[alarms.FAN_FULL, 0] = sees.reference

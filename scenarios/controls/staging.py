@@ -21,12 +21,16 @@ def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], pro
 
     Parameters
     ----------
+    settings : Controller
+        What it works with.
     stages : recarray of Stage
         The machines.
     speed : array
         Shaft speeds over rated. [-]
     proved : float
         Speed at which a machine proves to run. [-]
+    dt : float
+        Length of the step. [s]
     """
     for n in range(len(stages)):
         stage = stages[n]
@@ -49,7 +53,7 @@ def next_on(settings: Controller, stages: Stages, large: bool) -> int:
         stage = stages[n]
         if stage.called or stage.timer < settings.least_off:
             continue
-        if found < 0 or (stage.capacity > stages[found].capacity) == large and stage.capacity != stages[found].capacity:
+        if found < 0 or ((stage.capacity > stages[found].capacity) == large and stage.capacity != stages[found].capacity):
             found = n
     return found
 
@@ -64,7 +68,7 @@ def next_off(settings: Controller, stages: Stages, large: bool) -> int:
             continue
         if stage.failed:
             return n
-        if found < 0 or (stage.capacity > stages[found].capacity) == large and stage.capacity != stages[found].capacity:
+        if found < 0 or ((stage.capacity > stages[found].capacity) == large and stage.capacity != stages[found].capacity):
             found = n
     return found
 
@@ -75,8 +79,12 @@ def stage_capacity(settings: Controller, state: ControllerState, stages: Stages,
 
     Parameters
     ----------
+    settings, state, stages : Controller, ControllerState, Stages
+        What it works on; states are changed in place.
     suction : float
         Suction dew by the transducer. [C]
+    dt : float
+        Length of the step. [s]
     """
     error = suction - settings.suction_target
     state.add_timer = state.add_timer + dt if error > settings.dead_band else 0.0

@@ -33,8 +33,12 @@ def saturation_pressure(temperature: float) -> float:
     """
     t = temperature + 273.15
     if temperature <= 0.0:
-        series = -5.6745359e3 / t + 6.3925247 + t * (
-            -9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 - 9.484024e-13 * t))) + 4.1635019 * log(t)
+        series = (
+            -5.6745359e3 / t
+            + 6.3925247
+            + t * (-9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 - 9.484024e-13 * t)))
+            + 4.1635019 * log(t)
+        )
     else:
         series = -5.8002206e3 / t + 1.3914993 + t * (-4.8640239e-2 + t * (4.1764768e-5 - 1.4452093e-8 * t)) + 6.5459673 * log(t)
     return exp(series)

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from scenarios.refrigeration import ideal
-from scenarios.refrigeration.plant import Inputs, Plant
+from scenarios.refrigeration.plant import Inputs, Outputs, Plant
 from scenarios.refrigeration.store import build, copy, new_inputs, new_outputs
 
 Columns = dict[str, np.ndarray[Any, Any]]
@@ -15,7 +15,7 @@ ROOTS = np.linspace(0.3e5**0.5, 33e5**0.5, 2049)
 class Bench:
     """One plant, its weather and what does not obey."""
 
-    def __init__(self, plant: Plant, inputs: Inputs, outputs: ideal.Outputs, broken: ideal.Broken) -> None:
+    def __init__(self, plant: Plant, inputs: Inputs, outputs: Outputs, broken: ideal.Broken) -> None:
         self.plant, self.inputs, self.outputs, self.broken = plant, inputs, outputs, broken
 
     @classmethod
@@ -32,8 +32,9 @@ class Bench:
 
     def fork(self) -> "Bench":
         """An independent twin at this moment."""
-        inputs, outputs = (type(x)(*(rows.copy() for rows in x)) for x in (self.inputs, self.outputs))
-        return Bench(copy(self.plant), inputs, outputs, self.broken)
+        seen: list[Any] = [rows.copy() for rows in self.inputs]
+        told: list[Any] = [rows.copy() for rows in self.outputs]
+        return Bench(copy(self.plant), Inputs(*seen), Outputs(*told), self.broken)
 
     def run(self, hours: float, dt: float = 5.0) -> "Bench":
         """Let hours pass."""
@@ -52,7 +53,7 @@ class Bench:
         warm = np.linspace(120e3, 322e3, len(self.plant.fluid.by_enthalpy))
 
         def column(pressure: np.ndarray[Any, Any], n: int) -> np.ndarray[Any, Any]:
-            return np.interp(np.sqrt(pressure), ROOTS, table[:, n])
+            return np.asarray(np.interp(np.sqrt(pressure), ROOTS, table[:, n]))
 
         kept["suction_dew"], kept["condensing"] = column(kept["suction"], 1), column(kept["condenser"], 1)
         kept["drain"] = np.interp(kept["drain_enthalpy"], warm, self.plant.fluid.by_enthalpy)

@@ -43,6 +43,7 @@ def stored(plant: Plant) -> float:
 
 def unexplained(plant: Plant, before: Plant) -> float:
     """Energy that appeared since an earlier copy without being booked [J]."""
+
     def booked(name: str) -> float:
         return float(plant.clock[0][name] - before.clock[0][name])
 

@@ -14,8 +14,8 @@ Measured against 300 fresh flashes between 0.5 and 31 bar (tests/test_fluid.py r
 from pathlib import Path
 from typing import Any
 
-import CoolProp.CoolProp as CP
 import numpy as np
+from CoolProp import CoolProp
 from numpy.polynomial import Chebyshev
 
 FLUID = "R448A.mix"
@@ -30,27 +30,27 @@ COLUMNS = ("t_bub", "t_dew", "h_liq", "h_gas", "v_liq", "v_gas", "c1", "c2", "c3
 
 def through_origin(x: np.ndarray[Any, Any], y: np.ndarray[Any, Any], degree: int = 3) -> np.ndarray[Any, Any]:
     """Coefficients of y = a1 x + a2 x² + a3 x³, least squares."""
-    return np.linalg.lstsq(np.stack([x**n for n in range(1, degree + 1)], axis=1), y, rcond=None)[0]
+    return np.asarray(np.linalg.lstsq(np.stack([x**n for n in range(1, degree + 1)], axis=1), y, rcond=None)[0])
 
 
 def sample(fluid: Any, pressure: float) -> dict[str, float]:
     """Saturation and superheated-vapour coefficients at one pressure; the failing side is left out."""
     found: dict[str, float] = {}
     try:
-        fluid.update(CP.PQ_INPUTS, pressure, 0.0)
+        fluid.update(CoolProp.PQ_INPUTS, pressure, 0.0)
         found |= {"t_bub": fluid.T() - 273.15, "h_liq": fluid.hmass(), "v_liq": 1.0 / fluid.rhomass()}
     except ValueError:
         return found
     try:
-        fluid.update(CP.PQ_INPUTS, pressure, 1.0)
+        fluid.update(CoolProp.PQ_INPUTS, pressure, 1.0)
     except ValueError:
         return found
     dew, h_gas, v_gas = fluid.T() - 273.15, fluid.hmass(), 1.0 / fluid.rhomass()
     rise, swell, superheat = [], [], []
-    fluid.specify_phase(CP.iphase_gas)
+    fluid.specify_phase(CoolProp.iphase_gas)
     for warmer in SUPERHEATS:
         try:
-            fluid.update(CP.PT_INPUTS, pressure, dew + 273.15 + float(warmer))
+            fluid.update(CoolProp.PT_INPUTS, pressure, dew + 273.15 + float(warmer))
         except ValueError:
             continue
         superheat.append(warmer)
@@ -75,7 +75,7 @@ def fitted(at: list[float], values: list[float], grid: np.ndarray[Any, Any], deg
 
 def saturation_table() -> np.ndarray[Any, Any]:
     """Rows uniform in the square root of pressure, columns as in `COLUMNS`."""
-    fluid = CP.AbstractState("HEOS", FLUID)
+    fluid = CoolProp.AbstractState("HEOS", FLUID)
     middle, half = (LEAST**0.5 + MOST**0.5) / 2, (MOST**0.5 - LEAST**0.5) / 2
     nodes = (middle + half * np.cos(np.pi * (np.arange(NODES) + 0.5) / NODES)) ** 2
     samples = [(float(p), sample(fluid, float(p))) for p in nodes]
@@ -107,11 +107,18 @@ def liquid_table(saturation: np.ndarray[Any, Any]) -> tuple[np.ndarray[Any, Any]
     def at(x: np.ndarray[Any, Any], xs: np.ndarray[Any, Any], ys: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
         inside = np.interp(x, xs, ys)
         low, high = (ys[1] - ys[0]) / (xs[1] - xs[0]), (ys[-1] - ys[-2]) / (xs[-1] - xs[-2])
-        return np.where(x < xs[0], ys[0] + low * (x - xs[0]), np.where(x > xs[-1], ys[-1] + high * (x - xs[-1]), inside))
+        below, above = ys[0] + low * (x - xs[0]), ys[-1] + high * (x - xs[-1])
+        return np.asarray(np.where(x < xs[0], below, np.where(x > xs[-1], above, inside)))
 
     by_temperature = np.stack(
-        [np.exp(at(warm, bubble, np.log(pressure))), np.exp(at(warm, dew, np.log(pressure))),
-         at(warm, bubble, saturation[:, 2]), at(warm, bubble, saturation[:, 4])], axis=1)
+        [
+            np.exp(at(warm, bubble, np.log(pressure))),
+            np.exp(at(warm, dew, np.log(pressure))),
+            at(warm, bubble, saturation[:, 2]),
+            at(warm, bubble, saturation[:, 4]),
+        ],
+        axis=1,
+    )
     enthalpy = np.linspace(120e3, 322e3, 2021)
     return by_temperature, at(enthalpy, by_temperature[:, 2], warm)
 

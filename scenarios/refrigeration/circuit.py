@@ -36,7 +36,9 @@ class Circuit:
     """One case or walk-in: its design and its condition. Faults edit these."""
 
     valve_area: float = quantity("m2", "expansion valve, fully open", default=2.5e-6, least=1e-7, most=1e-4)
-    valve_share: float = quantity("-", "share of that area that passes: below 1 underfeeds, above 1 overfeeds", default=1.0, least=0.0, most=5.0)
+    valve_share: float = quantity(
+        "-", "share of that area that passes: below 1 underfeeds, above 1 overfeeds", default=1.0, least=0.0, most=5.0
+    )
     valve_set: float = quantity("K", "superheat at which the valve begins to open", default=3.2, least=-20.0, most=20.0)
     valve_least: float = quantity("-", "opening it cannot go below", default=0.03, least=0.0, most=1.0)
     valve_most: float = quantity("-", "opening it cannot go above", default=1.0, least=0.0, most=1.0)
@@ -55,7 +57,9 @@ class Circuit:
     fan_heat: float = quantity("W", "heat of the fans", default=250.0, least=0.0)
     lights: float = quantity("W", "lights and rail heaters", default=700.0, least=0.0)
     infiltration: float = quantity("W/K", "store air that falls in, wide open", default=430.0, least=0.0)
-    curtain_share: float = quantity("-", "share of it that is left with curtain down or door shut", default=0.72, least=0.0, most=1.0)
+    curtain_share: float = quantity(
+        "-", "share of it that is left with curtain down or door shut", default=0.72, least=0.0, most=1.0
+    )
     ajar: float = quantity("-", "door or curtain cannot shut: 0 shuts, 1 stays wide open", default=0.0, least=0.0, most=1.0)
     moisture: float = quantity("kg/s", "air exchanged, for its water, wide open", default=0.09, least=0.0)
     air_capacity: float = quantity("J/K", "air, steel and coil", default=220e3, least=1e3)
@@ -63,7 +67,9 @@ class Circuit:
     product_ua: float = quantity("W/K", "air to product surface", default=420.0, least=1.0)
     core_ua: float = quantity("W/K", "product surface to core", default=220.0, least=1.0)
     frost_half: float = quantity("kg", "frost that halves the airflow", default=9.0, least=0.1)
-    drain_blocked: float = quantity("-", "share of the ice that cannot melt away because the drain is frozen", default=0.0, least=0.0, most=1.0)
+    drain_blocked: float = quantity(
+        "-", "share of the ice that cannot melt away because the drain is frozen", default=0.0, least=0.0, most=1.0
+    )
 
 
 @record
@@ -179,7 +185,16 @@ def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around
 
 
 @inner
-def prepare(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation, open_front: float, dt: float) -> None:
+def prepare(
+    circuit: Circuit,
+    state: CircuitState,
+    now: CircuitStep,
+    around: Around,
+    fluid: Fluid,
+    at: Saturation,
+    open_front: float,
+    dt: float,
+) -> None:
     """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew."""
     now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
     now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
@@ -189,9 +204,15 @@ def prepare(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Aro
     stirred = math.sqrt(now.draught / circuit.airflow)
     leak, touch = circuit.infiltration * opening, circuit.product_ua * stirred
     now.gain = now.draught * (1.0 - exp(-circuit.coil_ua * stirred * now.wetted / now.draught))
-    now.water = max(circuit.moisture * opening * stirred * (around.humidity - around.coil_humidity), 0.0) * min(now.wetted * 2.0, 1.0)
+    now.water = max(circuit.moisture * opening * stirred * (around.humidity - around.coil_humidity), 0.0) * min(
+        now.wetted * 2.0, 1.0
+    )
     now.latent = now.water * (VAPORISING + MELTING)
-    thaw = (1.0 - circuit.drain_blocked) * max(state.air, 0.0) * 1200.0 * state.frost / (state.frost + 1.0) if now.wetted < 0.02 else 0.0
+    thaw = (
+        (1.0 - circuit.drain_blocked) * max(state.air, 0.0) * 1200.0 * state.frost / (state.frost + 1.0)
+        if now.wetted < 0.02
+        else 0.0
+    )
     now.melt = min(thaw, 0.5 * state.frost * MELTING / dt)
     now.warmth = leak * around.store + circuit.lights + circuit.fan_heat * circuit.fans + touch * state.surface - now.melt
     now.loss = leak + touch
@@ -207,15 +228,21 @@ def prepare(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Aro
 
 
 @inner
-def finish(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float) -> float:
+def finish(
+    circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float
+) -> float:
     """Evaporate, warm the vapour, move the case by one step; enthalpy of the vapour that leaves [J/kg].
 
     Parameters
     ----------
+    circuit, state, now, around : Circuit, CircuitState, CircuitStep, Around
+        What it works on; states are changed in place.
     at : Saturation
         Properties at the suction pressure of this step's end.
     higher : float
         How far dew has moved in the step. [K]
+    dt : float
+        Length of the step. [s]
     """
     inertia = circuit.air_capacity / dt
     now.boil = now.free - now.slope * higher

@@ -118,6 +118,8 @@ def sprayed(unit: Condenser, state: CondenserState, pump: float) -> float:
 
     Parameters
     ----------
+    unit, state : Condenser, CondenserState
+        What it works on; states are changed in place.
     pump : float
         Pump speed over rated. [-]
     """
@@ -169,10 +171,14 @@ def condense(unit: Condenser, state: CondenserState, top: Roof, at: Saturation, 
 
     Parameters
     ----------
+    unit, state, top : Condenser, CondenserState, Roof
+        What it works on; states are changed in place.
     at : Saturation
         Properties at the refrigerant's partial pressure.
     carried : float
         Heat brought in by gas above saturated liquid. [W]
+    dt : float
+        Length of the step. [s]
     """
     middle = 0.5 * (at.t_bub + at.t_dew)
     inside = (1.0 - state.flooded) * unit.inside_ua / (1.0 + unit.inside_ua * unit.scale)
@@ -195,13 +201,19 @@ def condense(unit: Condenser, state: CondenserState, top: Roof, at: Saturation, 
 
 
 @inner
-def subcool(unit: Condenser, state: CondenserState, top: Roof, out: Outdoors, fluid: Fluid, falling: float, at: Saturation, dt: float) -> float:
+def subcool(
+    unit: Condenser, state: CondenserState, top: Roof, out: Outdoors, fluid: Fluid, falling: float, at: Saturation, dt: float
+) -> float:
     """Heat that the liquid at the bottom gives to the sink [W].
 
     Parameters
     ----------
+    unit, state, top, out, fluid, at : Condenser, CondenserState, Roof, Outdoors, Fluid, Saturation
+        What it works on; states are changed in place.
     falling : float
         Condensate that reaches it. [kg/s]
+    dt : float
+        Length of the step. [s]
     """
     sink = top.wet * out.wet_bulb + (1.0 - top.wet) * out.dry_bulb
     reach = unit.subcool_ua * (state.flooded + 0.06) * power(top.airflow, 0.5) * (0.4 + 0.6 * top.wet)

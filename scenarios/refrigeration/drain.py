@@ -11,7 +11,16 @@ from scenarios.kernel import inner
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.condenser import (
-    WATER_HEAT, Condenser, CondenserState, Condensing, Outdoors, Roof, condense, roof, subcool, wet_the_coil,
+    WATER_HEAT,
+    Condenser,
+    CondenserState,
+    Condensing,
+    Outdoors,
+    Roof,
+    condense,
+    roof,
+    subcool,
+    wet_the_coil,
 )
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, saturation
 from scenarios.refrigeration.lines import Lines, LinesState
@@ -40,6 +49,8 @@ def gas_room(unit: Condenser, state: CondenserState, liquid_volume: float) -> fl
 
     Parameters
     ----------
+    unit, state : Condenser, CondenserState
+        What it works on; states are changed in place.
     liquid_volume : float
         Of the liquid at the bottom. [m3/kg]
     """
@@ -47,15 +58,28 @@ def gas_room(unit: Condenser, state: CondenserState, liquid_volume: float) -> fl
 
 
 @inner
-def drain(unit: Condenser, state: CondenserState, tank: Receiver, held: ReceiverState, at: Saturation, falling: float, demand: float, dt: float) -> Drained:
+def drain(
+    unit: Condenser,
+    state: CondenserState,
+    tank: Receiver,
+    held: ReceiverState,
+    at: Saturation,
+    falling: float,
+    demand: float,
+    dt: float,
+) -> Drained:
     """Liquid and gas through the drain.
 
     Parameters
     ----------
+    unit, state, tank, held, at : Condenser, CondenserState, Receiver, ReceiverState, Saturation
+        What it works on; states are changed in place.
     falling : float
         Condensate that reaches the bottom. [kg/s]
     demand : float
         What the liquid line drew; it makes room in the receiver. [kg/s]
+    dt : float
+        Length of the step. [s]
     """
     room, space = gas_room(unit, state, at.v_liq), vapour_space(tank, held, at)
     squeeze = dt * at.v_liq * (held.pressure / space + state.pressure / room)
@@ -73,7 +97,17 @@ def drain(unit: Condenser, state: CondenserState, tank: Receiver, held: Receiver
 
 
 @inner
-def book_roof(unit: Condenser, state: CondenserState, out: Outdoors, top: Roof, found: Condensing, gas_heat: float, cooled: float, clock: Clock, dt: float) -> None:
+def book_roof(
+    unit: Condenser,
+    state: CondenserState,
+    out: Outdoors,
+    top: Roof,
+    found: Condensing,
+    gas_heat: float,
+    cooled: float,
+    clock: Clock,
+    dt: float,
+) -> None:
     """Coil, basin and air one step on, each joule booked once."""
     state.coil = found.coil + dt * gas_heat / unit.metal
     state.water += dt * found.to_water / (unit.basin * WATER_HEAT)
@@ -89,19 +123,35 @@ def book_roof(unit: Condenser, state: CondenserState, out: Outdoors, top: Roof, 
 
 @inner
 def condenser_step(
-    unit: Condenser, state: CondenserState, tank: Receiver, held: ReceiverState, clock: Clock, fluid: Fluid, out: Outdoors,
-    pumped: Pumped, to_receiver: float, demand: float, at: Saturation, dt: float,
+    unit: Condenser,
+    state: CondenserState,
+    tank: Receiver,
+    held: ReceiverState,
+    clock: Clock,
+    fluid: Fluid,
+    out: Outdoors,
+    pumped: Pumped,
+    to_receiver: float,
+    demand: float,
+    at: Saturation,
+    dt: float,
 ) -> None:
     """Condense, subcool, drain.
 
     Parameters
     ----------
+    unit, state, tank, held, clock : Condenser, CondenserState, Receiver, ReceiverState, Clock
+        What it works on; states are changed in place.
+    fluid, out, pumped : Fluid, Outdoors, Pumped
+        What it works with.
     to_receiver : float
         Hot gas that the receiver's valve takes. [kg/s]
     demand : float
         What the liquid line drew. [kg/s]
     at : Saturation
         Properties at the refrigerant's partial pressure.
+    dt : float
+        Length of the step. [s]
     """
     top = roof(unit, state, out)
     arrives = pumped.flow - to_receiver - pumped.back
@@ -137,6 +187,8 @@ def condenser_pressure(unit: Condenser, state: CondenserState, lines: Lines, pip
 
     Parameters
     ----------
+    unit, state, lines, pipe, fluid : Condenser, CondenserState, Lines, LinesState, Fluid
+        What it works on; states are changed in place.
     flow : float
         Of the compressors. [kg/s]
     """

@@ -7,7 +7,7 @@ from scenarios.kernel import inner
 from scenarios.refrigeration.air import saturated_humidity
 from scenarios.refrigeration.circuit import VAPORISING, Around, Circuit, CircuitState, CircuitStep, finish, prepare
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
-from scenarios.refrigeration.lines import DEW_STEEPNESS, LiquidHeader, Lines, LinesState, suction_move
+from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
 from scenarios.refrigeration.plant import Array, Clock, Rows
 
 
@@ -30,8 +30,12 @@ def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface:
 
     Parameters
     ----------
+    circuit, state, now : Circuit, CircuitState, CircuitStep
+        What it works on; states are changed in place.
     surface : float
         Product surface before the step. [C]
+    dt : float
+        Length of the step. [s]
     """
     air = state.air + now.dry * dt / circuit.air_capacity
     from_product = circuit.product_ua * math.sqrt(now.draught / circuit.airflow) * (surface - air)
@@ -40,13 +44,26 @@ def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface:
 
 @inner
 def evaporate(
-    fluid: Fluid, circuits: Rows, states: Rows, steps: Rows, solenoid: Array, door: Array,
-    lines: Lines, pipe: LinesState, clock: Clock, header: LiquidHeader, at: Saturation, pumped: float, dt: float,
+    fluid: Fluid,
+    circuits: Rows,
+    states: Rows,
+    steps: Rows,
+    solenoid: Array,
+    door: Array,
+    lines: Lines,
+    pipe: LinesState,
+    clock: Clock,
+    header: LiquidHeader,
+    at: Saturation,
+    pumped: float,
+    dt: float,
 ) -> Evaporated:
     """Move every coil and case by one step.
 
     Parameters
     ----------
+    fluid, circuits, states, steps, lines, pipe, clock, header : Fluid, Rows, Lines, LinesState, Clock, LiquidHeader
+        What it works on; states are changed in place.
     solenoid : array
         Energised liquid solenoids. [-]
     door : array
@@ -55,9 +72,18 @@ def evaporate(
         Properties at the suction pressure of the start.
     pumped : float
         Compressors at that pressure. [kg/s]
+    dt : float
+        Length of the step. [s]
     """
-    around = Around(header.pressure, header.enthalpy, header.density, header.most, lines.store, lines.store_humidity,
-                    saturated_humidity(at.t_dew + 3.0))
+    around = Around(
+        header.pressure,
+        header.enthalpy,
+        header.density,
+        header.most,
+        lines.store,
+        lines.store_humidity,
+        saturated_humidity(at.t_dew + 3.0),
+    )
     made, slope = 0.0, 0.0
     for n in range(len(circuits)):
         circuit, now = circuits[n], steps[n]

@@ -70,7 +70,10 @@ class State(NamedTuple):
     """Of the whole content [J/kg]."""
 
 
-def load(place: Path = Path(__file__).with_name("r448a.npz")) -> Fluid:
+TABLES = Path(__file__).with_name("r448a.npz")
+
+
+def load(place: Path = TABLES) -> Fluid:
     """Read the committed tables."""
     with np.load(place) as kept:
         return Fluid(*(np.ascontiguousarray(kept[name]) for name in Fluid._fields))
@@ -95,10 +98,21 @@ def saturation(fluid: Fluid, pressure: float) -> Saturation:
     b = fluid.by_pressure[row + 1]
     return Saturation(
         held,
-        a[0] + w * (b[0] - a[0]), a[1] + w * (b[1] - a[1]), a[2] + w * (b[2] - a[2]), a[3] + w * (b[3] - a[3]),
-        a[4] + w * (b[4] - a[4]), a[5] + w * (b[5] - a[5]), a[6] + w * (b[6] - a[6]), a[7] + w * (b[7] - a[7]),
-        a[8] + w * (b[8] - a[8]), a[9] + w * (b[9] - a[9]), a[10] + w * (b[10] - a[10]), a[11] + w * (b[11] - a[11]),
-        a[12] + w * (b[12] - a[12]), a[13] + w * (b[13] - a[13]), a[14] + w * (b[14] - a[14]),
+        a[0] + w * (b[0] - a[0]),
+        a[1] + w * (b[1] - a[1]),
+        a[2] + w * (b[2] - a[2]),
+        a[3] + w * (b[3] - a[3]),
+        a[4] + w * (b[4] - a[4]),
+        a[5] + w * (b[5] - a[5]),
+        a[6] + w * (b[6] - a[6]),
+        a[7] + w * (b[7] - a[7]),
+        a[8] + w * (b[8] - a[8]),
+        a[9] + w * (b[9] - a[9]),
+        a[10] + w * (b[10] - a[10]),
+        a[11] + w * (b[11] - a[11]),
+        a[12] + w * (b[12] - a[12]),
+        a[13] + w * (b[13] - a[13]),
+        a[14] + w * (b[14] - a[14]),
     )
 
 
@@ -117,6 +131,8 @@ def bubble_pressure(fluid: Fluid, temperature: float) -> float:
 
     Parameters
     ----------
+    fluid : Fluid
+        What it works with.
     temperature : float
         Liquid temperature. [C]
     """
@@ -129,6 +145,8 @@ def dew_pressure(fluid: Fluid, temperature: float) -> float:
 
     Parameters
     ----------
+    fluid : Fluid
+        What it works with.
     temperature : float
         Vapour temperature. [C]
     """
@@ -141,6 +159,8 @@ def liquid_temperature(fluid: Fluid, enthalpy: float) -> float:
 
     Parameters
     ----------
+    fluid : Fluid
+        What it works with.
     enthalpy : float
         Of the liquid. [J/kg]
     """

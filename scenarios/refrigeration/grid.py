@@ -15,6 +15,8 @@ def inventory(pipe: LinesState, top: CondenserState, held: ReceiverState, circui
 
     Parameters
     ----------
+    pipe, top, held : LinesState, CondenserState, ReceiverState
+        What it works on; states are changed in place.
     circuits : recarray of CircuitState
         The coils.
     """
@@ -29,7 +31,12 @@ def round_circuits(circuits: Rows) -> None:
     """Circuits onto the grid."""
     for n in range(len(circuits)):
         each = circuits[n]
-        each.liquid, each.energy, each.bulb, each.air = on_grid(each.liquid), on_grid(each.energy), on_grid(each.bulb), on_grid(each.air)
+        each.liquid, each.energy, each.bulb, each.air = (
+            on_grid(each.liquid),
+            on_grid(each.energy),
+            on_grid(each.bulb),
+            on_grid(each.air),
+        )
         each.surface, each.core, each.frost = on_grid(each.surface), on_grid(each.core), on_grid(each.frost)
         each.outlet, each.flow, each.vapour = on_grid(each.outlet), on_grid(each.flow), on_grid(each.vapour)
 
@@ -46,7 +53,12 @@ def round_states(pipe: LinesState, top: CondenserState, held: ReceiverState, see
     pipe.gas_steel, pipe.gas_enthalpy = on_grid(pipe.gas_steel), on_grid(pipe.gas_enthalpy)
     top.gas, top.gas_energy, top.liquid = on_grid(top.gas), on_grid(top.gas_energy), on_grid(top.liquid)
     top.liquid_energy, top.coil, top.water = on_grid(top.liquid_energy), on_grid(top.coil), on_grid(top.water)
-    top.film, top.level, top.pressure, top.partial = on_grid(top.film), on_grid(top.level), on_grid(top.pressure), on_grid(top.partial)
+    top.film, top.level, top.pressure, top.partial = (
+        on_grid(top.film),
+        on_grid(top.level),
+        on_grid(top.pressure),
+        on_grid(top.partial),
+    )
     top.temperature, top.quality, top.flooded = on_grid(top.temperature), on_grid(top.quality), on_grid(top.flooded)
     top.drained, top.blown = on_grid(top.drained), on_grid(top.blown)
     held.gas, held.gas_energy, held.liquid_energy = on_grid(held.gas), on_grid(held.gas_energy), on_grid(held.liquid_energy)

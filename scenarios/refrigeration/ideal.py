@@ -52,6 +52,8 @@ def run(plant: Plant, inputs: Inputs, outputs: Outputs, broken: Broken, seconds:
 
     Parameters
     ----------
+    plant, inputs, outputs, broken : Plant, Inputs, Outputs, Broken
+        What it works on; states are changed in place.
     seconds, dt : float
         How long, and the step. [s]
     """
@@ -84,6 +86,25 @@ def record(plant: Plant, inputs: Inputs, outputs: Outputs, broken: Broken, dt: f
             kept[37 + n] = plant.circuit_states[n].frost
 
 
-COLUMNS = ("time", "suction", "discharge", "condenser", "suction_gas", "discharge_gas", "fan", "flooded", "receiver_liquid", "flash",
-           "receiver", "drain_enthalpy", "bulk_enthalpy", "running", "coil", "water", "film",
-           *(f"air{n}" for n in range(1, 11)), *(f"outlet{n}" for n in range(1, 11)), *(f"frost{n}" for n in range(1, 11)))
+COLUMNS = (
+    "time",
+    "suction",
+    "discharge",
+    "condenser",
+    "suction_gas",
+    "discharge_gas",
+    "fan",
+    "flooded",
+    "receiver_liquid",
+    "flash",
+    "receiver",
+    "drain_enthalpy",
+    "bulk_enthalpy",
+    "running",
+    "coil",
+    "water",
+    "film",
+    *(f"air{n}" for n in range(1, 11)),
+    *(f"outlet{n}" for n in range(1, 11)),
+    *(f"frost{n}" for n in range(1, 11)),
+)

@@ -84,15 +84,23 @@ class LiquidHeader(NamedTuple):
 
 
 @inner
-def liquid_header(lines: Lines, state: LinesState, fluid: Fluid, receiver: float, liquid_volume: float, branches: int, dt: float) -> LiquidHeader:
+def liquid_header(
+    lines: Lines, state: LinesState, fluid: Fluid, receiver: float, liquid_volume: float, branches: int, dt: float
+) -> LiquidHeader:
     """Pressure and content of the liquid header; drier and valves share the drop in closed form.
 
     Parameters
     ----------
+    lines, state, fluid : Lines, LinesState, Fluid
+        What it works on; states are changed in place.
     receiver : float
         Receiver pressure. [Pa]
     liquid_volume : float
         Of the receiver's liquid. [m3/kg]
+    branches : int
+        How many branches share the header. [-]
+    dt : float
+        Length of the step. [s]
     """
     static = GRAVITY * lines.liquid_static / liquid_volume
     resistance = lines.liquid_resistance * (0.7 + 0.3 * lines.drier)
@@ -111,15 +119,21 @@ def liquid_header(lines: Lines, state: LinesState, fluid: Fluid, receiver: float
 
 
 @inner
-def suction_move(made: float, made_slope: float, pumped: float, lines: Lines, state: LinesState, at: Saturation, dt: float) -> float:
+def suction_move(
+    made: float, made_slope: float, pumped: float, lines: Lines, state: LinesState, at: Saturation, dt: float
+) -> float:
     """How far dew moves within the step so that vapour made, moved and stored agree [K].
 
     Parameters
     ----------
+    lines, state, at : Lines, LinesState, Saturation
+        What it works on; states are changed in place.
     made, made_slope : float
         Vapour of all coils, and how it falls per kelvin. [kg/s]
     pumped : float
         Compressors at the present suction. [kg/s]
+    dt : float
+        Length of the step. [s]
     """
     stored = lines.suction_space / at.v_gas * DEW_STEEPNESS / dt
     move = (made - pumped) / (made_slope + 1.06 * pumped * DEW_STEEPNESS + stored)
@@ -142,12 +156,16 @@ def discharge_pipe(lines: Lines, state: LinesState, at: Saturation, flow: float,
 
     Parameters
     ----------
+    lines, state : Lines, LinesState
+        What it works on; states are changed in place.
     at : Saturation
         Properties at discharge.
     flow : float
         Of the gas. [kg/s]
     enthalpy : float
         At the compressors. [J/kg]
+    dt : float
+        Length of the step. [s]
     """
     hot = at.t_dew + superheat(at, enthalpy)
     exchanged = min(600.0 * flow, 0.2 * lines.gas_steel / dt) * (hot - state.gas_steel) if flow > 1e-9 else 0.0

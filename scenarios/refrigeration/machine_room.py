@@ -3,7 +3,7 @@
 from scenarios.kernel import inner
 from scenarios.refrigeration.evaporators import Evaporated
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature
-from scenarios.refrigeration.lines import LiquidHeader, Lines, LinesState
+from scenarios.refrigeration.lines import Lines, LinesState, LiquidHeader
 from scenarios.refrigeration.machines import Pumped
 from scenarios.refrigeration.plant import Clock
 from scenarios.refrigeration.receiver import Receiver, ReceiverState, outlet, settle
@@ -13,17 +13,33 @@ REFILL = 60.0
 
 
 @inner
-def liquid_line(lines: Lines, pipe: LinesState, tank: Receiver, held: ReceiverState, clock: Clock, fluid: Fluid, header: LiquidHeader, drained: float, drawn: float, at: Saturation, dt: float) -> None:
+def liquid_line(
+    lines: Lines,
+    pipe: LinesState,
+    tank: Receiver,
+    held: ReceiverState,
+    clock: Clock,
+    fluid: Fluid,
+    header: LiquidHeader,
+    drained: float,
+    drawn: float,
+    at: Saturation,
+    dt: float,
+) -> None:
     """Receiver to liquid line to valves; charge that is added or lost; what settles in the receiver.
 
     Parameters
     ----------
+    lines, pipe, tank, held, clock, fluid, header : Lines, LinesState, Receiver, ReceiverState, Clock, Fluid, LiquidHeader
+        What it works on; states are changed in place.
     drained : float
         Liquid from the condenser. [kg/s]
     drawn : float
         Liquid into all coils. [kg/s]
     at : Saturation
         Properties at receiver pressure.
+    dt : float
+        Length of the step. [s]
     """
     wanted = max(drawn + (lines.liquid_space * header.wanted_density - pipe.liquid) / REFILL, 0.0)
     leaves = outlet(held, wanted, drained, dt)
@@ -56,10 +72,14 @@ def suction_lines(lines: Lines, pipe: LinesState, clock: Clock, fluid: Fluid, ga
 
     Parameters
     ----------
+    lines, pipe, clock, fluid : Lines, LinesState, Clock, Fluid
+        What it works on; states are changed in place.
     gave : Evaporated
         From the coils.
     pumped : Pumped
         Into the compressors, and what leaks back through them.
+    dt : float
+        Length of the step. [s]
     """
     gain = lines.suction_ua * (lines.room - pipe.temperature)
     pipe.suction += dt * (gave.vapour + pumped.back - pumped.flow)

@@ -30,6 +30,8 @@ def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> fl
 
     Parameters
     ----------
+    machines, lines, pipe : Rows, Lines, LinesState
+        What it works on; states are changed in place.
     speed : array
         Shaft speeds over rated. [-]
     """
@@ -46,17 +48,29 @@ def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> fl
 
 @inner
 def pump(
-    machines: Rows, shows: Rows, speed: Array, lines: Lines, pipe: LinesState, top: CondenserState, clock: Clock,
-    supply: Saturation, higher: float, dt: float,
+    machines: Rows,
+    shows: Rows,
+    speed: Array,
+    lines: Lines,
+    pipe: LinesState,
+    top: CondenserState,
+    clock: Clock,
+    supply: Saturation,
+    higher: float,
+    dt: float,
 ) -> Pumped:
     """Run every compressor for a step on the suction gas it will find.
 
     Parameters
     ----------
+    machines, shows, speed, lines, pipe, top, clock : Rows, Array, Lines, LinesState, CondenserState, Clock
+        What it works on; states are changed in place.
     supply : Saturation
         Properties at the condenser's refrigerant pressure.
     higher : float
         How far suction dew moves within the step. [K]
+    dt : float
+        Length of the step. [s]
     """
     density = pipe.suction / lines.suction_space * (1.0 + 1.06 * DEW_STEEPNESS * higher)
     flow, heat, back = 0.0, 0.0, 0.0

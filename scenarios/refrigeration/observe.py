@@ -73,6 +73,8 @@ def of_case(plant: Plant, n: int, name: str) -> float:
 
     Parameters
     ----------
+    plant : Plant
+        What it works on; states are changed in place.
     n : int
         Circuit, from 0.
     name : str
@@ -83,8 +85,14 @@ def of_case(plant: Plant, n: int, name: str) -> float:
     if name == "P8":
         drop = plant.circuits[n].suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
         return float(plant.lines_state[0].pressure * (1.0 + 0.034 * drop))
-    values = {"A1": state.air - apart, "A2": state.air + apart, "G1": state.core, "G2": state.surface, "T1": state.outlet,
-              "D": plant.case_states[n].display}
+    values = {
+        "A1": state.air - apart,
+        "A2": state.air + apart,
+        "G1": state.core,
+        "G2": state.surface,
+        "T1": state.outlet,
+        "D": plant.case_states[n].display,
+    }
     return float(values[name])
 
 
@@ -93,6 +101,8 @@ def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> flo
 
     Parameters
     ----------
+    plant, inputs : Plant, Inputs
+        What it works on; states are changed in place.
     point : str
         A name of `points`.
     wick : bool
@@ -115,9 +125,22 @@ def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> flo
         return liquid_line_temperature(plant)
     if point == "T5":
         return float(min(weather.wet_bulb, weather.dry_bulb) if wick else weather.dry_bulb)
-    values = {"P1": 0.7 * top.pressure + 0.3 * pipe.discharge, "P2": top.pressure, "P3": top.pressure, "P4": pipe.discharge,
-              "P5": pipe.pressure, "P6": pipe.header, "P7": tank.pressure, "GD": pipe.discharge, "GS": pipe.pressure,
-              "T1": pipe.gas_out, "T4": top.water, "T6": top.air_out, "T7": pipe.gas_steel, "T8": pipe.temperature}
+    values = {
+        "P1": 0.7 * top.pressure + 0.3 * pipe.discharge,
+        "P2": top.pressure,
+        "P3": top.pressure,
+        "P4": pipe.discharge,
+        "P5": pipe.pressure,
+        "P6": pipe.header,
+        "P7": tank.pressure,
+        "GD": pipe.discharge,
+        "GS": pipe.pressure,
+        "T1": pipe.gas_out,
+        "T4": top.water,
+        "T6": top.air_out,
+        "T7": pipe.gas_steel,
+        "T8": pipe.temperature,
+    }
     if point not in values:
         raise BadRequest(f"plant: there is no test point {point!r}; the list of points names them all")
     return float(values[point])
@@ -133,7 +156,9 @@ def by(value: float, *steps: tuple[float, str], beyond: str) -> str:
 
 def to_hand(temperature: float) -> str:
     """How a pipe feels."""
-    return by(temperature, (5.0, "cold"), (22.0, "cool"), (33.0, "lukewarm"), (42.0, "warm"), (55.0, "hot"), beyond="too hot to hold")
+    return by(
+        temperature, (5.0, "cold"), (22.0, "cool"), (33.0, "lukewarm"), (42.0, "warm"), (55.0, "hot"), beyond="too hot to hold"
+    )
 
 
 def case_looks(plant: Plant, n: int) -> dict[str, str]:
@@ -163,7 +188,12 @@ def drier(plant: Plant) -> str:
     before = saturation(plant.fluid, pipe.before)
     enthalpy = pipe.liquid_energy / max(pipe.liquid, 1e-6)
     into = min(before.t_bub, liquid_temperature(plant.fluid, enthalpy))
-    return by(into - liquid_line_temperature(plant), (1.0, "same on both sides"), (4.0, "outlet a little colder"), beyond="outlet clearly colder")
+    return by(
+        into - liquid_line_temperature(plant),
+        (1.0, "same on both sides"),
+        (4.0, "outlet a little colder"),
+        beyond="outlet clearly colder",
+    )
 
 
 def looks(plant: Plant, part: str) -> dict[str, str]:
@@ -171,6 +201,8 @@ def looks(plant: Plant, part: str) -> dict[str, str]:
 
     Parameters
     ----------
+    plant : Plant
+        What it works on; states are changed in place.
     part : str
         COIL, BASIN, FLOAT, FAN, PUMP, RECEIVER, GLASS, DRIER, COMP1.., OIL1.., RACK, C1..C10, XV1..XV10.
     """
@@ -180,26 +212,55 @@ def looks(plant: Plant, part: str) -> dict[str, str]:
         return case_looks(plant, int(part[1:]) - 1)
     if part[:2] == "XV" and part[2:].isdigit() and 1 <= int(part[2:]) <= len(plant.circuits):
         n = int(part[2:]) - 1
-        return {"body": "sweating" if plant.circuit_steps[n].feed > 0.004 else "dry", "outlet": to_hand(float(plant.circuit_states[n].outlet))}
+        return {
+            "body": "sweating" if plant.circuit_steps[n].feed > 0.004 else "dry",
+            "outlet": to_hand(float(plant.circuit_states[n].outlet)),
+        }
     if part[:4] == "COMP" and part[4:].isdigit() and 1 <= int(part[4:]) <= len(plant.compressors):
         shows = plant.compressor_states[int(part[4:]) - 1]
         wet = shows.speed > 0.3 and pipe.quality < 1.005
-        return {"turning": "runs" if shows.speed > 0.3 else "stands", "suction": "frosted" if wet else "sweating" if shows.speed > 0.3 else "dry"}
+        return {
+            "turning": "runs" if shows.speed > 0.3 else "stands",
+            "suction": "frosted" if wet else "sweating" if shows.speed > 0.3 else "dry",
+        }
     if part[:3] == "OIL" and part[3:].isdigit() and 1 <= int(part[3:]) <= len(plant.compressors):
-        return {"oil": "foaming" if pipe.quality < 1.005 and plant.compressor_states[int(part[3:]) - 1].speed > 0.3 else "half glass, clear"}
+        return {
+            "oil": "foaming"
+            if pipe.quality < 1.005 and plant.compressor_states[int(part[3:]) - 1].speed > 0.3
+            else "half glass, clear"
+        }
     wet = top.film / unit.film
     sights: dict[str, dict[str, str]] = {
-        "COIL": {"tubes": by(wet, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
-                 "spray": by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
-                 "nozzles": by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
-                 "scale": by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
-                 "drain": to_hand(drain_temperature(plant))},
-        "BASIN": {"level": by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing"), "water": to_hand(float(top.water))},
+        "COIL": {
+            "tubes": by(wet, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
+            "spray": by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
+            "nozzles": by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
+            "scale": by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
+            "drain": to_hand(drain_temperature(plant)),
+        },
+        "BASIN": {
+            "level": by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing"),
+            "water": to_hand(float(top.water)),
+        },
         "FLOAT": {"float": "water runs in" if top.level < unit.float_level - 0.02 and unit.float_share > 0.05 else "shut"},
-        "FAN": {"fan": "stands" if abs(top.fan) < 0.05 else "turns backward" if top.fan < 0.0 else by(top.fan, (0.5, "turns slowly"), (0.95, "turns"), beyond="full speed")},
+        "FAN": {
+            "fan": "stands"
+            if abs(top.fan) < 0.05
+            else "turns backward"
+            if top.fan < 0.0
+            else by(top.fan, (0.5, "turns slowly"), (0.95, "turns"), beyond="full speed")
+        },
         "PUMP": {"discharge": by(top.spray, (0.02, "no flow"), (0.7, "weak flow"), beyond="full flow")},
-        "RECEIVER": {"level": by(plant.receiver_state[0].liquid * 9.3e-4 / plant.receiver[0].space, (0.03, "empty"), (0.12, "low"), (0.85, "in sight"), beyond="full"),
-                     "shell": to_hand(float(plant.receiver_state[0].shell))},
+        "RECEIVER": {
+            "level": by(
+                plant.receiver_state[0].liquid * 9.3e-4 / plant.receiver[0].space,
+                (0.03, "empty"),
+                (0.12, "low"),
+                (0.85, "in sight"),
+                beyond="full",
+            ),
+            "shell": to_hand(float(plant.receiver_state[0].shell)),
+        },
         "GLASS": {"glass": glass(plant), "pipe": to_hand(liquid_line_temperature(plant))},
         "DRIER": {"drier": drier(plant)},
         "RACK": {"display": "lit" if plant.controller_state[0].powered else "dark"},
@@ -218,6 +279,8 @@ def reset_latch(plant: Plant, mark: str) -> None:
 
     Parameters
     ----------
+    plant : Plant
+        What it works on; states are changed in place.
     mark : str
         HP1 to HP4.
 
@@ -231,13 +294,24 @@ def reset_latch(plant: Plant, mark: str) -> None:
     plant.high_states[int(mark[2:]) - 1].pushed = True
 
 
-TRENDS = ("suction", "discharge", "target", "fan", "wet_bulb", "running",)
+TRENDS = (
+    "suction",
+    "discharge",
+    "target",
+    "fan",
+    "wet_bulb",
+    "running",
+)
 """Rack channels a controller records, before one `air` channel per circuit."""
 
 
 def trend_channels(plant: Plant) -> list[str]:
     """Names of everything the controller records."""
-    return [*TRENDS, *(f"compressor_{n + 1}" for n in range(len(plant.compressors))), *(f"air_{n + 1}" for n in range(len(plant.circuits)))]
+    return [
+        *TRENDS,
+        *(f"compressor_{n + 1}" for n in range(len(plant.compressors))),
+        *(f"air_{n + 1}" for n in range(len(plant.circuits))),
+    ]
 
 
 def trends(plant: Plant, inputs: Inputs) -> list[float]:
@@ -246,5 +320,13 @@ def trends(plant: Plant, inputs: Inputs) -> list[float]:
     running = [float(s > 0.3) for s in inputs.speed]
     share = sum(r * float(stage.capacity) for r, stage in zip(running, plant.stages, strict=True))
     wet = float(inputs.outside[0].wet_bulb + plant.controller[0].wet_bulb_offset)
-    return [float(sees.suction), float(sees.discharge), float(sees.target), float(sees.reference), wet, share, *running,
-            *(float(s) for s in plant.case_states.display)]
+    return [
+        float(sees.suction),
+        float(sees.discharge),
+        float(sees.target),
+        float(sees.reference),
+        wet,
+        share,
+        *running,
+        *(float(s) for s in plant.case_states.display),
+    ]

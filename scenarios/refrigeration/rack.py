@@ -61,7 +61,9 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     cold, still, hot = saturation(fluid, pipe.pressure), saturation(fluid, held.pressure), saturation(fluid, top.partial)
     header = liquid_header(lines, pipe, fluid, held.pressure, still.v_liq, len(circuits), dt)
     draws = capacity(plant.compressors, inputs.speed, lines, pipe)
-    gave = evaporate(fluid, circuits, states, plant.circuit_steps, inputs.solenoid, inputs.door, lines, pipe, clock, header, cold, draws, dt)
+    gave = evaporate(
+        fluid, circuits, states, plant.circuit_steps, inputs.solenoid, inputs.door, lines, pipe, clock, header, cold, draws, dt
+    )
     pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, gave.higher, dt)
     stiff = dt * held.pressure * still.v_gas / vapour_space(tank, held, still)
     holding = hot_gas(tank, held, 1.0 / hot.v_gas, pumped.flow, pipe.discharge, stiff)
@@ -72,8 +74,22 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     liquid_line(lines, pipe, tank, held, clock, fluid, header, top.drained, gave.drawn, still, dt)
     contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
     settings, sees = plant.controller[0], plant.controller_state[0]
-    decide(settings, sees, plant.stages, plant.cases, plant.case_states, states, pipe, fluid, weather, clock.time, inputs.speed,
-           outputs.call_compressor, outputs.call_liquid, dt)
+    decide(
+        settings,
+        sees,
+        plant.stages,
+        plant.cases,
+        plant.case_states,
+        states,
+        pipe,
+        fluid,
+        weather,
+        clock.time,
+        inputs.speed,
+        outputs.call_compressor,
+        outputs.call_liquid,
+        dt,
+    )
     order(plant.compressor_states, unit, top, sees, weather, outputs.orders[0], outputs.shaft_power)
     if weather.controller_on:
         signal(plant.signals, sees, plant.stages, plant.case_states, plant.high_states, plant.low_states, pipe, inputs.door)

@@ -79,10 +79,14 @@ def outlet(state: ReceiverState, wanted: float, arriving: float, dt: float) -> O
 
     Parameters
     ----------
+    state : ReceiverState
+        What it works on; states are changed in place.
     wanted : float
         Mass flow the line asks for. [kg/s]
     arriving : float
         Drain flow of the last step. [kg/s]
+    dt : float
+        Length of the step. [s]
     """
     vortex = exp(-0.5 * state.liquid)
     liquid = min((1.0 - vortex) * wanted, 0.8 * state.liquid / dt)
@@ -95,6 +99,8 @@ def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: flo
 
     Parameters
     ----------
+    unit, state : Receiver, ReceiverState
+        What it works on; states are changed in place.
     density : float
         Of the discharge gas. [kg/m3]
     available : float

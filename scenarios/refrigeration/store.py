@@ -26,8 +26,22 @@ ABOUT = ("title", "kind", "limit_F", "length_ft", "defrost", "thermostat")
 """Keys of a circuit that are not fields of its physical record."""
 USUAL_LENGTH = 12.0
 """Length of the case that the defaults describe [ft]."""
-WITH_LENGTH = ("valve_area", "coil_ua", "dry_ua", "coil_full", "airflow", "fan_heat", "lights", "infiltration", "moisture",
-               "air_capacity", "product_capacity", "product_ua", "core_ua", "frost_half")
+WITH_LENGTH = (
+    "valve_area",
+    "coil_ua",
+    "dry_ua",
+    "coil_full",
+    "airflow",
+    "fan_heat",
+    "lights",
+    "infiltration",
+    "moisture",
+    "air_capacity",
+    "product_capacity",
+    "product_ua",
+    "core_ua",
+    "frost_half",
+)
 """Fields that grow with the length of a case."""
 FAHRENHEIT = 5.0 / 9.0
 
@@ -68,6 +82,8 @@ def sized(circuit: Circuit | None, length: float) -> Circuit | None:
 
     Parameters
     ----------
+    circuit : Circuit | None
+        What it works with.
     length : float
         Of the case. [ft]
     """
@@ -75,7 +91,7 @@ def sized(circuit: Circuit | None, length: float) -> Circuit | None:
         return None
     times = length / USUAL_LENGTH
     changed = {name: getattr(circuit, name) * times for name in WITH_LENGTH}
-    return replace(circuit, **changed, branch_resistance=circuit.branch_resistance / times / times)  # type: ignore[type-var]
+    return replace(circuit, **changed, branch_resistance=circuit.branch_resistance / times / times)
 
 
 def case_control(entry: dict[str, Any], where: str, problems: Problems) -> Any:
@@ -85,6 +101,7 @@ def case_control(entry: dict[str, Any], where: str, problems: Problems) -> Any:
 
 def alarm_rows(store: dict[str, Any]) -> list[tuple[str, str, Alarm]]:
     """The alarm table: (id, title, row). Discharge and case limits come from the store file."""
+
     def psig(value: float) -> float:
         return value * 6894.757293168 + 101325.0
 
@@ -104,7 +121,9 @@ def alarm_rows(store: dict[str, Any]) -> list[tuple[str, str, Alarm]]:
         rows.append((f"no_proof_{n + 1}", f"compressor {n + 1} called, no proof", row("no_proof", n, 0.5, 0.5, 0.0, 600.0)))
     for n, circuit in enumerate(store["circuits"]):
         limit = celsius(circuit.get("limit_F", 41.0))
-        rows.append((f"air_{n + 1}", f"circuit {n + 1} {circuit['title']} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0)))
+        rows.append(
+            (f"air_{n + 1}", f"circuit {n + 1} {circuit['title']} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0))
+        )
         rows.append((f"defrost_{n + 1}", f"circuit {n + 1} defrost ended by time", row("defrost_by_time", n, 0.5, 0.5, 0.0)))
         if circuit.get("kind") == "walk-in":
             rows.append((f"door_{n + 1}", f"circuit {n + 1} {circuit['title']} door open", row("door", n, 0.5, 0.2, 300.0)))
@@ -154,14 +173,34 @@ def build(store: dict[str, Any]) -> Plant:
     swept = sum(m.swept_flow for m in machines)
     rows = [row for _, _, row in alarm_rows(store)]
     plant = Plant(
-        fluid, table([condenser]), table([CondenserState()]), table([receiver]), table([ReceiverState()]), table([lines]),
-        table([LinesState()]), table(machines), table([CompressorState() for _ in machines]), table(circuits),
-        table([CircuitState() for _ in circuits]), table([CircuitStep() for _ in circuits]), table([controller]),
-        table([ControllerState()]), table([Stage(capacity=m.swept_flow / swept) for m in machines]), table(cases),
-        table([CaseControlState() for _ in cases]), table(high), table([CutoutState() for _ in high]), table(low),
-        table([CutoutState() for _ in low]), table(rows), table([AlarmState() for _ in rows]),
-        table([Event() for _ in range(MOST_EVENTS)]), table([Log()]), table([Clock()]),
-        np.zeros((len(KINDS), max(len(circuits), len(machines)))))
+        fluid,
+        table([condenser]),
+        table([CondenserState()]),
+        table([receiver]),
+        table([ReceiverState()]),
+        table([lines]),
+        table([LinesState()]),
+        table(machines),
+        table([CompressorState() for _ in machines]),
+        table(circuits),
+        table([CircuitState() for _ in circuits]),
+        table([CircuitStep() for _ in circuits]),
+        table([controller]),
+        table([ControllerState()]),
+        table([Stage(capacity=m.swept_flow / swept) for m in machines]),
+        table(cases),
+        table([CaseControlState() for _ in cases]),
+        table(high),
+        table([CutoutState() for _ in high]),
+        table(low),
+        table([CutoutState() for _ in low]),
+        table(rows),
+        table([AlarmState() for _ in rows]),
+        table([Event() for _ in range(MOST_EVENTS)]),
+        table([Log()]),
+        table([Clock()]),
+        np.zeros((len(KINDS), max(len(circuits), len(machines)))),
+    )
     fill(plant, float(store.get("charge_kg", 150.0)))
     return plant
 
@@ -205,16 +244,25 @@ def fill(plant: Plant, charge: float) -> None:
 
 def new_inputs(plant: Plant) -> Inputs:
     """Inputs of a store at rest: nothing turns, nothing is energised, curtains and doors are shut."""
-    return Inputs(table([Outside()]), np.zeros(len(plant.compressors)), np.zeros(len(plant.circuits), np.bool_), np.zeros(len(plant.circuits)))
+    return Inputs(
+        table([Outside()]), np.zeros(len(plant.compressors)), np.zeros(len(plant.circuits), np.bool_), np.zeros(len(plant.circuits))
+    )
 
 
 def new_outputs(plant: Plant) -> Outputs:
     """Outputs before the first step: cut-outs shut, nothing called."""
     machines, circuits = len(plant.compressors), len(plant.circuits)
-    return Outputs(table([Orders()]), np.ones(machines, np.bool_), np.ones(machines, np.bool_), np.zeros(machines, np.bool_),
-                   np.zeros(circuits, np.bool_), np.zeros(machines))
+    return Outputs(
+        table([Orders()]),
+        np.ones(machines, np.bool_),
+        np.ones(machines, np.bool_),
+        np.zeros(machines, np.bool_),
+        np.zeros(circuits, np.bool_),
+        np.zeros(machines),
+    )
 
 
 def copy(plant: Plant) -> Plant:
     """An independent copy; the property tables are shared, they never change."""
-    return Plant(plant.fluid, *(rows.copy() for rows in plant[1:]))
+    rows: list[Any] = [kept.copy() for kept in plant[1:]]
+    return Plant(plant.fluid, *rows)
