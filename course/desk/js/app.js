@@ -166,7 +166,7 @@ export class App {
     if (saw.kind === 'caution') this.ui.caution = { text: saw.text, line: msg.line };
     else if (saw.kind === 'incident') this.ui.incident = { text: saw.text };
     else if (saw.kind === 'refused') this.ui.notice = { kind: 'refused', text: saw.text };
-    else if (saw.text && !['reading', 'pad', 'closed'].includes(saw.kind) && !String(msg.line).startsWith('go ')) this.ui.notice = { kind: saw.kind, text: saw.text };
+    else if (saw.text && !['reading', 'pad', 'closed', 'sight', 'smell'].includes(saw.kind) && !String(msg.line).startsWith('go ')) this.ui.notice = { kind: saw.kind, text: saw.text };
     if (this.view.place !== before.place) this.arrive();
     this.tell(saw, before);
     if (saw.kind === 'refused' || saw.kind === 'caution') this.hold = this.unread(msg.line);
@@ -214,6 +214,6 @@ export class App {
     const last = [...(this.view.readings ?? [])].reverse().find((r) => ['volts', 'ohms', 'insulation'].includes(r.kind));
     if (!last || !red || !black || last.fresh === 'before') return null;
     const text = meterLine(this.hold);
-    return text && (last.line === undefined || last.line === text) && [red, black].every((p) => last.points.includes(p.split('@')[0])) ? last : null;
+    return text && (!last.line || last.line === text) && [red, black].every((p) => last.points.includes(p.split('@')[0])) ? last : null;
   }
 }

@@ -8,7 +8,7 @@ import { clockAt, inUnits, minutes, unitSign } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
 
-const LEFT = 364, RIGHT = 28, ROW = 38, DASH = ['', '8 5', '2 4', '12 4 2 4'];
+const LEFT = 364, RIGHT = 28, PANEL = 96, DASH = ['', '8 5', '2 4', '12 4 2 4'];
 
 /** @param {App} app @param {number} width @param {number} height */
 export function history(app, width, height) {
@@ -21,14 +21,15 @@ export function history(app, width, height) {
     .filter((/** @type {any} */ a) => a.spans.length && (!ui.onlyOn || isOn(a))).sort((/** @type {any} */ a, /** @type {any} */ b) => a.spans[0][0] - b.spans[0][0]);
   const named = new Map((view.circuits ?? []).map((/** @type {any} */ c) => [`C${c.n}`, circuitName(c)]));
   const panels = groups(view.trends, x, from, now).map((p) => ({ ...p, shown: p.shown.map((/** @type {any} */ c) => ({ ...c, title: named.get(c.id) ?? c.title })) }));
-  const rows = Math.max(1, alarms.length) * ROW + 10;
-  const tall = Math.max(height, rows + panels.length * 96 + 40);
+  const each0 = Math.max(24, Math.min(38, (height - 46 - 2 * PANEL) / Math.max(1, alarms.length)));   // so that two curves stay in sight
+  const rows = Math.max(1, alarms.length) * each0 + 10;
+  const tall = Math.max(height, rows + panels.length * PANEL + 40);
   const each = panels.length ? (tall - rows - 36) / panels.length : 0;
   const offset = offsetTo(start);
   const times = timeTicks(from, now, offset);
   const svg = s('svg', { class: 'hs-history', viewBox: `0 0 ${width} ${tall}`, width, height: tall, role: 'img', 'aria-label': summary(alarms, view, now, start) },
     times.map((t) => s('path', { class: 'hs-grid', d: `M${x(t)} 6V${tall - 30}` })),
-    alarms.length ? alarms.map((/** @type {any} */ a, /** @type {number} */ i) => alarmRow(a, 6 + i * ROW, x, from, now, start, width)) : s('text', { x: 18, y: 32, class: 'hs-small' }, 'No alarm in this span. Try a longer one.'),
+    alarms.length ? alarms.map((/** @type {any} */ a, /** @type {number} */ i) => alarmRow(a, 6 + i * each0, each0, x, from, now, start, width)) : s('text', { x: 18, y: 32, class: 'hs-small' }, 'No alarm in this span. Try a longer one.'),
     s('path', { class: 'hs-rule2', d: `M18 ${rows - 4}H${width - 18}` }),
     panels.map((p, i) => panel(app, p, rows + i * each, each, x, width)),
     s('path', { class: 'hs-nowline', d: `M${x(now)} 6V${tall - 30}` }),
@@ -56,15 +57,15 @@ function fitted(text, room, weight) {
   return t === text ? text : `${t.trimEnd()}…`;
 }
 
-/** @param {any} a @param {number} y @param {(t: number) => number} x @param {number} from @param {number} now @param {string} start @param {number} width */
-function alarmRow(a, y, x, from, now, start, width) {
-  const on = isOn(a), mid = y + ROW / 2;
+/** @param {any} a @param {number} y @param {number} high @param {(t: number) => number} x @param {number} from @param {number} now @param {string} start @param {number} width */
+function alarmRow(a, y, high, x, from, now, start, width) {
+  const on = isOn(a), mid = y + high / 2;
   return s('g', { class: on ? 'hs-alarm hs-still' : 'hs-alarm' },
     s('rect', { class: on ? 'hs-span' : 'hs-back', x: 18.500, y: mid - 4.500, width: 9, height: 9 }),
     s('text', { class: 'hs-body', x: 38, y: mid + 5 }, clockAt(start, a.spans[0][0])), s('text', { class: on ? 'hs-bold13' : 'hs-body hs-ink', x: 82, y: mid + 5 }, s('title', {}, a.text), fitted(a.text, LEFT - 82 - 14 - 7 * alarmWords(a.spans, now, (t) => clockAt(start, t), minutes).length, on ? 1 : 0.95)),
     s('text', { class: 'hs-small', x: LEFT - 14, y: mid + 4, 'text-anchor': 'end' }, alarmWords(a.spans, now, (t) => clockAt(start, t), minutes)),
     a.spans.map((/** @type {any} */ [t0, t1]) => s('rect', { class: t1 === null ? 'hs-span' : 'hs-back', x: x(Math.max(t0, from)), y: mid - 7.500, width: Math.max(3, x(t1 ?? now) - x(Math.max(t0, from))), height: 15 })),
-    s('path', { class: 'hs-grid', d: `M18 ${y + ROW}H${width - 18}` }));
+    s('path', { class: 'hs-grid', d: `M18 ${y + high}H${width - 18}` }));
 }
 
 /** Channels of one unit and kind share a panel, at most four to a panel. @param {any} trends @param {(t: number) => number} x @param {number} from @param {number} now */

@@ -51,6 +51,6 @@ export function timeTicks(from, to, offset) {
 export function alarmWords(spans, now, clock, long) {
   const last = spans[spans.length - 1];
   if (!last) return '';
-  if (last[1] === null) return `on ${long((now - Number(last[0])) / 60)}`;
+  if (last[1] === null) return `on ${long(Math.round((now - Number(last[0])) / 60))}`;
   return spans.length > 1 ? `${spans.length} times` : `back ${clock(Number(last[1]))}`;
 }

@@ -2,6 +2,7 @@
 /** What opens over the desk: waiting, the menu, the van's stock, help with keys, the debrief. */
 import { button, h } from './dom.js';
 import { clockAt, line, nightMinutes, reminderNote, word } from './words.js';
+import { TOOLS } from './regions.js';
 import { ticketClock } from './history.js';
 
 /** @typedef {import('./app.js').App} App */
@@ -57,8 +58,8 @@ const keysBox = (app) => dialog(app, 'Keys', 'hs-pop-menu hs-pop-keys', [h('h3',
 /** @param {App} app */
 function vanBox(app) {
   const van = app.view.van ?? { parts: app.view.ticket?.van };
-  const list = (/** @type {string} */ t, /** @type {any[]} */ items) => (items?.length ? [h('h3', {}, t), h('ul', {}, items.map((i) => h('li', {}, typeof i === 'string' ? i : `${i.title}${i.count > 1 ? `, ${i.count}` : ''}`)))] : null);
-  return dialog(app, 'What is in the van', 'hs-pop-menu hs-pop-van', [h('h2', {}, 'What is in the van'), list('Tools', van.tools), list('Parts', van.parts), !van.tools?.length && !van.parts?.length ? h('p', {}, 'Meter, clamps, insulation tester, thermometer, gauges, locks and tags, hand tools.') : null, button('pop:close', 'Close', () => app.set({ popover: null }))]);
+  const list = (/** @type {string} */ t, /** @type {any[]} */ items) => (items?.length ? [h('h3', {}, t), h('ul', {}, items.map((i) => h('li', {}, typeof i === 'string' ? i.charAt(0).toUpperCase() + i.slice(1) : `${i.title}${i.count > 1 ? `, ${i.count}` : ''}`)))] : null);
+  return dialog(app, 'What is in the van', 'hs-pop-menu hs-pop-van', [h('h2', {}, 'What is in the van'), list('Tools', van.tools?.length ? van.tools : TOOLS), list('Parts', van.parts), button('pop:close', 'Close', () => app.set({ popover: null }))]);
 }
 
 /** The debrief over the whole desk: a page of its own that may run no scripts. @param {App} app */

@@ -8,7 +8,7 @@ import { ticketClock } from './history.js';
 
 /** @typedef {import('./app.js').App} App */
 
-const TOOLS = ['Meter, volts and ohms', 'Three clamps with max hold', 'Insulation tester, 500 V', 'Thermometer, two probes, wick', 'Gauges, two hoses', 'Infrared thermometer', 'Locks and tags', 'Hand tools, torque driver'];
+export const TOOLS = ['Meter, volts and ohms', 'Three clamps with max hold', 'Insulation tester, 500 V', 'Thermometer, two probes, wick', 'Gauges, two hoses', 'Infrared thermometer', 'Locks and tags', 'Hand tools, torque driver'];
 
 /** Filled regions of a sheet, as parts of its picture. @param {App} app @param {any} sheet */
 export function regions(app, sheet) {

@@ -34,6 +34,7 @@ function titleOf(r, of, line) {
     const same = a.split(':')[0] === b.split(':')[0];
     return `${tail(a)} to ${same ? tail(b) : b}`;
   }
+  if (/^C\d+\.D$/.test(of) && r.part !== 'RACK') return 'Display';
   if (r.kind === 'amps' && of) return of.includes(' ') ? `${tail(of.split(' ')[0])}, ${of.split(' ').slice(1).join(' ')}` : `${tail(of)}, now`;
   if (r.kind === 'temperature' && of) return `${of.replace(/^C(\d+)\./, '')}${/how=(\w+)/.test(line) ? `, ${{ air: 'in air', packs: 'between packs', pipe: 'on the pipe', wick: 'wet wick' }[/** @type {'air'} */ (/how=(\w+)/.exec(line)?.[1])] ?? ''}` : ''}`;
   return r.title;

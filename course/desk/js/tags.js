@@ -45,7 +45,7 @@ export const wide = (text) => [...text].reduce((w, c) => w + (/[.,:il1 |]/.test(
 export function tags(sheet, readings, connected, system) {
   const homes = byNode(sheet.homes);
   /** @type {Map<string, any>} */ const latest = new Map();
-  for (const r of readings) {
+  for (const r of readings.flatMap((x) => aspects(x, homes))) {
     const ids = r.points?.length ? r.points : r.part ? [r.part] : [];
     const found = ids.length && r.kind !== 'pad' ? homeOf(homes, ids) : null;
     if (!found) continue;
@@ -60,15 +60,39 @@ export function tags(sheet, readings, connected, system) {
   return [...boxes.values()];
 }
 
+const ASPECTS = /** @type {Record<string, string>} */ ({ frost: 'coil', coil: 'coil', fans: 'fans', grille: 'grille', front: 'curtain', curtain: 'curtain', door: 'curtain', product: 'product', load: 'product' });
+
+/** "fans turn" at the box Fans is "turn". @param {string} says @param {string} key */
+function without(says, key) {
+  const at = says.toLowerCase().indexOf(key.toLowerCase());
+  return at < 0 ? says : says.slice(at + key.length).trim() || says;
+}
+
+/** What a look showed, as much as fits: "Turning: runs. Suction: sweating." is "runs, sweating". @param {string} text @param {number} width */
+function seen(text, width) {
+  const parts = [...text.matchAll(/(?:^|[.;] )(?:[\w ]+: )?([^.;]+)/g)].map((m) => m[1].trim()).filter(Boolean);
+  let out = parts[0] ?? text;
+  for (const p of parts.slice(1)) if (wide(`${out}, ${p}`) < width - 8) out = `${out}, ${p}`;
+  return out;
+}
+
+/** One look at a case told in several words: each hangs at its own box of the section. @param {any} r @param {Map<string, any>} homes */
+function aspects(r, homes) {
+  if (r.shown !== '' || !r.part || !homes.has(`${r.part}.fans`)) return [r];
+  const found = [...String(r.sub ?? '').matchAll(/(\w+): ([^.]+)\./g)].map(([, key, says]) => ({ at: `${r.part}.${ASPECTS[key.toLowerCase()] ?? ''}`, says: without(says, key) }));
+  const placed = found.filter((f) => homes.has(f.at));
+  return placed.length ? placed.map((f) => ({ ...r, part: f.at, sub: f.says, points: [] })) : [r];
+}
+
 /** @param {Map<string, Tag>} boxes @param {any} x @param {string} old @param {string} system */
 function hang(boxes, { r, ids, home, stray, wet }, old, system) {
   const [shown, unit] = inUnits(r.shown ?? '', r.unit ?? '', system);
-  const words = shown === '' ? String(r.sub ?? '') : shown, earth = ids.map(node).includes(EARTH);
+  const words = shown === '' ? seen(String(r.sub ?? ''), home.w ?? 110) : shown, earth = ids.map(node).includes(EARTH);
   const sign = r.kind === 'volts' ? '' : r.kind === 'amps' ? ' A' : r.kind === 'ohms' ? ' Ω' : unit ? ` ${unit}` : '';
   const text = `${wet ? 'wet ' : ''}${words}${shown === '' ? '' : sign}`;
   if (home.kind === 'earth') { onRail(boxes, home, { label: home.label ?? '', text, age: old, earth, y: home.y }); return; }
   const label = stray ? `to ${tail(ids[1])}` : '';
-  const room = Math.max(24, Math.floor((home.w ?? 0) / 6.4)), cut = text.length > room ? `${text.slice(0, room - 1)}…` : text;
+  const room = home.kind === 'look' ? Math.max(18, Math.floor(home.w / 6.2)) : 24, cut = text.length > room ? `${text.slice(0, room - 1)}…` : text;
   const own = `${home.x},${home.y}`, above = boxes.has(own) ? 25 : 0;
   const w = Math.max(home.kind === 'between' ? 36 : home.w ?? 36, wide(cut) + (label ? wide(label) : 0) + 12), high = Math.max(20, Math.min(24, home.h ?? 22));
   boxes.set(above ? `${own}+` : own, { frame: [home.x - w / 2, home.y - above - high / 2, w, high], lead: above ? null : home.lead ?? null, rail: false, age: old, lines: [{ label, text: cut, age: old, earth, y: home.y - above }] });

@@ -142,9 +142,9 @@ function gaugeTray(app) {
       h('div', { class: 'hs-gaugeside' }, h('small', {}, `${title}, hose ${letter}${next ? '' : ' · stays'}`), h('div', { class: 'hs-num' }, shown, g ? h('span', {}, unit) : null),
         g ? h('div', {}, h('b', {}, g.point), ` ${g.says ?? ''}`) : h('small', {}, 'not connected'),
         next ? h('small', { class: 'hs-accent' }, 'moves next') : null,
-        h('div', { class: 'hs-rowish' }, g ? button(`write:${side}`, 'Write down', () => app.do(line('gauge', side, g.point)), { class: 'hs-btn hs-slim' }) : null,
+        h('div', { class: 'hs-rowish' }, g ? button(`write:${side}`, 'Read', () => app.do(line('gauge', side, g.point)), { class: 'hs-btn hs-slim' }) : null,
           g ? button(`ungauge:${side}`, 'Take off', () => app.do(line('ungauge', side)), { class: 'hs-btn hs-slim', 'aria-label': `Take off the ${side} side hose` }) : null,
-          !next ? button(`hose:${side}`, 'Move this', () => { app.hold = { ...app.hold, hose: side }; app.redraw(); }, { class: 'hs-btn hs-slim' }) : null)));
+          !next ? button(`hose:${side}`, 'Move', () => { app.hold = { ...app.hold, hose: side }; app.redraw(); }, { class: 'hs-btn hs-slim' }) : null)));
   };
   return [one('high', 'High side', 'H', 500), one('low', 'Low side', 'L', 150)];
 }
