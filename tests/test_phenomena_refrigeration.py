@@ -243,6 +243,53 @@ def test_r6_gas_that_does_not_condense(mild, mild_means):
     assert bad["discharge_gas"] > mild_means["discharge_gas"] + 1.0
 
 
+def test_r6_the_proof_is_at_standstill(mild):
+    """Everything off for hours, the roof at outdoor temperature: pressure above what the liquid's temperature says."""
+    bad, good = mild.fork(), mild.fork()
+    bad.plant.lines.noncondensable = 0.35
+    apart = []
+    for twin in (good, bad):
+        twin.broken = ideal.Broken(1.0, -1.0, 0.0)
+        twin.run(12.0)
+        top = twin.plant.condenser_state[0]
+        apart.append(top.pressure - top.partial)
+    assert apart[0] == 0.0
+    assert apart[1] > 0.5e5
+
+
+def test_r7_overcharge_shows_nothing_before_the_brim(mild, mild_means):
+    more, brim = means(mild, 8.0, lines__extra_charge=(0, 150.0)), means(mild, 8.0, lines__extra_charge=(0, 280.0))
+    assert more["receiver_liquid"] > mild_means["receiver_liquid"] + 120.0
+    assert more["condensing"] == pytest.approx(mild_means["condensing"], abs=0.3)
+    assert more["drain_subcooling"] == pytest.approx(mild_means["drain_subcooling"], abs=0.5)
+    assert brim["condensing"] > mild_means["condensing"] + 1.5
+    assert brim["drain_subcooling"] > mild_means["drain_subcooling"] + 2.0
+    assert brim["flooded"] > mild_means["flooded"] + 0.15
+
+
+def test_r19_a_heater_that_never_stops(mild, mild_means):
+    bad = means(mild, circuits__lights=(3, 3500.0))
+    assert bad["air4"] > mild_means["air4"] + 0.7
+    assert bad["running"] > mild_means["running"] - 0.02
+    assert bad["air1"] == pytest.approx(mild_means["air1"], abs=SAME)
+
+
+def test_r20_case_sensor_adrift(mild):
+    """The control answers the display: reads warm, the case runs cold; reads cold, it runs warm."""
+    warm_reading, cold_reading = mild.fork(), mild.fork()
+    warm_reading.plant.cases.sensor_offset[8] = 3.0
+    cold_reading.plant.cases.sensor_offset[8] = -3.0
+    assert warm_reading.run(12.0).means(6.0)["air9"] < 0.5
+    assert cold_reading.run(12.0).means(6.0)["air9"] > 3.5
+
+
+def test_r25_hot_gas_valve_stuck_open(mild, mild_means):
+    """Hot gas into the receiver all day: its pressure parts from the condenser's, liquid arrives warmer, capacity works longer."""
+    bad = means(mild, receiver__valve_least=(0, 1.0))
+    assert bad["receiver"] - bad["condenser"] > mild_means["receiver"] - mild_means["condenser"] + 0.05e5
+    assert bad["flooded"] > mild_means["flooded"] + 0.03
+
+
 def test_r8_restricted_drier(mild, mild_means):
     bad = means(mild, lines__drier=(0, 150.0))
     assert bad["receiver_liquid"] > mild_means["receiver_liquid"] + 5.0
