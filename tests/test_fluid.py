@@ -1,5 +1,9 @@
 """R-448A: the table against its source, published points, and closed volumes."""
 
+import os
+import subprocess
+import sys
+
 import numpy as np
 import pytest
 from CoolProp import CoolProp
@@ -129,6 +133,12 @@ def test_python_and_compiled_give_the_same_bits():
     in_python = plain(f.closed_volume)
     for space, energy in ((0.05, 385e3), (0.055, 390e3), (0.018, 360e3), (0.01, 300e3)):
         assert tuple(in_python(R448A, space, energy, 5e5)) == tuple(f.closed_volume(R448A, space, energy, 5e5))
+
+
+def test_the_source_library_is_not_needed_to_run():
+    program = "import sys, scenarios.refrigeration.store, scenarios.refrigeration.rack; sys.exit('CoolProp' in sys.modules)"
+    environ = {**os.environ, "NUMBA_DISABLE_JIT": "1", "HALFSPLIT_PREPARE": "0"}
+    assert subprocess.run([sys.executable, "-c", program], env=environ, check=False).returncode == 0
 
 
 @pytest.mark.slow

@@ -93,3 +93,17 @@ def test_step_size_moves_the_means_little(settled, dt):
         b.append((other.plant.circuit_states.air.mean(), other.plant.lines_state[0].discharge))
     assert sum(x[0] for x in a) / 48 == pytest.approx(sum(x[0] for x in b) / 48, abs=0.5)
     assert sum(x[1] for x in a) / 48 == pytest.approx(sum(x[1] for x in b) / 48, rel=0.02)
+
+
+def test_the_bad_night_happens_at_the_same_minutes_at_any_step(settled):
+    """Pump dead on a warm night: minute of the cut-outs at 1 s and at 5 s within half a minute; no finer step is needed there."""
+    minutes = []
+    for dt in (1.0, 5.0):
+        twin = break_it(settled.fork(), "pump dead")
+        passed = 0.0
+        while twin.plant.high_states.closed.all() and passed < 60.0:
+            twin.run(5.0 / 3600.0, dt)
+            passed += 5.0 / 60.0
+        minutes.append(passed)
+    assert 10.0 < minutes[0] < 30.0
+    assert minutes[1] == pytest.approx(minutes[0], abs=0.5)

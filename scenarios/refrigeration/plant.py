@@ -2,7 +2,27 @@
 
 Every field of `Plant` is a table of records, one row per component. Parameter tables (`condenser`, `receiver`, `lines`,
 `compressors`, `circuits`, `controller`, `cases`, `high`, `low`, `alarms`) are what faults edit and mending copies back; state
-tables end in `_state` or `_states`; `circuit_steps` is scratch that each step fills anew.
+tables end in `_state` or `_states`; `circuit_steps` is what the last step did (observers read it, so a snapshot keeps it);
+`signals` is scratch.
+
+What breaks, and which parameter it changes (row n of the table):
+
+    charge lost, overcharge         lines.extra_charge < 0, > 0; comes and goes at lines.charge_rate
+    gas that does not condense      lines.noncondensable
+    drier restricted                lines.drier (100 shows in pressure, flashing follows)
+    coil scaled, nozzles plugged    condenser.scale, condenser.nozzles
+    fan moves too little            condenser.fan_share (blades, belt); a stopped fan is an input
+    float stuck, low water          condenser.float_share 0; basin switch: switch_level
+    hot-gas valve stuck             receiver.valve_least 1 (open), valve_most 0 (shut), valve_set
+    expansion valve                 circuits.valve_share (under, over), valve_least (stuck open), valve_most, valve_set
+    solenoid stuck                  circuits.solenoid_stuck_shut, solenoid_stuck_open
+    case fans, grille, door         circuits.fans, blocked, ajar
+    iced, drain frozen              cases.skipped, cases.longest, circuits.drain_blocked
+    heat where none belongs         circuits.lights
+    compressor valves               compressors.valve_leak (in the stroke), leak_back (also at rest), tightness
+    transducers, sensors            controller.suction_offset, discharge_offset, wet_bulb_offset; cases.sensor_offset
+    settings wrong                  high.opens, low.opens, differential, controller.*, cases.cut_in, cut_out
+    cut-out contact                 high.stuck_open, stuck_shut; low likewise
 """
 
 from typing import Any, NamedTuple
