@@ -1,10 +1,14 @@
-"""Shared by all tests: in CI a skipped test is a failed one."""
+"""Shared by all tests: in CI a skipped test is a failed one; figures print alike compiled and in plain Python."""
 
 import os
 from collections.abc import Generator
 from typing import Any
 
+import numpy as np
 import pytest
+
+if os.environ.get("NUMBA_DISABLE_JIT", "0") != "0":
+    np.set_printoptions(legacy="1.25")  # plain Python hands numpy's own floats back: show them as numbers
 
 NO_SKIPS = os.environ.get("HALFSPLIT_NO_SKIPS") == "1"
 
