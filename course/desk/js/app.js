@@ -166,7 +166,8 @@ export class App {
     if (saw.kind === 'caution') this.ui.caution = { text: saw.text, line: msg.line };
     else if (saw.kind === 'incident') this.ui.incident = { text: saw.text };
     else if (saw.kind === 'refused') this.ui.notice = { kind: 'refused', text: saw.text };
-    else if (saw.text && !['reading', 'pad', 'closed', 'sight', 'smell'].includes(saw.kind) && !String(msg.line).startsWith('go ')) this.ui.notice = { kind: saw.kind, text: saw.text };
+    else if (saw.text && !['reading', 'pad', 'closed', 'sight', 'smell'].includes(saw.kind) && !String(msg.line).startsWith('go ')
+      && !(saw.kind === 'act' && this.ui.chosen && saw.text.length < 40)) this.ui.notice = { kind: saw.kind, text: saw.text };
     if (this.view.place !== before.place) this.arrive();
     this.tell(saw, before);
     if (saw.kind === 'refused' || saw.kind === 'caution') this.hold = this.unread(msg.line);

@@ -109,7 +109,7 @@ class Desk {
   /** The left page of a two-page spread takes the place of the surface. */
   spreadLeft() {
     const { app } = this, list = tablist(app, 'tab', 'Pad', [['ticket', 'Ticket'], ['readings', 'Readings'], ['suspects', 'Suspects'], ['sums', 'Sums']].map(([id, title]) => ({ id, title })), 'sums', (id) => openTab(app, id));
-    return [h('div', { class: 'hs-head hs-padhead' }, h('h1', {}, 'Sums'), h('div', { class: 'hs-right' }, list)), h('div', { class: 'hs-spreadpage' }, sumsPage(app))];
+    return [h('div', { class: 'hs-head hs-padhead' }, h('h1', {}, 'Sums'), h('div', { class: 'hs-right' }, list)), h('div', { class: 'hs-spreadpage' }, sumsPage(app), noticeBar(app))];
   }
 
   spreadRight() {

@@ -3,7 +3,7 @@
 import { button, h } from './dom.js';
 import { emptyNaming, faultFields } from './suspects.js';
 import { inOrder, padRows } from './rows.js';
-import { inUnits, line, word } from './words.js';
+import { inUnits, line, tail, word } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
 
@@ -18,11 +18,18 @@ export function orderPage(app) {
 /** @param {App} app */
 function causeRow(app) {
   const { cause } = app.view.order ?? {};
-  const words = (/** @type {any} */ c) => [c.title ?? c.part, c.words ?? c.mode, c.at ? `at ${String(c.at).split(':').pop()}` : ''].filter(Boolean).join(' · ');
+  const says = new Map(app.view.names?.map((/** @type {any} */ n) => [n.part, `${n.part} ${n.says}`])), modes = new Map(app.view.modes ?? []);
+  const words = (/** @type {any} */ c) => [says.get(c.part) ?? c.part, `${modes.get(c.mode) ?? c.mode}`.toLowerCase(), c.at ? `at ${tail(String(c.at))}` : ''].filter(Boolean).join(' · ');
   const open = (/** @type {string} */ what) => app.set({ picks: { ...app.ui.picks, cause: { what, ...emptyNaming(), ...(what === 'why' ? {} : pickOf(cause)) } } });
-  const why = cause?.why ? (typeof cause.why === 'string' ? cause.why : words(cause.why)) : null;
+  const why = cause?.why ? words(typeof cause.why === 'string' ? fault(cause.why) : cause.why) : null;
   return [h('div', { class: 'hs-field' }, h('b', {}, 'What failed'), h('div', {}, button('cause', [cause ? words(cause) : 'Choose part and fault', h('span', {}, '▾')], () => open('what'), { class: 'hs-btn hs-pick', disabled: app.view.closed }))),
     h('div', { class: 'hs-field' }, h('b', {}, 'Caused by'), h('div', {}, button('cause:why', [why ?? 'Choose what made it fail, if anything', h('span', {}, '▾')], () => open('why'), { class: 'hs-btn hs-pick', disabled: !cause || app.view.closed })))];
+}
+
+/** A reason as the step writes it, PART:MODE:WHERE, taken apart. @param {string} text */
+function fault(text) {
+  const [part, mode, ...at] = text.split(':');
+  return { part, mode: mode ?? '', at: at.join(':') || null };
 }
 
 /** @param {any} c */

@@ -52,7 +52,7 @@ function namingForm(app) {
 export function faultFields(app, n, change, key) {
   const part = app.view.names?.find((/** @type {any} */ x) => x.part === n.part);
   return [h('h3', { id: `hs-${key}-1` }, '1 Part'), combo(app, n, change, key), h('h3', {}, '2 What is wrong ', h('small', {}, '· the same twelve in every call')),
-    choice(`${key}:mode`, 'What is wrong', (app.view.modes ?? []).map((/** @type {string[]} */ [id, title]) => ({ id, title })), n.mode ?? '', (id) => change({ mode: id }), 'hs-twelve'), h('h3', {}, '3 Where on it'),
+    choice(`${key}:mode`, 'What is wrong', (app.view.modes ?? []).map((/** @type {string[]} */ [id, title]) => ({ id, title: title.charAt(0).toUpperCase() + title.slice(1) })), n.mode ?? '', (id) => change({ mode: id }), 'hs-twelve'), h('h3', {}, '3 Where on it'),
     part ? whereField(part, n, change, key) : h('div', { class: 'hs-waitfield' }, 'Choose a part first')];
 }
 
