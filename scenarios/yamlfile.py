@@ -32,7 +32,7 @@ class Loader(yaml.SafeLoader):
 
 
 Loader.yaml_implicit_resolvers = {
-    first: [(tag, pattern) for tag, pattern in rules if tag not in ("tag:yaml.org,2002:bool", "tag:yaml.org,2002:int", "tag:yaml.org,2002:timestamp")]
+    first: [(tag, pattern) for tag, pattern in rules if tag.rpartition(":")[2] not in ("bool", "int", "timestamp")]
     for first, rules in yaml.SafeLoader.yaml_implicit_resolvers.items()
 }
 Loader.add_implicit_resolver("tag:yaml.org,2002:bool", re.compile(r"^(?:true|false)$"), list("tf"))
@@ -50,13 +50,14 @@ def load(path: Path) -> Any:
     try:
         if path.stat().st_size > MOST_BYTES:
             raise BadRequest(f"{path}: larger than {MOST_BYTES} bytes; split it or remove what is not needed")
-        return yaml.load(path.read_text("utf-8"), Loader)  # noqa: S506  (a safe loader)
+        return yaml.load(path.read_text("utf-8"), Loader)
     except OSError as error:
         raise BadRequest(f"{path}: cannot be read ({error.strerror}); check the name and your rights") from error
     except (yaml.YAMLError, UnicodeDecodeError, RecursionError) as error:
         mark = getattr(error, "problem_mark", None)
         line = f":{mark.line + 1}" if mark else ""
-        raise BadRequest(f"{path}{line}: not readable as YAML ({getattr(error, 'problem', None) or error}); correct that line") from error
+        what = getattr(error, "problem", None) or error
+        raise BadRequest(f"{path}{line}: not readable as YAML ({what}); correct that line") from error
 
 
 def lines(path: Path) -> dict[tuple[str | int, ...], int]:
