@@ -14,8 +14,17 @@ branch, gap_power = plain(induction.branch), plain(induction.gap_power)
 steady_speed, run_up_time = plain(induction.steady_speed), plain(induction.run_up_time)
 sequences, stamp_sound, stamp_windings = plain(induction.sequences), plain(induction.stamp_sound), plain(induction.stamp_windings)
 
-PLATES = [(3, 460, 4.4, 32, 1745), (5, 460, 6.6, 46, 1745), (7.5, 460, 9.9, 63, 1755), (10, 460, 13.2, 81, 1750), (15, 460, 19.5, 116, 1750),
-          (20, 460, 25.5, 145, 1755), (25, 460, 32.0, 183, 1760), (50, 460, 65.0, 363, 1770), (7.5, 400, 11.3, 75, 1755)]
+PLATES = [
+    (3, 460, 4.4, 32, 1745),
+    (5, 460, 6.6, 46, 1745),
+    (7.5, 460, 9.9, 63, 1755),
+    (10, 460, 13.2, 81, 1750),
+    (15, 460, 19.5, 116, 1750),
+    (20, 460, 25.5, 145, 1755),
+    (25, 460, 32.0, 183, 1760),
+    (50, 460, 65.0, 363, 1770),
+    (7.5, 400, 11.3, 75, 1755),
+]
 A = complex(-0.5, math.sqrt(3) / 2)
 
 
@@ -37,7 +46,8 @@ def test_nameplate_is_met(plate: tuple[float, ...]) -> None:
     motor = made(plate)
     n, amps = running(motor)
     assert amps == pytest.approx(plate[2], rel=2e-4)
-    assert n == pytest.approx(motor.rated_speed, abs=2e-5) and n * 1800 == pytest.approx(plate[4], abs=1.0)
+    assert n == pytest.approx(motor.rated_speed, abs=2e-5)
+    assert n * 1800 == pytest.approx(plate[4], abs=1.0)
     assert locked_amps(motor) == pytest.approx(plate[3], rel=1e-3)
 
 
@@ -47,7 +57,8 @@ def test_torques_of_an_ordinary_design(plate: tuple[float, ...]) -> None:
     motor = made(plate)
     rated, square = motor.output / motor.rated_speed, motor.volts**2 / 3
     torques = [gap_power(motor, square, s / 200, 1.0) / rated for s in range(1, 201)]
-    assert 1.28 <= torques[-1] <= 2.1 and 1.9 <= max(torques) <= 3.15
+    assert 1.28 <= torques[-1] <= 2.1
+    assert 1.9 <= max(torques) <= 3.15
 
 
 def test_torque_goes_with_the_square_of_volts() -> None:
@@ -85,7 +96,8 @@ def test_leads_see_each_sequence_through_its_own_circuit(n: float) -> None:
     for turn, slip in ((A.conjugate(), 1 - n), (A, 1 + n)):
         amps = block @ np.array([1, turn, turn.conjugate()])
         assert amps[0] == pytest.approx(1 / branch(motor, slip, 1.0).impedance, rel=1e-12)
-    assert np.abs(block.sum(0)).max() < 1e-15 and np.abs(block.sum(1)).max() < 1e-15
+    assert np.abs(block.sum(0)).max() < 1e-15
+    assert np.abs(block.sum(1)).max() < 1e-15
 
 
 def test_windings_one_by_one_equal_the_whole_where_all_are_sound() -> None:
@@ -109,7 +121,7 @@ def test_open_winding_carries_nothing() -> None:
 
 
 def test_locked_on_two_lines_e2() -> None:
-    """Phenomenon E2: with one line open a standing motor draws 0.866 of its locked amps and has no torque (symmetrical components)."""
+    """Phenomenon E2: with one line open a standing motor draws 0.866 of its locked amps, without torque (by symmetry)."""
     motor, block = made(PLATES[0]), np.zeros((3, 3), complex)
     stamp_sound(motor, 0.0, 1.0, block)
     y = block[1:, 1:] - np.outer(block[1:, 0], block[0, 1:]) / block[0, 0]
@@ -125,8 +137,8 @@ def test_locked_on_two_lines_e2() -> None:
 def test_back_fed_volts(ratio: float, degrees: float, ab: float, ca: float) -> None:
     """Volts on the lost line of a 460 V motor by |Z1/Z2|: V_a = j V_bc (Z1 - Z2) / (sqrt 3 (Z1 + Z2)), V_ab = 1.5 V_a - V_bc / 2.
 
-    Derived from symmetrical components; five rows computed by hand for a table of back-fed volts, to 0.1 V. Here the block of a motor's leads is
-    given those two impedances and its open lead is left floating.
+    Derived from symmetrical components; five rows computed by hand for a table of back-fed volts, to 0.1 V.
+    Here the block of a motor's leads is given those two impedances and its open lead is left floating.
     """
     y1, y2 = 1 / (ratio * complex(math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))), 1.0
     matrix = np.array([[(y1 * A ** ((j - i) % 3) + y2 * A ** ((i - j) % 3)) / 3 for j in range(3)] for i in range(3)])
@@ -145,7 +157,8 @@ def test_too_much_load_stalls_and_a_seized_shaft_does_not_turn() -> None:
     motor, square = made(PLATES[2]), PLATES[2][1] ** 2 / 3
     assert steady_speed(motor, square, 0.0, 5.0, 1.0) == 0.0
     motor.seized = True
-    assert steady_speed(motor, square, 0.0, 0.1, 1.0) == 0.0 and run_up_time(motor, square, 0.0, 0.0) >= 1e29
+    assert steady_speed(motor, square, 0.0, 0.1, 1.0) == 0.0
+    assert run_up_time(motor, square, 0.0, 0.0) >= 1e29
 
 
 def test_drive_frequency_scales_speed() -> None:
@@ -154,7 +167,8 @@ def test_drive_frequency_scales_speed() -> None:
     motor.law = 0
     full = steady_speed(motor, motor.volts**2 / 3, 0.0, 0.8, 1.0)
     half = steady_speed(motor, (motor.volts / 2) ** 2 / 3, 0.0, 0.8, 0.5)
-    assert 0.5 - half == pytest.approx(1.0 - full, rel=0.35) and 0.46 < half < 0.5
+    assert 0.5 - half == pytest.approx(1.0 - full, rel=0.35)
+    assert 0.46 < half < 0.5
 
 
 def test_any_plate_gives_a_circuit() -> None:
@@ -164,7 +178,15 @@ def test_any_plate_gives_a_circuit() -> None:
         hp, rpm = rng.uniform(0.5, 100), rng.uniform(1650, 1790)
         amps = hp * 745.7 / (math.sqrt(3) * 460 * rng.uniform(0.5, 0.9) * usual_efficiency(hp))
         motor = fit(hp, 460, amps, amps * rng.uniform(4.5, 8), 1 - rpm / 1800)
-        values = [motor.stator, motor.rotor_run, motor.rotor_rest, motor.leakage_run, motor.leakage_rest, motor.magnetising, motor.core]
+        values = [
+            motor.stator,
+            motor.rotor_run,
+            motor.rotor_rest,
+            motor.leakage_run,
+            motor.leakage_rest,
+            motor.magnetising,
+            motor.core,
+        ]
         assert all(math.isfinite(v) and v > 0 for v in values)
         part = branch(motor, 1 - motor.rated_speed, 1.0)
         assert 460 / math.sqrt(3) / abs(part.impedance) == pytest.approx(amps, rel=0.02)

@@ -45,7 +45,15 @@ def shaken(network: Network, seed: int, steps: int) -> None:
     """Random calls, cut-outs, loads, handles, faults and steps."""
     rng = np.random.default_rng(seed)
     breakers = [mark for mark, d in network.wiring.devices.items() if d.kind.startswith("breaker")]
-    faults = ["K5:1-2.burnt", "K1:3-4.welded", "K2:A1-A2.opened", "SV3:1-2.shorted", "M5.seized", "FU5:1-2.blown", "T2.primary_open"]
+    faults = [
+        "K5:1-2.burnt",
+        "K1:3-4.welded",
+        "K2:A1-A2.opened",
+        "SV3:1-2.shorted",
+        "M5.seized",
+        "FU5:1-2.blown",
+        "T2.primary_open",
+    ]
     for _ in range(steps):
         network.inputs.follows[:] = rng.random(len(network.inputs.follows)) < 0.8
         network.inputs.load[:] = rng.uniform(0.0, 1.4, len(network.inputs.load))
@@ -76,16 +84,22 @@ def test_current_into_every_node_sums_to_nothing(network: Network) -> None:
         np.add.at(total, pairs[:, 0], flow)
         np.add.at(total, pairs[:, 1], -flow)
     total += volts * state.shunt
-    inside = [net.place[n] for name, n in network.wiring.node.items()
-              if name.startswith(("Q", "K1:", "K2:", "K3:", "K4:", "F")) and not name.endswith(("A1", "A2"))]
-    assert len(inside) > 60 and par.wires.ohms.min() > 0
+    inside = [
+        net.place[n]
+        for name, n in network.wiring.node.items()
+        if name.startswith(("Q", "K1:", "K2:", "K3:", "K4:", "F")) and not name.endswith(("A1", "A2"))
+    ]
+    assert len(inside) > 60
+    assert par.wires.ohms.min() > 0
     assert np.abs(total[inside]).max() < 1e-8
 
 
 def test_a_healthy_store_runs(network: Network) -> None:
     probe = Probe(network)
-    assert probe.volts("L1", "L2") == pytest.approx(480, rel=0.01) and probe.volts("X1", "X2") == pytest.approx(120, rel=0.03)
-    assert all(network.outputs.speed[:5] > 0.99) and network.outputs.energised.sum() >= 18
+    assert probe.volts("L1", "L2") == pytest.approx(480, rel=0.01)
+    assert probe.volts("X1", "X2") == pytest.approx(120, rel=0.03)
+    assert all(network.outputs.speed[:5] > 0.99)
+    assert network.outputs.energised.sum() >= 18
     assert not [words for _, words, _ in network.events() if "trip" in words or "melt" in words or "chatter" in words]
 
 
@@ -115,7 +129,8 @@ def test_memory_on_or_off_gives_the_same_bits() -> None:
     for world in (with_memory, without, tiny):
         cycled(world, 250)
         shaken(world, 1, 60)
-    assert with_memory.state.tally[HITS] > 60 and without.state.tally[HITS] == 0
+    assert with_memory.state.tally[HITS] > 60
+    assert without.state.tally[HITS] == 0
     assert fingerprint(with_memory) == fingerprint(without) == fingerprint(tiny)
 
 
@@ -134,13 +149,14 @@ def test_again_and_from_a_snapshot_gives_the_same_bits() -> None:
 
 @pytest.mark.parametrize("seed", range(10, 14))
 def test_random_states_never_give_nonsense(seed: int) -> None:
-    """Random handles, calls and faults: every figure finite, no node far above what the sources can give, breakers not dead for good."""
+    """Random handles, calls and faults: every figure finite, no node far above what the sources can give."""
     world = built().fork()
     shaken(world, seed, 150)
     assert all(np.isfinite(np.asarray(getattr(world.outputs, name))).all() for name in world.outputs._fields)
     probe = Probe(world)
     probe.source("L1", "L2")
-    assert np.isfinite(probe._volts).all() and np.abs(probe._volts).max() < 1000.0
+    assert np.isfinite(probe._volts).all()
+    assert np.abs(probe._volts).max() < 1000.0
     assert (np.abs(world.outputs.speed) < 1.1).all()
 
 
@@ -168,7 +184,8 @@ def test_fork_is_independent(network: Network) -> None:
     before = fingerprint(network)
     set_parameter(twin, "M5.seized", True)
     twin.step(60.0)
-    assert fingerprint(network) == before and not network.par.motors.seized[4]
+    assert fingerprint(network) == before
+    assert not network.par.motors.seized[4]
 
 
 def test_lifted_wire_takes_its_leak_along(network: Network) -> None:
@@ -189,7 +206,8 @@ def test_carbon_reads_well_until_it_is_tested_e4(network: Network) -> None:
     network.operate("Q5", "off")
     network.step(5.0)
     set_parameter(network, "M5:T1.track", 0.5)
-    assert Probe(network).ohms("M5:T1", "PE") > 50e6 and Probe(network).insulation("M5:T1", "PE") < 1.0
+    assert Probe(network).ohms("M5:T1", "PE") > 50e6
+    assert Probe(network).insulation("M5:T1", "PE") < 1.0
     network.operate("Q5", "on")
     network.step(5.0)
     assert (network.events()[-2][1:] == ("breaker trips", "Q5")) or ("breaker trips", "Q5") in [e[1:] for e in network.events()]
@@ -210,8 +228,10 @@ def test_jumper_is_a_path_and_comes_off_again(network: Network) -> None:
     assert not network.outputs.picked[network.number["K5"]]
     network.bridge("KR5:11", "KR5:14")
     network.step(5.0)
-    assert network.outputs.picked[network.number["K5"]] and network.outputs.speed[4] > 0.99
-    assert network.unbridge("KR5:11", "KR5:14") and not network.unbridge("KR5:11", "KR5:14")
+    assert network.outputs.picked[network.number["K5"]]
+    assert network.outputs.speed[4] > 0.99
+    assert network.unbridge("KR5:11", "KR5:14")
+    assert not network.unbridge("KR5:11", "KR5:14")
     network.step(5.0)
     assert not network.outputs.picked[network.number["K5"]]
 
@@ -220,10 +240,12 @@ def test_two_lines_shorted_e5(network: Network) -> None:
     """Phenomenon E5: an earth test cannot find it, the breaker does."""
     network.operate("Q5", "off")
     network.bridge("K5:1", "K5:3", 0.05)
-    assert Probe(network).insulation("K5:1", "PE") > 100e6 and Probe(network).insulation("K5:1", "K5:3") < 0.1
+    assert Probe(network).insulation("K5:1", "PE") > 100e6
+    assert Probe(network).insulation("K5:1", "K5:3") < 0.1
     network.operate("Q5", "on")
     network.step(5.0)
-    assert network.state.devices.tripped[network.number["Q5"]] and not network.state.devices.tripped[network.number["Q0"]]
+    assert network.state.devices.tripped[network.number["Q5"]]
+    assert not network.state.devices.tripped[network.number["Q0"]]
 
 
 def test_replacing_a_part_makes_it_new_and_keeps_its_dial(network: Network) -> None:
@@ -231,7 +253,8 @@ def test_replacing_a_part_makes_it_new_and_keeps_its_dial(network: Network) -> N
     network.replace("K5")
     network.set_dial("F5", 4.6)
     network.replace("F5")
-    assert not network.par.switches.burnt.any() and network.dial("F5") == 4.6
+    assert not network.par.switches.burnt.any()
+    assert network.dial("F5") == 4.6
 
 
 @pytest.mark.parametrize(("act", "text"), [
@@ -241,8 +264,10 @@ def test_replacing_a_part_makes_it_new_and_keeps_its_dial(network: Network) -> N
     (lambda n: n.set_dial("K5", 4.0), "K5 has no dial; only an overload relay has one"),
     (lambda n: n.lift("K5:2"), "K5:2: no wire of the list lands there"),
     (lambda n: Probe(n).volts("K5:9", "L1"), "'K5:9' is no terminal or rail of this store; write it as K5:1 or L1"),
-    (lambda n: set_parameter(n, "K5:1-4.burnt", True), "K5:1-4.burnt: K5 has nothing between 1-4; it has 1-2, 3-4, 5-6, 13-14, A1-A2"),
-    (lambda n: set_parameter(n, "K5:1-2.rust", True), "K5:1-2.rust: no such parameter; allowed there are burnt, welded, ohms, blown"),
+    (lambda n: set_parameter(n, "K5:1-4.burnt", True),
+     "K5:1-4.burnt: K5 has nothing between 1-4; it has 1-2, 3-4, 5-6, 13-14, A1-A2"),
+    (lambda n: set_parameter(n, "K5:1-2.rust", True),
+     "K5:1-2.rust: no such parameter; allowed there are burnt, welded, ohms, blown"),
     (lambda n: set_parameter(n, "K5:1.heat", 1.0), "K5:1.heat: no such parameter; allowed there are joint, earth, track, foreign"),
 ])  # fmt: skip
 def test_refusals_say_what_is_allowed(network: Network, act: Any, text: str) -> None:

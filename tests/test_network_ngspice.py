@@ -1,6 +1,6 @@
 """The whole store's network against a circuit simulator, node by node.
 
-The netlist is written from the parameters by other means than the kernel's stamps: sources as sources, the control transformer as an
+The netlist is written from the parameters by other means than the kernel's stamps: sources as sources, the transformer as an
 ideal pair of controlled sources behind its impedance, motors as controlled sources. Speeds are taken from the kernel.
 """
 
@@ -104,8 +104,16 @@ def netlist(network: Network) -> list[str]:
         page.add("V", f"u{mark} 0 AC {np.hypot(phase.re, phase.im):.17g} {np.degrees(np.arctan2(phase.im, phase.re)):.17g}")
         page.impedance(f"u{mark}", node[f"SV:{mark}"], complex(phase.ohms, phase.reactance))
     machines(network, page, node)
-    return [*page.lines, ".options reltol=1e-12 gmin=1e-20", ".control", "set numdgt=15", "ac lin 1 60 60",
-            *(f"print v({n})" for n in node.values()), ".endc", ".end"]
+    return [
+        *page.lines,
+        ".options reltol=1e-12 gmin=1e-20",
+        ".control",
+        "set numdgt=15",
+        "ac lin 1 60 60",
+        *(f"print v({n})" for n in node.values()),
+        ".endc",
+        ".end",
+    ]
 
 
 def machines(network: Network, page: Netlist, node: dict[str, int]) -> None:

@@ -18,7 +18,13 @@ def random_network(seed: int, low: float, high: float, leak: float, phasors: boo
     ohms = 10 ** rng.uniform(np.log10(low), np.log10(high), len(pairs))
     y = 1 / ohms * (np.exp(1j * rng.uniform(-1.4, 1.4, len(pairs))) if phasors else 1.0)
     shunt = leak * rng.uniform(0.5, 2.0, count) * (1 + 2j if phasors else 1.0)
-    return {"count": count, "pairs": pairs, "y": y.astype(complex), "shunt": shunt.astype(complex), "at": int(rng.integers(0, count))}
+    return {
+        "count": count,
+        "pairs": pairs,
+        "y": y.astype(complex),
+        "shunt": shunt.astype(complex),
+        "at": int(rng.integers(0, count)),
+    }
 
 
 def eliminated(net: dict[str, Any]) -> Any:
@@ -26,7 +32,12 @@ def eliminated(net: dict[str, Any]) -> Any:
     upper = np.zeros(len(program.later), complex)
     for (a, b), y in zip(net["pairs"], net["y"], strict=True):
         upper[entry[min(place[a], place[b]), max(place[a], place[b])]] -= y
-    lower, excess, pivot, x = upper.copy(), np.zeros(net["count"], complex), np.zeros(net["count"], complex), np.zeros(net["count"], complex)
+    lower, excess, pivot, x = (
+        upper.copy(),
+        np.zeros(net["count"], complex),
+        np.zeros(net["count"], complex),
+        np.zeros(net["count"], complex),
+    )
     for node, y in enumerate(net["shunt"]):
         excess[place[node]] = y
     factor(program, upper, lower, excess, pivot)
@@ -50,7 +61,13 @@ def in_sixty_digits(net: dict[str, Any]) -> Any:
         return mpmath.lu_solve(matrix, right)
 
 
-CASES = [(1e-4, 1e3, 1e-9, True), (1e-6, 1e9, 1e-9, True), (1e-4, 10.0, 1e-9, False), (1e-6, 10.0, 1e-10, False), (1e-6, 1e9, 1e-12, False)]
+CASES = [
+    (1e-4, 1e3, 1e-9, True),
+    (1e-6, 1e9, 1e-9, True),
+    (1e-4, 10.0, 1e-9, False),
+    (1e-6, 10.0, 1e-10, False),
+    (1e-6, 1e9, 1e-12, False),
+]
 
 
 @pytest.mark.parametrize("case", CASES)

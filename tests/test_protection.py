@@ -65,7 +65,8 @@ def test_heat_in_two_halves_is_heat_in_one() -> None:
     assert advanced(0.3, 4.0, fade_of(t, 214.0)) == pytest.approx(1.32, rel=1e-12)
 
 
-@pytest.mark.parametrize(("awg", "ohms"), [("12", 1.98), ("10", 1.24), ("8", 0.778), ("6", 0.491), ("4", 0.308), ("3", 0.245), ("2", 0.194),
+@pytest.mark.parametrize(("awg", "ohms"), [("12", 1.98), ("10", 1.24), ("8", 0.778), ("6", 0.491), ("4", 0.308), ("3", 0.245),
+    ("2", 0.194),
                                           ("1", 0.154), ("1/0", 0.122)])  # fmt: skip
 def test_table_8_stranded(awg: str, ohms: float) -> None:
     """NFPA 70 chapter 9 table 8, stranded uncoated copper, 75 C (read): ohms per 1000 ft."""
@@ -86,7 +87,7 @@ def test_three_phase_drop(awg: str, amps: float, feet: float, drop: float) -> No
 
 @pytest.mark.parametrize(("awg", "z"), [("4", 0.2951), ("1/0", 0.1310), ("10", 1.053)])
 def test_effective_impedance(awg: str, z: float) -> None:
-    """Table 9 note 2: Z = R pf + X sin(arccos pf), steel conduit, 0.85 (computed rows); R of table 9, rounded, is within 4 % of table 8."""
+    """Table 9 note 2: Z = R pf + X sin(arccos pf), steel, 0.85 (computed rows); R of table 9, rounded, is within 4 % of table 8."""
     table_9 = {"4": 0.31, "1/0": 0.12, "10": 1.2}[awg]
     x = reactance_per_metre(awg) * 304.8
     assert table_9 * 0.85 + x * 0.5268 == pytest.approx(z, abs=2e-3)
@@ -101,4 +102,6 @@ def test_sound_joint_stays_cool() -> None:
 def test_loose_lug_by_hand() -> None:
     """0.3 ohm at 4 A: 4.8 W, at 18 K/W 86 K over the panel's air."""
     assert plain(joints.rise)(4.0, 0.3) == pytest.approx(86.4)
-    assert joints.colour(86.4) == "bright" and joints.colour(120.0) == "brown" and joints.colour(200.0) == "blue"
+    assert joints.colour(86.4) == "bright"
+    assert joints.colour(120.0) == "brown"
+    assert joints.colour(200.0) == "blue"

@@ -36,18 +36,34 @@ def small() -> dict[str, Any]:
         "devices": {
             "SV": {**part, "kind": "service", "says": "service"},
             "Q1": {**part, "kind": "breaker3", "says": "breaker", "amps": 15},
-            "M1": {**part, "place": "roof", "kind": "motor3", "says": "pump motor", "hp": 3, "volts": 460, "amps": 4.4,
-                   "locked_amps": 32, "rpm": 1745},
+            "M1": {
+                **part,
+                "place": "roof",
+                "kind": "motor3",
+                "says": "pump motor",
+                "hp": 3,
+                "volts": 460,
+                "amps": 4.4,
+                "locked_amps": 32,
+                "rpm": 1745,
+            },
         },
-        "bundles": [{"wire": 1, "run": "SV > L", "awg": "4/0", "m": [5]}, {"wire": 11, "run": "L > Q1 > M1", "awg": 12, "m": [1, 40]}],
+        "bundles": [
+            {"wire": 1, "run": "SV > L", "awg": "4/0", "m": [5]},
+            {"wire": 11, "run": "L > Q1 > M1", "awg": 12, "m": [1, 40]},
+        ],
     }
 
 
 def test_pole_wires_by_hand() -> None:
     wires = Wiring.load(small()).wires
     assert [(w.name, w.a, w.b, w.metres) for w in wires[3:]] == [
-        ("11.1", "L1", "Q1:1", 1.0), ("11.2", "L2", "Q1:3", 1.0), ("11.3", "L3", "Q1:5", 1.0),
-        ("11.4", "Q1:2", "M1:T1", 40.0), ("11.5", "Q1:4", "M1:T2", 40.0), ("11.6", "Q1:6", "M1:T3", 40.0),
+        ("11.1", "L1", "Q1:1", 1.0),
+        ("11.2", "L2", "Q1:3", 1.0),
+        ("11.3", "L3", "Q1:5", 1.0),
+        ("11.4", "Q1:2", "M1:T1", 40.0),
+        ("11.5", "Q1:4", "M1:T2", 40.0),
+        ("11.6", "Q1:6", "M1:T3", 40.0),
     ]
 
 
@@ -57,8 +73,10 @@ def test_nodes_are_rails_then_terminals_and_none_twice(wiring: Wiring) -> None:
 
 
 def test_block_and_devices_say_one_part(wiring: Wiring) -> None:
-    assert wiring.devices["Q3"].kind == "breaker3" and wiring.devices["Q3"].ratings["amps"] == 60
-    assert wiring.devices["M4"].plant == "compressor 4" and wiring.devices["M4"].ratings["hp"] == 25
+    assert wiring.devices["Q3"].kind == "breaker3"
+    assert wiring.devices["Q3"].ratings["amps"] == 60
+    assert wiring.devices["M4"].plant == "compressor 4"
+    assert wiring.devices["M4"].ratings["hp"] == 25
 
 
 def test_overload_sits_on_its_contactor(wiring: Wiring) -> None:
@@ -69,18 +87,29 @@ def test_overload_sits_on_its_contactor(wiring: Wiring) -> None:
 
 def test_string_goes_from_terminal_to_terminal(wiring: Wiring) -> None:
     ends = [(w.a, w.b) for w in wiring.wires if w.name.startswith("510.")]
-    assert ends == [("X1", "FU5:1"), ("FU5:2", "S5:3"), ("S5:4", "KR5:11"), ("KR5:14", "F5:95"), ("F5:96", "K5:A1"), ("K5:A2", "X2")]
+    assert ends == [
+        ("X1", "FU5:1"),
+        ("FU5:2", "S5:3"),
+        ("S5:4", "KR5:11"),
+        ("KR5:14", "F5:95"),
+        ("F5:96", "K5:A1"),
+        ("K5:A2", "X2"),
+    ]
 
 
 def test_length_counts_between_places_only(wiring: Wiring) -> None:
     metres = {w.name: w.metres for w in wiring.wires}
-    assert metres["510.2"] == 20.0 and metres["510.1"] == 1.0, "the level switch is on the roof, the fuse in the panel"
+    assert metres["510.1"] == 1.0
+    assert metres["510.2"] == 20.0, "the level switch is on the roof, the fuse in the panel"
 
 
 def test_loading_needs_no_compiler() -> None:
     """Who only draws must not wait for it."""
-    code = (f"import sys; from pathlib import Path; from scenarios.yamlfile import load; from scenarios.electrical.wiring import Wiring;"
-            f"Wiring.load(load(Path({str(STORE)!r}))); sys.exit('numba' in sys.modules)")
+    code = (
+        "import sys; from pathlib import Path; from scenarios.yamlfile import load;"
+        "from scenarios.electrical.wiring import Wiring;"
+        f"Wiring.load(load(Path({str(STORE)!r}))); sys.exit('numba' in sys.modules)"
+    )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
@@ -108,19 +137,47 @@ def test_every_mistake_is_named_at_once() -> None:
     assert "bundles.1: 'K9' is no part, terminal or rail of the list" in found
 
 
-@pytest.mark.parametrize(("change", "line"), [
-    (lambda s: s["bundles"][1].update(m=[1]), "bundles.11.m: needs one length per hop of 'L > Q1 > M1', that is 2"),
-    (lambda s: s["bundles"].append({"wire": 11, "run": "L1 > Q1:1", "awg": 12, "m": [1]}), "wire 11.1: the name is used twice; number every bundle and string once"),
-    (lambda s: s["bundles"].append({"wire": 12, "run": "L1 > Q1:1", "awg": 12, "m": [1]}), "wire 12.1: L1 and Q1:1 are joined twice"),
-    (lambda s: s["bundles"].append({"wire": 12, "run": "L1 L2 > Q1", "awg": 12, "m": [1]}), "bundles.12: L1 L2 leaves with 2 poles, Q1 takes 3"),
-    (lambda s: s["bundles"].append({"wire": 12, "run": "Q1:1 > Q1:2", "awg": 12, "m": [1]}), "Q1: a wire joins both ends of Q1:1 and Q1:2"),
-    (lambda s: s["bundles"].append({"wire": 12, "run": "L1 > L2", "awg": 12, "m": [1]}), "bundles.12: wire 12.1 joins rails L1 and L2 with nothing between them"),
-    (lambda s: s["bundles"].pop(), "Q1:1: no wire lands there; wire it or take it off the list"),
-    (lambda s: s["devices"]["Q1"].pop("amps"), "devices.Q1.amps: missing; a breaker3 needs it"),
-    (lambda s: s["devices"]["Q1"].update(contacts={"13-14": "maybe"}), "devices.Q1.13-14: 'maybe' is unknown; allowed are drive-fault, f-no, fuse, nc, no, p-nc, p-no"),
-    (lambda s: s["devices"].update(F1={"kind": "overload3", "on": "Q1", "group": "g", "place": "panel", "says": "o", "dial": 5}),
-     "devices.F1.on: 'Q1' is no contactor; an overload relay sits on its contactor"),
-    (lambda s: s.update(strings=[{"wire": 20, "run": "L1 > Q1:1-4 > L2", "awg": 14, "m": 1}]), "strings.20: 'Q1:1-4' is no rail, terminal or element of the list"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("change", "line"),
+    [
+        (lambda s: s["bundles"][1].update(m=[1]), "bundles.11.m: needs one length per hop of 'L > Q1 > M1', that is 2"),
+        (
+            lambda s: s["bundles"].append({"wire": 11, "run": "L1 > Q1:1", "awg": 12, "m": [1]}),
+            "wire 11.1: the name is used twice; number every bundle and string once",
+        ),
+        (
+            lambda s: s["bundles"].append({"wire": 12, "run": "L1 > Q1:1", "awg": 12, "m": [1]}),
+            "wire 12.1: L1 and Q1:1 are joined twice",
+        ),
+        (
+            lambda s: s["bundles"].append({"wire": 12, "run": "L1 L2 > Q1", "awg": 12, "m": [1]}),
+            "bundles.12: L1 L2 leaves with 2 poles, Q1 takes 3",
+        ),
+        (
+            lambda s: s["bundles"].append({"wire": 12, "run": "Q1:1 > Q1:2", "awg": 12, "m": [1]}),
+            "Q1: a wire joins both ends of Q1:1 and Q1:2",
+        ),
+        (
+            lambda s: s["bundles"].append({"wire": 12, "run": "L1 > L2", "awg": 12, "m": [1]}),
+            "bundles.12: wire 12.1 joins rails L1 and L2 with nothing between them",
+        ),
+        (lambda s: s["bundles"].pop(), "Q1:1: no wire lands there; wire it or take it off the list"),
+        (lambda s: s["devices"]["Q1"].pop("amps"), "devices.Q1.amps: missing; a breaker3 needs it"),
+        (
+            lambda s: s["devices"]["Q1"].update(contacts={"13-14": "maybe"}),
+            "devices.Q1.13-14: 'maybe' is unknown; allowed are drive-fault, f-no, fuse, nc, no, p-nc, p-no",
+        ),
+        (
+            lambda s: s["devices"].update(
+                F1={"kind": "overload3", "on": "Q1", "group": "g", "place": "panel", "says": "o", "dial": 5}
+            ),
+            "devices.F1.on: 'Q1' is no contactor; an overload relay sits on its contactor",
+        ),
+        (
+            lambda s: s.update(strings=[{"wire": 20, "run": "L1 > Q1:1-4 > L2", "awg": 14, "m": 1}]),
+            "strings.20: 'Q1:1-4' is no rail, terminal or element of the list",
+        ),
+    ],
+)
 def test_one_mistake(change: Any, line: str) -> None:
     assert line in broken(change)

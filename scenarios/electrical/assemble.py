@@ -1,4 +1,4 @@
-"""From parameters and positions to the matrix of the network: alternating current as it stands, direct current as a tester sees it."""
+"""From parameters and positions to the matrix: alternating current as it stands, direct current as a tester sees it."""
 
 from typing import Any
 
@@ -25,9 +25,9 @@ OPENED_OHMS = 1e9
 def armature(device: int, par: Parameters, state: State) -> bool:
     """Whether a device's armature, or what the plant moves of it, is in its worked position."""
     if par.devices[device].stuck != 0:
-        return par.devices[device].stuck > 0
+        return bool(par.devices[device].stuck > 0)
     here = state.devices[device]
-    return here.picked or here.hand or here.follows
+    return bool(here.picked or here.hand or here.follows)
 
 
 @compiled
@@ -36,19 +36,19 @@ def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     what, device = net.switches[n, 3], net.switches[n, 4]
     here = state.devices[device]
     if what == BREAKER:
-        return here.shut and not here.tripped
+        return bool(here.shut and not here.tripped)
     if what == FUSE:
         return not state.switches[n].blown
     if what in (POLE, MAKE, FOLLOW):
-        return armature(device, par, state) or (what == MAKE and here.tripped)
+        return bool(armature(device, par, state) or (what == MAKE and here.tripped))
     if what == BREAK:
-        return not (armature(device, par, state) or here.tripped)
+        return not (armature(device, par, state) or bool(here.tripped))
     if what == POSITION:
-        return here.spot == net.switches[n, 5]
+        return bool(here.spot == net.switches[n, 5])
     if what == FAULT:
         for d in range(len(net.drives)):
             if net.drives[d, 12] == device:
-                return state.drives[d].fault != 0
+                return bool(state.drives[d].fault != 0)
         return False
     return True
 
@@ -177,7 +177,11 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
     for n in range(len(net.wires)):
         join(base, net.wires[n, 2], state.wire_y[n])
     for n in range(len(net.switches)):
-        y = complex(1.0 / par.switches[n].ohms, 0.0) if is_closed(net, par, state, n) else complex(OPEN_SIEMENS, omega * OPEN_FARADS)
+        y = (
+            complex(1.0 / par.switches[n].ohms, 0.0)
+            if is_closed(net, par, state, n)
+            else complex(OPEN_SIEMENS, omega * OPEN_FARADS)
+        )
         state.switch_y[n] = y
         join(base, net.switches[n, 2], y)
     for n in range(len(net.loads)):
@@ -238,7 +242,11 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
     g1, g2, g3 = 1.0 / (motor.stator + motor.open_1), 1.0 / (motor.stator + motor.open_2), 1.0 / (motor.stator + motor.open_3)
     total = g1 + g2 + g3
     for i in range(3):
-        y = g1 * g2 / total + motor.short_12 if i == 0 else (g2 * g3 / total + motor.short_23 if i == 1 else g3 * g1 / total + motor.short_31)
+        y = (
+            g1 * g2 / total + motor.short_12
+            if i == 0
+            else (g2 * g3 / total + motor.short_23 if i == 1 else g3 * g1 / total + motor.short_31)
+        )
         state.upper[row[3 + i]] -= y
         state.lower[row[3 + i]] -= y
 

@@ -50,7 +50,9 @@ def stamp_drive(net: Net, par: Parameters, state: State, d: int) -> None:
     size = drive.volts * min(state.pitch[d], 1.0) / math.sqrt(3.0)
     y = 1.0 / OUTPUT_OHMS
     for i in range(3):
-        phasor = complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
+        phasor = (
+            complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
+        )
         state.excess[row[3 + i]] += y
         state.volts[row[3 + i]] += y * phasor
 
@@ -62,7 +64,7 @@ def output_amps(net: Net, par: Parameters, state: State, d: int, i: int) -> comp
         return complex(0.0, 0.0)
     size = par.drives[d].volts * min(state.pitch[d], 1.0) / math.sqrt(3.0)
     phasor = complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
-    return (phasor - state.volts[net.drives[d, 3 + i]]) / OUTPUT_OHMS
+    return complex((phasor - state.volts[net.drives[d, 3 + i]]) / OUTPUT_OHMS)
 
 
 @compiled
@@ -93,7 +95,7 @@ def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
         need = watts / max(total, 0.3 * rated)
     moved = abs(need - state.draw[d]) / max(need, 1e-7)
     state.draw[d] = need
-    return moved
+    return float(moved)
 
 
 @compiled
@@ -111,7 +113,8 @@ def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tu
     stamp(par.motors[m], n, f, state.block)
     k = state.block
     amps = sequences(
-        k[0, 0] * a + k[0, 1] * b + k[0, 2] * c, k[1, 0] * a + k[1, 1] * b + k[1, 2] * c, k[2, 0] * a + k[2, 1] * b + k[2, 2] * c)
+        k[0, 0] * a + k[0, 1] * b + k[0, 2] * c, k[1, 0] * a + k[1, 1] * b + k[1, 2] * c, k[2, 0] * a + k[2, 1] * b + k[2, 2] * c
+    )
     z1, z2 = branch(par.motors[m], (f - n) / f, f).impedance, branch(par.motors[m], (f + n) / f, f).impedance
     return square(amps.forward * z1), square(amps.backward * z2)
 
@@ -135,7 +138,7 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
         state.stalled[m] = 1
     moved = abs(n - state.speed[m])
     state.speed[m] = n
-    return moved
+    return float(moved)
 
 
 @compiled

@@ -1,7 +1,8 @@
 """One block of memory per world and purpose.
 
-Compiled functions take a whole world's parameters or state as one record whose fields are tables: a single pointer, where a tuple of
-fifty arrays would take three hundred arguments through every call and minutes to compile. Python keeps views of the same memory.
+Compiled functions take a whole world's parameters or state as one record whose fields are tables: a single pointer, where a
+tuple of fifty arrays would take three hundred arguments through every call and minutes to compile. Python keeps views of the
+same memory.
 """
 
 from typing import Any, TypeVar

@@ -4,7 +4,7 @@
     worse' = worse AGEING 2^((temperature - AGES_AT) / DOUBLES)
     cooked' = COOKS 2^((temperature - COOKS_AT) / DOUBLES)
 
-A sound joint stays within a few kelvin of its surroundings, where both rates vanish. All constants: common practice, chosen so that a
+A sound joint stays within a few kelvin of its surroundings, where both rates vanish. Constants: common practice, chosen so that a
 pump lug of a few tenths of an ohm discolours within hours and burns its contactor pole open within some tens of hours.
 """
 

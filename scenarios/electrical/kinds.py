@@ -36,13 +36,28 @@ KINDS: dict[str, Kind] = {
     "fuse1": Kind("fuse", ("1",), ("2",), "fuse", ratings={"amps": None}),
     "fuse2": Kind("fuses", ("1", "3"), ("2", "4"), "fuse", ratings={"amps": None}),
     "fuse3": Kind("fuses", ("1", "3", "5"), ("2", "4", "6"), "fuse", ratings={"amps": None}),
-    "contactor3": Kind("contactor", ("1", "3", "5"), ("2", "4", "6"), "contactor", coil=True, ratings={"coil_volts": 120.0, "VA": 10.0}),
+    "contactor3": Kind(
+        "contactor", ("1", "3", "5"), ("2", "4", "6"), "contactor", coil=True, ratings={"coil_volts": 120.0, "VA": 10.0}
+    ),
     "relay": Kind("relay", coil=True, ratings={"coil_volts": 120.0, "VA": 3.0}),
     "overload3": Kind("overload relay", (), ("2T1", "4T2", "6T3"), "heater", ratings={"dial": None, "class": 10.0}),
-    "motor3": Kind("motor", ("T1", "T2", "T3"), ratings={
-        "hp": None, "volts": None, "amps": None, "locked_amps": None, "rpm": None, "service_factor": 1.15, "efficiency": 0.0}),
+    "motor3": Kind(
+        "motor",
+        ("T1", "T2", "T3"),
+        ratings={
+            "hp": None,
+            "volts": None,
+            "amps": None,
+            "locked_amps": None,
+            "rpm": None,
+            "service_factor": 1.15,
+            "efficiency": 0.0,
+        },
+    ),
     "drive3": Kind("drive", ("L1", "L2", "L3"), ("U", "V", "W"), ratings={"amps": 0.0}),
-    "transformer": Kind("control transformer", ("H1", "H4"), ("X1", "X2"), ratings={"VA": None, "primary": None, "secondary": None}),
+    "transformer": Kind(
+        "control transformer", ("H1", "H4"), ("X1", "X2"), ratings={"VA": None, "primary": None, "secondary": None}
+    ),
     "board_relay": Kind("controller relay"),
     "high_pressure": Kind("high-pressure cut-out"),
     "low_pressure": Kind("low-pressure cut-out"),

@@ -9,7 +9,7 @@ supply. Each sequence is the usual per-phase circuit
 so reversal, single phasing and a stalled rotor need no special case. R2 grows and leakage falls with the root of slip between
 running and standstill (skin effect and saturation).
 
-Source: symmetrical components of the induction machine, Fitzgerald, Kingsley and Umans, Electric Machinery, chapter 6 (from memory).
+Source: symmetrical components of the induction machine; Fitzgerald, Kingsley, Umans, Electric Machinery, chapter 6 (from memory).
 """
 
 import math
@@ -264,8 +264,16 @@ def stamp_windings(motor: Motor, z1: complex, z2: complex, z0: complex, block: A
     block[0, 0], block[0, 1], block[0, 2] = c11 / det, c12 / det, c13 / det
     block[1, 0], block[1, 1], block[1, 2] = c21 / det, c22 / det, c23 / det
     block[2, 0], block[2, 1], block[2, 2] = c31 / det, c32 / det, c33 / det
-    row0, row1, row2 = block[0, 0] + block[0, 1] + block[0, 2], block[1, 0] + block[1, 1] + block[1, 2], block[2, 0] + block[2, 1] + block[2, 2]
-    col0, col1, col2 = block[0, 0] + block[1, 0] + block[2, 0], block[0, 1] + block[1, 1] + block[2, 1], block[0, 2] + block[1, 2] + block[2, 2]
+    row0, row1, row2 = (
+        block[0, 0] + block[0, 1] + block[0, 2],
+        block[1, 0] + block[1, 1] + block[1, 2],
+        block[2, 0] + block[2, 1] + block[2, 2],
+    )
+    col0, col1, col2 = (
+        block[0, 0] + block[1, 0] + block[2, 0],
+        block[0, 1] + block[1, 1] + block[2, 1],
+        block[0, 2] + block[1, 2] + block[2, 2],
+    )
     total = row0 + row1 + row2
     for i in range(3):
         row = row0 if i == 0 else (row1 if i == 1 else row2)

@@ -1,18 +1,29 @@
 """From a nameplate to an equivalent circuit.
 
-Rated amps are the master: power factor follows from output, efficiency, volts and amps. Rotational loss is the smaller of 12 % of all
-losses and 2 % of output; slip gives rotor loss; of what is left for the stator 35 % is core. The rated current is then a known
+Rated amps are the master: power factor follows from output, efficiency, volts and amps. Rotational loss is the smaller of 12 % of
+all losses and 2 % of output; slip gives rotor loss; of what is left for the stator 35 % is core. The rated current is then a known
 phasor and the circuit follows in closed form; the leakage at standstill is found by bisection on locked-rotor amps. Assumptions
 without a source: those shares, running leakage 1.35 times that at standstill, locked torque 150 %.
 """
 
+import itertools
 import math
 
 from scenarios.electrical.parts import Motor
 
 HORSEPOWER = 745.6998715823
 """[W]"""
-EFFICIENCIES = ((1.0, 0.825), (3.0, 0.870), (5.0, 0.885), (7.5, 0.900), (10.0, 0.905), (15.0, 0.915), (20.0, 0.920), (25.0, 0.925), (50.0, 0.940))
+EFFICIENCIES = (
+    (1.0, 0.825),
+    (3.0, 0.870),
+    (5.0, 0.885),
+    (7.5, 0.900),
+    (10.0, 0.905),
+    (15.0, 0.915),
+    (20.0, 0.920),
+    (25.0, 0.925),
+    (50.0, 0.940),
+)
 """Typical full-load efficiency by rated horsepower [-], where a nameplate does not say. Common practice."""
 LOCKED_TORQUE = 1.5
 """Assumed locked-rotor over rated torque [-]."""
@@ -24,7 +35,7 @@ def usual_efficiency(hp: float) -> float:
     """Typical full-load efficiency by size, between rows by straight line. [-]"""
     if hp <= EFFICIENCIES[0][0]:
         return EFFICIENCIES[0][1]
-    for (small, low), (large, high) in zip(EFFICIENCIES, EFFICIENCIES[1:], strict=False):
+    for (small, low), (large, high) in itertools.pairwise(EFFICIENCIES):
         if hp <= large:
             return low + (high - low) * (hp - small) / (large - small)
     return EFFICIENCIES[-1][1]

@@ -14,13 +14,25 @@ from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, step
 from scenarios.electrical.topology import Net
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import HAPPENED, SAVED, STALE, EVENTS, Parameters, State, fresh_state, parameters
+from scenarios.electrical.world import EVENTS, HAPPENED, SAVED, STALE, Parameters, State, fresh_state, parameters
 from scenarios.errors import BadRequest
 
 SLOTS = 512
 """Solutions a world remembers."""
-EVENT_WORDS = ("", "breaker trips", "fuse melts", "overload trips", "pulls in", "lets go", "drive trips", "pole burns open", "chatters",
-               "up to speed", "growls", "motor protector opens")
+EVENT_WORDS = (
+    "",
+    "breaker trips",
+    "fuse melts",
+    "overload trips",
+    "pulls in",
+    "lets go",
+    "drive trips",
+    "pole burns open",
+    "chatters",
+    "up to speed",
+    "growls",
+    "motor protector opens",
+)
 """Words of the events in `State.events`, by kind."""
 
 
@@ -40,9 +52,18 @@ class Network:
         self.wires = [name for name, _, _ in topology.all_wires(wiring)]
         self.wire_number = {name: n for n, name in enumerate(self.wires)}
         self.number = {mark: n for n, mark in enumerate(wiring.devices)}
-        self.inputs_block = block_of(Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives))))
-        self.outputs_block = block_of(Outputs(np.zeros(len(self.motors)), np.zeros((len(self.motors), 3)), np.zeros(len(self.motors)),
-                               np.zeros(len(self.loads), np.uint8), np.zeros(len(wiring.devices), np.uint8)))
+        self.inputs_block = block_of(
+            Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives)))
+        )
+        self.outputs_block = block_of(
+            Outputs(
+                np.zeros(len(self.motors)),
+                np.zeros((len(self.motors), 3)),
+                np.zeros(len(self.motors)),
+                np.zeros(len(self.loads), np.uint8),
+                np.zeros(len(wiring.devices), np.uint8),
+            )
+        )
         self.inputs, self.outputs = views_of(self.inputs_block, Inputs), views_of(self.outputs_block, Outputs)
 
     @classmethod
@@ -226,8 +247,11 @@ class Network:
     def ends_at(self, terminal: str, wire: str = "") -> list[tuple[int, str]]:
         """Wires under a terminal's screw, as (row, end a or b); one of them if `wire` names it."""
         self.node(terminal)
-        found = [(self.wire_number[w.name], "a" if w.a == terminal else "b")
-                 for w in self.wiring.wires_at[terminal] if wire in ("", w.name)]
+        found = [
+            (self.wire_number[w.name], "a" if w.a == terminal else "b")
+            for w in self.wiring.wires_at[terminal]
+            if wire in ("", w.name)
+        ]
         if not found:
             raise BadRequest(f"{terminal}: no wire {wire or 'of the list'} lands there")
         return found

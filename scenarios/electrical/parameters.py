@@ -55,6 +55,11 @@ def set_parameter(network: Network, path: str, value: float | bool) -> float | b
     """
     where, _, field = path.rpartition(".")
     network.touched()
+    before: float | bool = _set(network, where, field, value, path)
+    return before
+
+
+def _set(network: Network, where: str, field: str, value: float | bool, path: str) -> Any:
     if where in network.wire_number:
         return _on_wire(network, where, field, value, path)
     if where in ("L1", "L2", "L3") and field in ("lost", "phase_volts"):
@@ -74,6 +79,12 @@ def _swap(table: Any, field: str, row: int, value: float | bool) -> Any:
     before = table[field][row].item()
     table[field][row] = value
     return before
+
+
+def _swap_all(table: Any, cells: list[tuple[str, int]], value: float | bool) -> Any:
+    """Set several cells; what the first held."""
+    before = [_swap(table, field, row, value) for field, row in cells]
+    return before[0]
 
 
 def _on_wire(network: Network, where: str, field: str, value: float | bool, path: str) -> Any:
@@ -100,7 +111,7 @@ def _on_device(network: Network, mark: str, field: str, value: float | bool, pat
             return _on_machine(network, getattr(network.par, table), marks.index(mark), field, value, path)
     rows = [k for k in range(len(network.net.protectors)) if network.net.protectors[k, 1] == n]
     if field in ON_PROTECTOR and rows:
-        return [_swap(network.par.protectors, field, k, value) for k in rows][0]
+        return _swap_all(network.par.protectors, [(field, k) for k in rows], value)
     if field not in ON_PART:
         raise _refused(path, ON_PART + (ON_PROTECTOR if rows else ()))
     return _swap(network.par.devices, field, n, value)
@@ -123,7 +134,7 @@ def _on_terminal(network: Network, where: str, field: str, value: float | bool, 
     terminal, _, wire = where.partition("/")
     node = network.node(terminal)
     if field == "joint":
-        return [_swap(network.par.wires, f"joint_{end}", row, value) for row, end in network.ends_at(terminal, wire)][0]
+        return _swap_all(network.par.wires, [(f"joint_{end}", row) for row, end in network.ends_at(terminal, wire)], value)
     if field == "earth":
         before = _swap(network.par.nodes, "leak", node, 1.0 / float(value))
         return 1.0 / before

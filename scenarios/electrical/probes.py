@@ -1,6 +1,6 @@
 """Instruments on the network: what lies between any two points, with the instrument's own impedance connected.
 
-Volts and amps are of the present positions, solved afresh with true loads instead of buckets; an instrument draws through the source
+Volts and amps are of the present positions, solved afresh with true loads, not buckets; an instrument draws through the source
 it sees, so a floating wire shows on a high-impedance meter and not on a low-impedance one. Ohms and insulation use the network as a
 direct current sees it: windings are resistances, transformers isolate, capacitors are open.
 """

@@ -65,7 +65,7 @@ def load_ratio(net: Net, par: Parameters, state: State, n: int) -> float:
     load = par.loads[n]
     if load.opened or load.shorted:
         return 0.0
-    return size(state.volts[net.loads[n, 0]] - state.volts[net.loads[n, 1]]) / load.volts
+    return float(size(state.volts[net.loads[n, 0]] - state.volts[net.loads[n, 1]]) / load.volts)
 
 
 @compiled
@@ -73,7 +73,7 @@ def trip_drive(net: Net, par: Parameters, state: State) -> bool:
     """Latch the first drive fault; whether there was one."""
     for d in range(len(net.drives)):
         drive, here = par.drives[d], state.drives[d]
-        total, most = line_squares(net, state, d)
+        _, most = line_squares(net, state, d)
         share = most / (drive.volts * drive.volts)
         here.powered = share >= 0.16
         if not here.powered:
@@ -193,7 +193,10 @@ def write_row(net: Net, par: Parameters, state: State, row: Any) -> None:
         at += 1
     for d in range(len(net.drives)):
         row[at], row[at + 1], row[at + 2] = (
-            1.0 if state.drives[d].runs else 0.0, state.drives[d].fault, 1.0 if state.drives[d].powered else 0.0)
+            1.0 if state.drives[d].runs else 0.0,
+            state.drives[d].fault,
+            1.0 if state.drives[d].powered else 0.0,
+        )
         at += 3
 
 

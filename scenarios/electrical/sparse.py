@@ -81,13 +81,15 @@ def program_for(count: int, joined: Iterable[tuple[int, int]]) -> tuple[Program,
     for position, node in enumerate(order):
         place[node] = position
     entry: dict[tuple[int, int], int] = {}
-    start, later = [0], []
+    start: list[int] = [0]
+    later: list[int] = []
     for k, neighbours in enumerate(left):
         for j in sorted(place[n] for n in neighbours):
             entry[k, j] = len(later)
             later.append(j)
         start.append(len(later))
-    pair_start, pair = [0], []
+    pair_start: list[int] = [0]
+    pair: list[int] = []
     for k in range(count):
         ahead = later[start[k] : start[k + 1]]
         pair += [entry[i, j] for n, i in enumerate(ahead) for j in ahead[n + 1 :]]

@@ -1,5 +1,6 @@
-"""What the kernel needs to know about a store's wiring and what no fault changes: indices, all by place in the elimination order."""
+"""What the kernel needs to know of a store's wiring and no fault changes: indices, all by place in the elimination order."""
 
+import itertools
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -78,7 +79,7 @@ def neighbours(wiring: Wiring) -> list[tuple[str, str, float]]:
     by_name = {wire.name: wire for wire in wiring.wires}
     for run in wiring.runs:
         wires = [by_name[name] for name in run.wires]
-        for left, right in zip(wires, wires[1:], strict=False):
+        for left, right in itertools.pairwise(wires):
             metres = min(left.metres, right.metres)
             if run.kind == "string" and metres > 1.0 and left.b != right.a:
                 found.append((left.b, right.a, metres))
@@ -148,13 +149,31 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
 
     number = {mark: n for n, mark in enumerate(wiring.devices)}
     beside = {end: n for n, e in enumerate(switches) for end in (e.a, e.b)}
-    motor_rows = [[*(place[t] for t in m), *(at(m[i], m[(i + 1) % 3]) for i in range(3)),
-                   *(int(place[m[i]] > place[m[(i + 1) % 3]]) for i in range(3))] for m in motors]
+    motor_rows = [
+        [
+            *(place[t] for t in m),
+            *(at(m[i], m[(i + 1) % 3]) for i in range(3)),
+            *(int(place[m[i]] > place[m[(i + 1) % 3]]) for i in range(3)),
+        ]
+        for m in motors
+    ]
     return Net(
-        program, np.array(place, np.int64),
-        _ints([[*branch(a, b), beside.get(wa, -1), beside.get(wb, -1)]
-               for (a, b), (_, wa, wb) in zip(wires, all_wires(wiring), strict=True)], 5),
-        _ints([[*branch(node[e.a], node[e.b]), SYMBOLS.get(e.symbol, POSITION), number[e.device], _spot(wiring, e)] for e in switches], 6),
+        program,
+        np.array(place, np.int64),
+        _ints(
+            [
+                [*branch(a, b), beside.get(wa, -1), beside.get(wb, -1)]
+                for (a, b), (_, wa, wb) in zip(wires, all_wires(wiring), strict=True)
+            ],
+            5,
+        ),
+        _ints(
+            [
+                [*branch(node[e.a], node[e.b]), SYMBOLS.get(e.symbol, POSITION), number[e.device], _spot(wiring, e)]
+                for e in switches
+            ],
+            6,
+        ),
         _ints([[*branch(node[e.a], node[e.b]), number[e.device]] for e in loads], 4),
         _ints(motor_rows, 9),
         _ints([[*(place[t] for t in ends), *(at(a, b) for a, b in _pairs(ends))] for ends in transformers], 10),
@@ -180,8 +199,14 @@ def _drive_row(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list
     run_input = next((n for n, e in enumerate(loads) if e.device == mark and e.symbol == "input"), -1)
     motor, contactor = driven_motor(wiring, mark)
     motors = of_kind(wiring, "motor3")
-    return [*(place[t] for t in [*line, *out]), *(at(line[i], line[(i + 1) % 3]) for i in range(3)),
-            run_input, motors.index(motor) if motor else -1, number.get(contactor, -1), number[mark]]
+    return [
+        *(place[t] for t in [*line, *out]),
+        *(at(line[i], line[(i + 1) % 3]) for i in range(3)),
+        run_input,
+        motors.index(motor) if motor else -1,
+        number.get(contactor, -1),
+        number[mark],
+    ]
 
 
 def followers(wiring: Wiring) -> list[str]:
@@ -209,5 +234,8 @@ def guards(wiring: Wiring, number: dict[str, int]) -> list[list[int]]:
     """Motor protectors and the motor of their group."""
     motors = of_kind(wiring, "motor3")
     groups = {wiring.devices[mark].group: n for n, mark in enumerate(motors)}
-    return [[number[mark], groups[wiring.devices[mark].group]] for mark in of_kind(wiring, "motor_protector")
-            if wiring.devices[mark].group in groups]
+    return [
+        [number[mark], groups[wiring.devices[mark].group]]
+        for mark in of_kind(wiring, "motor_protector")
+        if wiring.devices[mark].group in groups
+    ]

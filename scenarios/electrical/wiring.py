@@ -7,6 +7,7 @@ a block and in `devices` is one part: what `devices` says is added.
 Pure Python, so that whoever only draws need not wait for a compiler.
 """
 
+import itertools
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -181,7 +182,9 @@ class _Reader:
         if self.problems:
             raise BadRequest("\n".join(self.problems))
         terminals = [*self.rail_kinds, *(t for d in self.devices.values() for t in d.terminals)]
-        return Wiring(self.devices, list(self.rail_kinds), self.rail_kinds, terminals, self.wires, self.elements, self.runs, self.supply)
+        return Wiring(
+            self.devices, list(self.rail_kinds), self.rail_kinds, terminals, self.wires, self.elements, self.runs, self.supply
+        )
 
     # ---- parts ------------------------------------------------------------------------------------------------------
 
@@ -200,10 +203,20 @@ class _Reader:
         contacts = {str(pair): str(symbol) for pair, symbol in entry.get("contacts", {}).items()}
         names = [*kind.into, *kind.out, *(t for pair in [*loads, *contacts] for t in str(pair).split("-"))]
         self.devices[mark] = Device(
-            mark, str(entry["kind"]), str(entry.get("group")), str(entry.get("place")), str(entry.get("says")),
-            tuple(f"{mark}:{name}" for name in dict.fromkeys(names)), contacts, {str(k): str(v) for k, v in loads.items()},
-            str(entry.get("on", "")), str(entry.get("plant", "")), tuple(entry.get("positions", ())), str(entry.get("stands", "")),
-            self._ratings(where, entry, kind.ratings))
+            mark,
+            str(entry["kind"]),
+            str(entry.get("group")),
+            str(entry.get("place")),
+            str(entry.get("says")),
+            tuple(f"{mark}:{name}" for name in dict.fromkeys(names)),
+            contacts,
+            {str(k): str(v) for k, v in loads.items()},
+            str(entry.get("on", "")),
+            str(entry.get("plant", "")),
+            tuple(entry.get("positions", ())),
+            str(entry.get("stands", "")),
+            self._ratings(where, entry, kind.ratings),
+        )
 
     def _ratings(self, where: str, entry: dict[str, Any], allowed: dict[str, float | None]) -> dict[str, float]:
         known = {"kind", "group", "place", "says", "on", "plant", "contacts", "load", "positions", "stands"}
@@ -233,7 +246,10 @@ class _Reader:
                 return
         for n, (a, b) in enumerate(device.poles):
             self.elements.append(Element(device.mark, kind.pole, a, b, "pole", n))
-        for role, pairs, symbols in (("contact", device.contacts, {*CONTACTS, *device.positions}), ("load", device.loads, set(LOADS))):
+        for role, pairs, symbols in (
+            ("contact", device.contacts, {*CONTACTS, *device.positions}),
+            ("load", device.loads, set(LOADS)),
+        ):
             for n, (pair, symbol) in enumerate(pairs.items()):
                 ends = pair.split("-")
                 if len(ends) != 2:
@@ -241,7 +257,9 @@ class _Reader:
                 elif symbol not in symbols:
                     self.problems.append(f"{where}.{pair}: {symbol!r} is unknown; allowed are {', '.join(sorted(symbols))}")
                 else:
-                    self.elements.append(Element(device.mark, symbol, f"{device.mark}:{ends[0]}", f"{device.mark}:{ends[1]}", role, n))
+                    self.elements.append(
+                        Element(device.mark, symbol, f"{device.mark}:{ends[0]}", f"{device.mark}:{ends[1]}", role, n)
+                    )
 
     # ---- runs -------------------------------------------------------------------------------------------------------
 
@@ -307,7 +325,7 @@ class _Reader:
         if any(stop is None for stop in stops):
             return
         names: list[str] = []
-        for left, right in zip(stops[:-1], stops[1:], strict=True):
+        for left, right in itertools.pairwise(stops):
             a, b = left[-1], right[0]  # type: ignore[index]
             metres = float(length) if self._place(a) != self._place(b) else min(float(length), LOCAL_METRES)
             names.append(f"{entry['wire']}.{len(names) + 1}")
@@ -322,7 +340,11 @@ class _Reader:
         mark, _, pair = token.partition(":")
         ends = tuple(f"{mark}:{name}" for name in pair.split("-"))
         joined = any({e.a, e.b} == set(ends) for e in self.elements)
-        if mark not in self.devices or any(end not in self.devices[mark].terminals for end in ends) or (len(ends) == 2 and not joined):
+        if (
+            mark not in self.devices
+            or any(end not in self.devices[mark].terminals for end in ends)
+            or (len(ends) == 2 and not joined)
+        ):
             self.problems.append(f"{where}: {token!r} is no rail, terminal or element of the list")
             return None
         return ends

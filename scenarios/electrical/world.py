@@ -88,7 +88,21 @@ class State(NamedTuple):
     stalled: Any
 
 
-SAVED = ("wires", "switches", "devices", "loads", "motors", "protectors", "drives", "clock", "tally", "events", "most", "key", "row")
+SAVED = (
+    "wires",
+    "switches",
+    "devices",
+    "loads",
+    "motors",
+    "protectors",
+    "drives",
+    "clock",
+    "tally",
+    "events",
+    "most",
+    "key",
+    "row",
+)
 """Fields of the state that a snapshot keeps."""
 STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE = range(8)
 
@@ -125,8 +139,13 @@ def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
     wire = wiring.wires[n]
     metres = max(wire.metres, 0.05)
     return parts.Conductor(
-        conductors.ohms_per_metre(wire.awg, 40.0) * metres, conductors.reactance_per_metre(wire.awg, hertz) * metres,
-        conductors.STRAY * metres, conductors.LEAK * metres, joint_a=conductors.SOUND_JOINT, joint_b=conductors.SOUND_JOINT)
+        conductors.ohms_per_metre(wire.awg, 40.0) * metres,
+        conductors.reactance_per_metre(wire.awg, hertz) * metres,
+        conductors.STRAY * metres,
+        conductors.LEAK * metres,
+        joint_a=conductors.SOUND_JOINT,
+        joint_b=conductors.SOUND_JOINT,
+    )
 
 
 def _node(wiring: Wiring, name: str) -> parts.Node:
@@ -138,8 +157,12 @@ def _node(wiring: Wiring, name: str) -> parts.Node:
 
 def _switch(wiring: Wiring, e: Element) -> parts.Switch:
     ratings = wiring.devices[e.device].ratings
-    ohms = {"breaker": lambda: 0.1 / ratings["amps"], "contactor": lambda: 1e-3, "heater": lambda: 2.0 / ratings["dial"] ** 2,
-            "fuse": lambda: 0.15 / ratings["amps"]}.get(e.symbol, lambda: 0.02)()
+    ohms = {
+        "breaker": lambda: 0.1 / ratings["amps"],
+        "contactor": lambda: 1e-3,
+        "heater": lambda: 2.0 / ratings["dial"] ** 2,
+        "fuse": lambda: 0.15 / ratings["amps"],
+    }.get(e.symbol, lambda: 0.02)()
     return parts.Switch(max(ohms, 1e-4))
 
 
@@ -157,7 +180,9 @@ def _motor(wiring: Wiring, mark: str, hertz: float) -> parts.Motor:
     device = wiring.devices[mark]
     r = device.ratings
     poles = max(2, 2 * round(60.0 * hertz / r["rpm"]))
-    motor = fit(r["hp"], r["volts"], r["amps"], r["locked_amps"], 1.0 - r["rpm"] * poles / (120.0 * hertz), r.get("efficiency", 0.0))
+    motor = fit(
+        r["hp"], r["volts"], r["amps"], r["locked_amps"], 1.0 - r["rpm"] * poles / (120.0 * hertz), r.get("efficiency", 0.0)
+    )
     motor.law = 2 if device.plant.startswith(("pump", "fan")) else 0
     motor.run_up = 2.5 if device.plant.startswith("fan") else 0.35
     return motor
@@ -180,8 +205,11 @@ def _transformer(wiring: Wiring, mark: str) -> parts.Transformer:
 def _drive(wiring: Wiring, mark: str) -> parts.Drive:
     group = wiring.devices[mark].group
     motor = next(d for d in wiring.devices.values() if d.kind == "motor3" and d.group == group)
-    return parts.Drive(float(wiring.supply.get("line_volts", 480)), wiring.devices[mark].ratings["amps"] or 1.1 * motor.ratings["amps"],
-                       float(wiring.supply.get("hertz", 60)))
+    return parts.Drive(
+        float(wiring.supply.get("line_volts", 480)),
+        wiring.devices[mark].ratings["amps"] or 1.1 * motor.ratings["amps"],
+        float(wiring.supply.get("hertz", 60)),
+    )
 
 
 def _phases(wiring: Wiring) -> list[parts.Phase]:
@@ -190,7 +218,10 @@ def _phases(wiring: Wiring) -> list[parts.Phase]:
     angle = float(wiring.supply.get("x_over_r", 3.0))
     ohms = whole / (1.0 + angle * angle) ** 0.5
     phase = line / 3.0**0.5
-    return [parts.Phase(phase * re, phase * im, ohms, ohms * angle) for re, im in ((1.0, 0.0), (-0.5, -(3.0**0.5) / 2), (-0.5, 3.0**0.5 / 2))]
+    return [
+        parts.Phase(phase * re, phase * im, ohms, ohms * angle)
+        for re, im in ((1.0, 0.0), (-0.5, -(3.0**0.5) / 2), (-0.5, 3.0**0.5 / 2))
+    ]
 
 
 def lengths(wiring: Wiring, net: Net) -> tuple[int, int]:
@@ -206,21 +237,53 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
     nodes, entries = len(wiring.terminals), len(net.program.later)
     key, row = lengths(wiring, net)
     devices = [parts.PartState(spot=d.positions.index(d.stands) if d.stands in d.positions else 0) for d in wiring.devices.values()]
-    z = lambda n: np.zeros(n, np.complex128)  # noqa: E731
     tally = np.zeros(8, np.int64)
     tally[STALE] = tally[REMEMBER] = 1
     motors, drives = len(net.motors), len(net.drives)
     return State(
-        table([parts.ConductorState() for _ in net.wires]), table([parts.SwitchState() for _ in net.switches]), table(devices),
-        table([parts.LoadState() for _ in net.loads]), table([parts.MotorState() for _ in net.motors]),
-        table([parts.ProtectorState() for _ in net.protectors]), _table([parts.DriveState() for _ in net.drives], parts.DriveState),
-        np.zeros(1), tally, np.zeros((EVENTS, 3)), np.zeros(nodes), np.zeros(key, np.uint8), np.zeros(row),
-        np.zeros(key, np.uint8), np.zeros((slots, key), np.uint8), np.zeros((slots, row)), np.zeros(slots, np.uint8),
-        z(nodes), z(entries), z(entries), z(nodes), z(nodes), z(entries), z(nodes), z(nodes), z(len(net.wires)), z(len(net.switches)),
-        z(nodes), np.zeros((3, 3), np.complex128), np.zeros(motors), np.zeros(motors), np.zeros(max(drives, 1)), np.zeros(max(drives, 1)),
-        np.zeros(nodes), np.zeros(len(net.protectors) + 1), np.zeros(2 * len(net.wires), np.int64), np.zeros(len(wiring.devices), np.int64),
+        table([parts.ConductorState() for _ in net.wires]),
+        table([parts.SwitchState() for _ in net.switches]),
+        table(devices),
+        table([parts.LoadState() for _ in net.loads]),
+        table([parts.MotorState() for _ in net.motors]),
+        table([parts.ProtectorState() for _ in net.protectors]),
+        _table([parts.DriveState() for _ in net.drives], parts.DriveState),
+        np.zeros(1),
+        tally,
+        np.zeros((EVENTS, 3)),
+        np.zeros(nodes),
+        np.zeros(key, np.uint8),
+        np.zeros(row),
+        np.zeros(key, np.uint8),
+        np.zeros((slots, key), np.uint8),
+        np.zeros((slots, row)),
+        np.zeros(slots, np.uint8),
+        _phasors(nodes),
+        _phasors(entries),
+        _phasors(entries),
+        _phasors(nodes),
+        _phasors(nodes),
+        _phasors(entries),
+        _phasors(nodes),
+        _phasors(nodes),
+        _phasors(len(net.wires)),
+        _phasors(len(net.switches)),
+        _phasors(nodes),
+        np.zeros((3, 3), np.complex128),
+        np.zeros(motors),
+        np.zeros(motors),
+        np.zeros(max(drives, 1)),
+        np.zeros(max(drives, 1)),
+        np.zeros(nodes),
+        np.zeros(len(net.protectors) + 1),
+        np.zeros(2 * len(net.wires), np.int64),
+        np.zeros(len(wiring.devices), np.int64),
         np.zeros(max(motors, 1), np.uint8),
     )
+
+
+def _phasors(count: int) -> Any:
+    return np.zeros(count, np.complex128)
 
 
 def bond_count(wiring: Wiring) -> int:
