@@ -121,6 +121,18 @@ def test_no_desk_opens_while_a_class_is_graded(monkeypatch, tmp_path):
     assert not (tmp_path / "record.jsonl").exists()
 
 
+def test_a_call_that_cannot_be_opened_is_a_sentence_in_the_notebook(monkeypatch, tmp_path):
+    import scenarios.call
+
+    def locked(*_, **__):
+        raise BadRequest("record.jsonl: another window has this call open; go on there, or close it first")
+
+    monkeypatch.setattr(scenarios.call.Session, "open", locked)
+    made = widget.open_desk("dairy_and_meat", tmp_path / "record.jsonl")
+    assert repr(made) == "record.jsonl: another window has this call open; go on there, or close it first."
+    assert widget._open == {}
+
+
 def test_the_same_record_gives_the_live_desk(tmp_path, monkeypatch):
     desk = headless_desk()
     monkeypatch.setitem(widget._open, str((tmp_path / "record.jsonl").resolve()), desk)

@@ -123,16 +123,21 @@ class Desk(anywidget.AnyWidget):  # type: ignore[misc]
 
 
 class Closed:
-    """What stands in a notebook's output where no desk may open: while a class is being graded."""
+    """What stands in a notebook's output where no desk opens: a sentence that says why and what to do."""
+
+    def __init__(self, why: str = SENTENCE) -> None:
+        self.why = why
 
     def __repr__(self) -> str:
-        return SENTENCE
+        return self.why
 
 
 def _sentence(text: str) -> str:
-    """With a capital and a full stop."""
+    """With a full stop, and a capital unless it begins with the name of a file."""
     text = text.strip()
-    return text[:1].upper() + text[1:] + ("" if text.endswith((".", "!", "?")) else ".")
+    first = text.split(" ", 1)[0]
+    begun = text if "." in first or "/" in first else text[:1].upper() + text[1:]
+    return begun + ("" if text.endswith((".", "!", "?")) else ".")
 
 
 def graded_page(record: Path) -> str:
@@ -168,10 +173,11 @@ def open_desk(call: str, record: Path | str = "record.jsonl", seed: int | None =
     open : bool
         False gives a sentence only.
 
-    Raises
-    ------
-    BadRequest
-        Unknown call, or a record that another window has open or that belongs to another call.
+    Returns
+    -------
+    Desk or Closed
+        A sentence in place of the desk while a class is being graded, and where the call cannot be opened: an unknown call, a
+        record that another window has open, or one that belongs to another call. A person who sees it knows no Python.
     """
     if not open or under_grading():
         return Closed()
@@ -181,7 +187,10 @@ def open_desk(call: str, record: Path | str = "record.jsonl", seed: int | None =
         return alive
     from scenarios.call import Session
 
-    session = Session.open(call, secrets.randbelow(MOST_SEED) if seed is None else seed, path, fresh=not path.exists())
+    try:
+        session = Session.open(call, secrets.randbelow(MOST_SEED) if seed is None else seed, path, fresh=not path.exists())
+    except (BadRequest, FaultFound) as error:
+        return Closed(_sentence(str(error)))
     _open[str(path)] = made = Desk(session, model.StoreDrawings(store_of(session)), path)
     return made
 

@@ -14,6 +14,8 @@ import { inUnits, line, word } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
 
+const TITLES = /** @type {Record<string, string>} */ ({ ticket: 'Ticket', readings: 'Readings', suspects: 'Suspects', sums: 'Sums', order: 'Work order' });
+
 /** @param {App} app */
 const tabs = (app) => {
   const { view } = app, done = (view.questions ?? []).filter((/** @type {any} */ q) => q.answer).length, all = (view.questions ?? []).length;
@@ -29,7 +31,7 @@ export function pad(app) {
   const list = tablist(app, 'tab', 'Pad', tabs(app), ui.tab, (id) => openTab(app, id));
   list.className = 'hs-tabs';
   const [body, foot] = page(app);
-  return [list, h('div', { class: 'hs-page', role: 'tabpanel', 'aria-label': ui.tab, tabindex: -1 }, body), foot ? h('div', { class: 'hs-foot' }, foot) : null];
+  return [list, h('div', { class: 'hs-page', role: 'tabpanel', 'aria-label': TITLES[ui.tab] ?? ui.tab, tabindex: -1 }, body), foot ? h('div', { class: 'hs-foot' }, foot) : null];
 }
 
 /** Sums and work order open the pad to a spread. @param {App} app @param {string} id */
