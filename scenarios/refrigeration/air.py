@@ -117,7 +117,13 @@ def wet_bulb(dry_bulb: float, humidity: float) -> float:
 
 @compiled
 def rough_saturated(temperature: float) -> tuple[float, float]:
-    """Enthalpy of saturated air [J/kg] and its slope [J/kg K], for the heat balance of a wet coil."""
+    """Enthalpy of saturated air [J/kg] and its slope [J/kg K], for the heat balance of a wet coil.
+
+    Parameters
+    ----------
+    temperature : float
+        Of the air and the water. [C]
+    """
     held = min(max(temperature, -40.0), 75.0)
     vapour = saturation_pressure(held)
     humidity = 0.621945 * vapour / (SEA_LEVEL - vapour)

@@ -75,15 +75,8 @@ def evaporate(
     dt : float
         Length of the step. [s]
     """
-    around = Around(
-        header.pressure,
-        header.enthalpy,
-        header.density,
-        header.most,
-        lines.store,
-        lines.store_humidity,
-        saturated_humidity(at.t_dew + 3.0),
-    )
+    wet_air = saturated_humidity(at.t_dew + 3.0)
+    around = Around(header.pressure, header.enthalpy, header.density, header.most, lines.store, lines.store_humidity, wet_air)
     made, slope = 0.0, 0.0
     for n in range(len(circuits)):
         circuit, now = circuits[n], steps[n]

@@ -118,7 +118,17 @@ def saturation(fluid: Fluid, pressure: float) -> Saturation:
 
 @compiled
 def from_temperature(table: Table, temperature: float, column: int) -> float:
-    """One column of the table by temperature: 0 bubble pressure, 1 dew pressure, 2 liquid enthalpy, 3 liquid volume."""
+    """One column of the table by temperature: 0 bubble pressure, 1 dew pressure, 2 liquid enthalpy, 3 liquid volume.
+
+    Parameters
+    ----------
+    table : array
+        The table by temperature. [-]
+    temperature : float
+        Of the liquid or vapour. [C]
+    column : int
+        Which. [-]
+    """
     place = (min(max(temperature, COLDEST), WARMEST) - COLDEST) * (2560.0 / (WARMEST - COLDEST))
     row = min(int(place), 2559)
     w = place - row

@@ -74,7 +74,7 @@ def of_case(plant: Plant, n: int, name: str) -> float:
     Parameters
     ----------
     plant : Plant
-        What it works on; states are changed in place.
+        The rack and its surroundings; nothing is changed.
     n : int
         Circuit, from 0.
     name : str
@@ -102,7 +102,7 @@ def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> flo
     Parameters
     ----------
     plant, inputs : Plant, Inputs
-        What it works on; states are changed in place.
+        The rack and its surroundings; nothing is changed.
     point : str
         A name of `points`.
     wick : bool
@@ -196,76 +196,81 @@ def drier(plant: Plant) -> str:
     )
 
 
+def machine_looks(plant: Plant, n: int) -> dict[str, str]:
+    """Sights of one compressor and its oil glass, from 0."""
+    runs = plant.compressor_states[n].speed > 0.3
+    wet = runs and plant.lines_state[0].quality < 1.005
+    return {
+        "turning": "runs" if runs else "stands",
+        "suction": "frosted" if wet else "sweating" if runs else "dry",
+        "oil": "foaming" if wet else "half glass, clear",
+    }
+
+
+def valve_looks(plant: Plant, n: int) -> dict[str, str]:
+    """Sights of one expansion valve, from 0."""
+    body = "sweating" if plant.circuit_steps[n].feed > 0.004 else "dry"
+    return {"body": body, "outlet": to_hand(float(plant.circuit_states[n].outlet))}
+
+
+def turning(speed: float) -> str:
+    """How a fan turns to the eye."""
+    if abs(speed) < 0.05:
+        return "stands"
+    return "turns backward" if speed < 0.0 else by(speed, (0.5, "turns slowly"), (0.95, "turns"), beyond="full speed")
+
+
+def roof_looks(plant: Plant) -> dict[str, dict[str, str]]:
+    """Sights on the roof, by part."""
+    top, unit = plant.condenser_state[0], plant.condenser[0]
+    coil = {
+        "tubes": by(top.film / unit.film, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
+        "spray": by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
+        "nozzles": by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
+        "scale": by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
+        "drain": to_hand(drain_temperature(plant)),
+    }
+    level = by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing")
+    fills = top.level < unit.float_level - 0.02 and unit.float_share > 0.05
+    return {
+        "COIL": coil,
+        "BASIN": {"level": level, "water": to_hand(float(top.water))},
+        "FLOAT": {"float": "water runs in" if fills else "shut"},
+        "FAN": {"fan": turning(float(top.fan))},
+        "PUMP": {"discharge": by(top.spray, (0.02, "no flow"), (0.7, "weak flow"), beyond="full flow")},
+    }
+
+
+def room_looks(plant: Plant) -> dict[str, dict[str, str]]:
+    """Sights in the motor room, by part."""
+    held = plant.receiver_state[0]
+    level = by(held.liquid * 9.3e-4 / plant.receiver[0].space, (0.03, "empty"), (0.12, "low"), (0.85, "in sight"), beyond="full")
+    return {
+        "RECEIVER": {"level": level, "shell": to_hand(float(held.shell))},
+        "GLASS": {"glass": glass(plant), "pipe": to_hand(liquid_line_temperature(plant))},
+        "DRIER": {"drier": drier(plant)},
+        "RACK": {"display": "lit" if plant.controller_state[0].powered else "dark"},
+    }
+
+
 def looks(plant: Plant, part: str) -> dict[str, str]:
     """Sights and touch of a part, sorted into words; empty for a part that shows nothing.
 
     Parameters
     ----------
     plant : Plant
-        What it works on; states are changed in place.
+        The rack; nothing is changed.
     part : str
         COIL, BASIN, FLOAT, FAN, PUMP, RECEIVER, GLASS, DRIER, COMP1.., OIL1.., RACK, C1..C10, XV1..XV10.
     """
-    top, pipe = plant.condenser_state[0], plant.lines_state[0]
-    unit = plant.condenser[0]
-    if part[:1] == "C" and part[1:].isdigit() and 1 <= int(part[1:]) <= len(plant.circuits):
-        return case_looks(plant, int(part[1:]) - 1)
-    if part[:2] == "XV" and part[2:].isdigit() and 1 <= int(part[2:]) <= len(plant.circuits):
-        n = int(part[2:]) - 1
-        return {
-            "body": "sweating" if plant.circuit_steps[n].feed > 0.004 else "dry",
-            "outlet": to_hand(float(plant.circuit_states[n].outlet)),
-        }
-    if part[:4] == "COMP" and part[4:].isdigit() and 1 <= int(part[4:]) <= len(plant.compressors):
-        shows = plant.compressor_states[int(part[4:]) - 1]
-        wet = shows.speed > 0.3 and pipe.quality < 1.005
-        return {
-            "turning": "runs" if shows.speed > 0.3 else "stands",
-            "suction": "frosted" if wet else "sweating" if shows.speed > 0.3 else "dry",
-        }
-    if part[:3] == "OIL" and part[3:].isdigit() and 1 <= int(part[3:]) <= len(plant.compressors):
-        return {
-            "oil": "foaming"
-            if pipe.quality < 1.005 and plant.compressor_states[int(part[3:]) - 1].speed > 0.3
-            else "half glass, clear"
-        }
-    wet = top.film / unit.film
-    sights: dict[str, dict[str, str]] = {
-        "COIL": {
-            "tubes": by(wet, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
-            "spray": by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
-            "nozzles": by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
-            "scale": by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
-            "drain": to_hand(drain_temperature(plant)),
-        },
-        "BASIN": {
-            "level": by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing"),
-            "water": to_hand(float(top.water)),
-        },
-        "FLOAT": {"float": "water runs in" if top.level < unit.float_level - 0.02 and unit.float_share > 0.05 else "shut"},
-        "FAN": {
-            "fan": "stands"
-            if abs(top.fan) < 0.05
-            else "turns backward"
-            if top.fan < 0.0
-            else by(top.fan, (0.5, "turns slowly"), (0.95, "turns"), beyond="full speed")
-        },
-        "PUMP": {"discharge": by(top.spray, (0.02, "no flow"), (0.7, "weak flow"), beyond="full flow")},
-        "RECEIVER": {
-            "level": by(
-                plant.receiver_state[0].liquid * 9.3e-4 / plant.receiver[0].space,
-                (0.03, "empty"),
-                (0.12, "low"),
-                (0.85, "in sight"),
-                beyond="full",
-            ),
-            "shell": to_hand(float(plant.receiver_state[0].shell)),
-        },
-        "GLASS": {"glass": glass(plant), "pipe": to_hand(liquid_line_temperature(plant))},
-        "DRIER": {"drier": drier(plant)},
-        "RACK": {"display": "lit" if plant.controller_state[0].powered else "dark"},
-    }
-    return sights.get(part, {})
+    letters = part.rstrip("0123456789")
+    n = int(part[len(letters) :] or 0) - 1
+    if letters in ("C", "XV") and 0 <= n < len(plant.circuits):
+        return case_looks(plant, n) if letters == "C" else valve_looks(plant, n)
+    if letters in ("COMP", "OIL") and 0 <= n < len(plant.compressors):
+        seen = machine_looks(plant, n)
+        return {"oil": seen["oil"]} if letters == "OIL" else {name: word for name, word in seen.items() if name != "oil"}
+    return {**roof_looks(plant), **room_looks(plant)}.get(part, {})
 
 
 def compressor_superheat(plant: Plant) -> float:
@@ -280,7 +285,7 @@ def reset_latch(plant: Plant, mark: str) -> None:
     Parameters
     ----------
     plant : Plant
-        What it works on; states are changed in place.
+        The rack and its surroundings; nothing is changed.
     mark : str
         HP1 to HP4.
 

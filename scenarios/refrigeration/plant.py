@@ -13,7 +13,7 @@ What breaks, and which parameter it changes (row n of the table):
     coil scaled, nozzles plugged    condenser.scale, condenser.nozzles
     fan moves too little            condenser.fan_share (blades, belt); a stopped fan is an input
     float stuck, low water          condenser.float_share 0; basin switch: switch_level
-    hot-gas valve stuck             receiver.valve_least 1 (open), valve_most 0 (shut), valve_set
+    hot-gas valve stuck             receiver.valve_least 1 (open), valve_most 0 (shut), hot_gas_set
     expansion valve                 circuits.valve_share (under, over), valve_least (stuck open), valve_most, valve_set
     solenoid stuck                  circuits.solenoid_stuck_shut, solenoid_stuck_open
     case fans, grille, door         circuits.fans, blocked, ajar

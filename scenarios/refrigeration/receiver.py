@@ -24,7 +24,7 @@ class Receiver:
     shell: float = quantity("J/K", "steel", default=70e3, least=1e3)
     shell_ua: float = quantity("W/K", "vapour and liquid to steel", default=80.0, least=0.0, most=5e3)
     room_ua: float = quantity("W/K", "steel to the room", default=20.0, least=0.0)
-    valve_set: float = quantity("Pa", "pressure at which the hot-gas valve is shut", default=9.9e5, least=1e5)
+    hot_gas_set: float = quantity("Pa", "pressure at which the hot-gas valve is shut", default=9.9e5, least=1e5)
     valve_band: float = quantity("Pa", "pressure below it at which the valve is wide open", default=0.5e5, least=1e3)
     valve_area: float = quantity("m2", "hot-gas valve, wide open", default=3.0e-5, least=0.0)
     valve_least: float = quantity("-", "opening it cannot go below: 1 stuck open", default=0.0, least=0.0, most=1.0)
@@ -110,7 +110,7 @@ def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: flo
     stiffness : float
         Rise of receiver pressure per flow within the step. [Pa s/kg]
     """
-    opening = min(max((unit.valve_set - state.pressure) / unit.valve_band, unit.valve_least), unit.valve_most)
+    opening = min(max((unit.hot_gas_set - state.pressure) / unit.valve_band, unit.valve_least), unit.valve_most)
     area = 0.6 * unit.valve_area * opening
     if area < 1e-9:
         return 0.0

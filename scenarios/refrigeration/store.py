@@ -46,6 +46,10 @@ WITH_LENGTH = (
 FAHRENHEIT = 5.0 / 9.0
 
 
+SINGLE: dict[str, type[Any]] = {"condenser": Condenser, "receiver": Receiver, "lines": Lines, "controller": Controller}
+"""Sections of one record each."""
+
+
 class Problems:
     """Collects every mistake of a store file, to be told at once."""
 
@@ -164,45 +168,57 @@ def build(store: dict[str, Any]) -> Plant:
         made = problems.take(Circuit, {**defaults, **{k: v for k, v in entry.items() if k not in ABOUT}}, where)
         circuits.append(sized(made, float(entry.get("length_ft", USUAL_LENGTH))))
         cases.append(case_control(entry, where, problems))
-    condenser = problems.take(Condenser, store.get("condenser", {}), "condenser")
-    receiver = problems.take(Receiver, store.get("receiver", {}), "receiver")
-    lines = problems.take(Lines, store.get("lines", {}), "lines")
-    controller = problems.take(Controller, store.get("controller", {}), "controller")
+    single = [problems.take(cls, store.get(name, {}), name) for name, cls in SINGLE.items()]
     high, low = cutouts(store, problems)
     problems.raise_all()
-    swept = sum(m.swept_flow for m in machines)
-    rows = [row for _, _, row in alarm_rows(store)]
-    plant = Plant(
-        fluid,
-        table([condenser]),
-        table([CondenserState()]),
-        table([receiver]),
-        table([ReceiverState()]),
-        table([lines]),
-        table([LinesState()]),
-        table(machines),
-        table([CompressorState() for _ in machines]),
-        table(circuits),
-        table([CircuitState() for _ in circuits]),
-        table([CircuitStep() for _ in circuits]),
-        table([controller]),
-        table([ControllerState()]),
-        table([Stage(capacity=m.swept_flow / swept) for m in machines]),
-        table(cases),
-        table([CaseControlState() for _ in cases]),
-        table(high),
-        table([CutoutState() for _ in high]),
-        table(low),
-        table([CutoutState() for _ in low]),
-        table(rows),
-        table([AlarmState() for _ in rows]),
-        table([Event() for _ in range(MOST_EVENTS)]),
-        table([Log()]),
-        table([Clock()]),
-        np.zeros((len(KINDS), max(len(circuits), len(machines)))),
-    )
+    plant = assemble(fluid, single, machines, circuits, cases, [high, low], [row for _, _, row in alarm_rows(store)])
     fill(plant, float(store.get("charge_kg", 150.0)))
     return plant
+
+
+def assemble(
+    fluid: Fluid,
+    single: list[Any],
+    machines: list[Any],
+    circuits: list[Any],
+    cases: list[Any],
+    cutouts: list[list[Any]],
+    rows: list[Alarm],
+) -> Plant:
+    """Tables of parameters with fresh states beside them.
+
+    Parameters
+    ----------
+    fluid : Fluid
+        Property tables.
+    single : list
+        Condenser, receiver, lines, controller.
+    machines, circuits, cases : list
+        Compressors, circuits and their controls.
+    cutouts : list
+        High and low ones.
+    rows : list of Alarm
+        The alarm table.
+    """
+    condenser, receiver, lines, controller = single
+    swept = sum(m.swept_flow for m in machines)
+    tables: dict[str, Any] = {
+        "condenser": [condenser], "condenser_state": [CondenserState()],
+        "receiver": [receiver], "receiver_state": [ReceiverState()],
+        "lines": [lines], "lines_state": [LinesState()],
+        "compressors": machines, "compressor_states": [CompressorState() for _ in machines],
+        "circuits": circuits, "circuit_states": [CircuitState() for _ in circuits],
+        "circuit_steps": [CircuitStep() for _ in circuits],
+        "controller": [controller], "controller_state": [ControllerState()],
+        "stages": [Stage(capacity=m.swept_flow / swept) for m in machines],
+        "cases": cases, "case_states": [CaseControlState() for _ in cases],
+        "high": cutouts[0], "high_states": [CutoutState() for _ in machines],
+        "low": cutouts[1], "low_states": [CutoutState() for _ in machines],
+        "alarms": rows, "alarm_states": [AlarmState() for _ in rows],
+        "events": [Event() for _ in range(MOST_EVENTS)], "log": [Log()], "clock": [Clock()],
+    }  # fmt: skip
+    signals = np.zeros((len(KINDS), max(len(circuits), len(machines))))
+    return Plant(fluid=fluid, signals=signals, **{name: table(items) for name, items in tables.items()})
 
 
 def fill(plant: Plant, charge: float) -> None:
