@@ -16,7 +16,7 @@ ROOMS = ("refrigeration", "electrical", "controls")
 HERE = Path(scenarios.__file__).parent
 UNITS = {
     "-", "s", "min", "h", "m", "m2", "m3", "kg", "J", "W", "Pa", "C", "K", "V", "A", "ohm", "F", "H", "Hz", "rad", "S", "deg",
-    "kg/s", "m3/s", "J/kg", "J/K", "W/K", "kg/m3", "kg/kg", "m/s", "1/s", "1/K", "Pa/K", "rad/s",
+    "kg/s", "m3/s", "J/kg", "J/K", "W/K", "kg/m3", "kg/kg", "m/s", "1/s", "1/K", "Pa/K", "rad/s", "Hz/s",
     "N m", "J/(kg K)", "W/(m2 K)", "A2 s", "kg m2",
 }
 """Units that records may use: SI, degrees Celsius for temperatures, and time of control settings in seconds."""

@@ -126,7 +126,7 @@ def coil_impedance(net: Net, par: Parameters, state: State, n: int) -> complex:
 
 @compiled
 def join(base: Any, entry: int, y: complex) -> None:
-    """Stamp a branch: two off-diagonals, nothing else."""
+    """Stamp a branch of admittance `y` [S]: two off-diagonals, nothing else."""
     base[entry] -= y
 
 
@@ -221,7 +221,7 @@ def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None
 
 @compiled
 def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> None:
-    """Put one motor at its present trial speed into the matrix."""
+    """Put one motor at its present trial speed, supply frequency `f` [Hz], into the matrix."""
     stamp(par.motors[m], state.speed[m], f, state.block)
     row, block = net.motors[m], state.block
     for i in range(3):

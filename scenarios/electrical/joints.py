@@ -35,7 +35,7 @@ BLUE, BROWN = 190.0, 90.0
 
 @compiled
 def two_to(x: float) -> float:
-    """2 to the x. [-]"""
+    """2 to the power x [-]."""
     return exp(0.6931471805599453 * x)
 
 

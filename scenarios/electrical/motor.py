@@ -70,7 +70,7 @@ def branch(motor: Motor, slip: float, f: float) -> Branch:
 
 @compiled
 def square(z: complex) -> float:
-    """Magnitude squared. [any unit squared]"""
+    """Magnitude squared of z [any unit]; the unit squared."""
     return z.real * z.real + z.imag * z.imag
 
 
@@ -232,13 +232,16 @@ class Sequences(NamedTuple):
 
 @compiled
 def sequences(a: complex, b: complex, c: complex) -> Sequences:
-    """Positive and negative sequence of three phasors. [same unit]"""
+    """Positive and negative sequence of three phasors a [V or A], b [V or A], c [V or A], in their unit."""
     return Sequences((a + TURN * b + BACK * c) / 3.0, (a + BACK * b + TURN * c) / 3.0)
 
 
 @compiled
 def stamp_sound(motor: Motor, n: float, f: float, block: Any) -> None:
-    """Admittances between the leads of a motor with three like windings, floating neutral: ``block[i, j]``. [S]"""
+    """Admittances between the leads of a motor with three like windings, floating neutral: ``block[i, j]``. [S]
+
+    At speed n [-] over synchronous and frequency f [Hz].
+    """
     y1 = 1.0 / branch(motor, (f - n) / f, f).impedance
     y2 = 1.0 / branch(motor, (f + n) / f, f).impedance
     ahead, behind = (TURN * y1 + BACK * y2) / 3.0, (BACK * y1 + TURN * y2) / 3.0
@@ -252,6 +255,8 @@ def stamp_sound(motor: Motor, n: float, f: float, block: Any) -> None:
 @compiled
 def stamp_windings(motor: Motor, z1: complex, z2: complex, z0: complex, block: Any) -> None:
     """Admittances between the leads from windings that differ, star point floating and eliminated: ``block[i, j]``. [S]
+
+    Sequence impedances z1 [ohm], z2 [ohm] and z0 [ohm] of a winding.
 
     The winding matrix is A diag(z0, z1, z2) A^-1 plus what a fault adds to each winding; its star point carries no current.
     """
@@ -290,7 +295,7 @@ def is_whole(motor: Motor) -> bool:
 
 @compiled
 def stamp(motor: Motor, n: float, f: float, block: Any) -> None:
-    """Admittances between the three leads of a motor at speed `n` and frequency `f`: ``block[i, j]``. [S]"""
+    """Admittances between the three leads of a motor at speed `n` [-] and frequency `f` [Hz]: ``block[i, j]``. [S]"""
     if is_whole(motor):
         stamp_sound(motor, n, f, block)
     else:

@@ -101,7 +101,7 @@ def time_to_reach(heat: float, goal: float, level: float, tau: float) -> float:
 
 @compiled
 def fade_of(span: float, tau: float) -> float:
-    """exp(-span / tau). [-]"""
+    """What is left of a warmth after `span` [s] at time constant `tau` [s]: exp(-span / tau). [-]"""
     return exp(-span / tau)
 
 

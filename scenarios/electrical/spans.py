@@ -41,7 +41,7 @@ def next_event(net: Net, par: Parameters, state: State) -> float:
 
 @compiled
 def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole: bool) -> None:
-    """Advance every element's heat; what has reached its trip level opens."""
+    """Advance every element's heat by `span` [s]; what has reached its trip level opens."""
     at = 2 * len(net.wires)
     for k in range(len(net.protectors)):
         here = par.protectors[k]
@@ -61,7 +61,7 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
 
 @compiled
 def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
-    """Starts that come to their end, windings that warm, and the time a motor stands and growls."""
+    """Over `span` [s]: starts that come to their end, windings that warm, and the time a motor stands and growls."""
     for m in range(len(net.motors)):
         here = state.motors[m]
         amps = max(state.amps[net.motors[m, 0]], state.amps[net.motors[m, 1]], state.amps[net.motors[m, 2]])
@@ -88,7 +88,7 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
 
 @compiled
 def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
-    """Heat, discolour and age the joints that are not sound, and cook the poles beside them."""
+    """Heat, discolour and age the joints that are not sound over `span` [s], and cook the poles beside them."""
     for n in range(state.tally[LOOSE]):
         w, second = state.loose[n] // 2, state.loose[n] % 2
         wire, here = par.wires[w], state.wires[w]
@@ -115,7 +115,7 @@ def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
 
 @compiled
 def cook(state: State, switch: int, dose: float, device: int) -> None:
-    """Take life off a pole; at the end of it the pole is open."""
+    """Take a `dose` [-] of life off a pole; at the end of it the pole is open."""
     here = state.switches[switch]
     if here.cooked >= 1.0:
         return
@@ -128,7 +128,7 @@ def cook(state: State, switch: int, dose: float, device: int) -> None:
 
 @compiled
 def count_hours(state: State, span: float) -> None:
-    """Time under volts of every load."""
+    """Add `span` [s] to the time under volts of every load that has them."""
     for n in range(len(state.loads)):
         if state.loads[n].energised:
             state.loads[n].on_time += span
@@ -136,7 +136,7 @@ def count_hours(state: State, span: float) -> None:
 
 @compiled
 def warm_drives(net: Net, par: Parameters, state: State, span: float) -> None:
-    """A drive's own reckoning of its motor's heat: class 10 at its rated amps."""
+    """A drive's own reckoning of its motor's heat over `span` [s]: class 10 at its rated amps."""
     for d in range(len(net.drives)):
         here, lead = state.drives[d], net.drives[d, 3]
         amps = state.amps[lead] if here.runs else 0.0
