@@ -221,7 +221,7 @@ def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None
 
 @compiled
 def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> None:
-    """Put one motor at its present trial speed, supply frequency `f` [Hz], into the matrix."""
+    """Put one motor at its present trial speed, frequency `f` [-] over rated, into the matrix."""
     stamp(par.motors[m], state.speed[m], f, state.block)
     row, block = net.motors[m], state.block
     for i in range(3):

@@ -100,7 +100,7 @@ def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
 
 @compiled
 def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tuple[float, float]:
-    """Squares of the forward and backward volts that drive a motor's gap fields, at `f` [Hz]. [V2]
+    """Squares of the forward and backward volts that drive a motor's gap fields, at `f` [-] over rated frequency. [V2]
 
     With three like windings these are the terminal volts; otherwise what the sequence currents make of the sequence impedances.
     """

@@ -240,7 +240,7 @@ def sequences(a: complex, b: complex, c: complex) -> Sequences:
 def stamp_sound(motor: Motor, n: float, f: float, block: Any) -> None:
     """Admittances between the leads of a motor with three like windings, floating neutral: ``block[i, j]``. [S]
 
-    At speed n [-] over synchronous and frequency f [Hz].
+    At speed n [-] over synchronous and frequency f [-] over rated.
     """
     y1 = 1.0 / branch(motor, (f - n) / f, f).impedance
     y2 = 1.0 / branch(motor, (f + n) / f, f).impedance
@@ -295,7 +295,7 @@ def is_whole(motor: Motor) -> bool:
 
 @compiled
 def stamp(motor: Motor, n: float, f: float, block: Any) -> None:
-    """Admittances between the three leads of a motor at speed `n` [-] and frequency `f` [Hz]: ``block[i, j]``. [S]"""
+    """Admittances between the three leads of a motor at speed `n` [-] and frequency `f` [-]: ``block[i, j]``. [S]"""
     if is_whole(motor):
         stamp_sound(motor, n, f, block)
     else:
