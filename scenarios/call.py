@@ -236,8 +236,9 @@ class Session:
         """Let time pass, keeping looks back where a judge will want them."""
         left = round(seconds / limits.STEP) * limits.STEP
         while left > 0.0:
-            piece = min(left, GLANCE) if self.keep_truths else left
-            if self.keep_truths:
+            looking = self.keep_truths and left <= WINDOW
+            piece = min(left, GLANCE) if looking else left - WINDOW if self.keep_truths else left
+            if looking:
                 self._back.append((self.t, self.world.glance()))
             self.world.advance(piece)
             self.t += piece
@@ -287,7 +288,7 @@ class Session:
             accuracy = instruments.read(name, seen.value, self.seed, self.n, seen.of, int(copy or 0)).si_limit
         floating, loaded = False, seen.value or 0.0
         if seen.instrument == "volts":
-            loaded = self.world.volts(*step.args, meter="low")
+            loaded = self.world.volts(*seen.of.split("|"), meter="low")
             floating = abs(loaded - (seen.value or 0.0)) > max(5.0, 0.05 * abs(seen.value or 0.0))
         return Truth(seen.of, seen.kind, seen.value, seen.category, tuple(window), tuple(seen_before), accuracy, floating, loaded)
 
@@ -302,10 +303,12 @@ class Session:
         if step.verb == "gauge":
             self.person.gauges[step.args[0]] = step.args[1]
         if step.verb in ("volts", "low-volts"):
-            shown = self._display(observed[0])
-            volts = float(shown["shown"]) if shown and shown["shown"] not in ("OL",) else 1e9
-            self.person.isolation.add(self.n, self.t, "volts", step.args, volts)
-            self._fact("volts", "|".join(sorted(step.args)), {"volts": volts, "a": step.args[0], "b": step.args[1]})
+            for seen in observed:
+                shown = self._display(seen)
+                volts = float(shown["shown"]) if shown and shown["shown"] != "OL" else 1e9
+                a, b = seen.of.split("|")
+                self.person.isolation.add(self.n, self.t, "volts", (a, b), volts)
+                self._fact("volts", seen.of, {"volts": volts, "a": a, "b": b})
 
     def _fact(self, kind: str, what: str, data: dict[str, Any], text: str = "") -> None:
         self.facts.append(Fact(kind, self.n, self.t, what, text, data))

@@ -5,6 +5,7 @@ not show a part proved dead, once per part until isolation changes, and never sa
 """
 
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any
 
 from scenarios import handling, scenery
@@ -46,6 +47,8 @@ def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) 
     if step.verb == "go":
         drive = 0.0 if person.on_site or step.args[0] == person.place else float(call["drive_minutes"])
         return drive + walk_minutes(world, person.place, step.args[0])
+    if step.verb == "volts":
+        return 0.5 * len(list(combinations(step.args, 2)))
     if step.verb == "phone":
         return 1.0 + float(call["people"][step.args[0]].get("answers_minutes", 0.0))
     if step.verb == "replace":
@@ -85,7 +88,7 @@ def _names(step: Step) -> list[str]:
     if step.verb == "move-product":
         return []
     if step.verb in ELECTRIC or step.verb in ("bridge", "unbridge"):
-        return list(step.args[:2])
+        return list(step.args)
     name = part_of(step)
     return [step.args[1] if step.verb in ("clamp", "gauge") else name] if name else []
 
@@ -142,8 +145,10 @@ def to_prove(world: World, mark: str) -> tuple[list[str], list[tuple[str, str]]]
 
 
 def proof(world: World, person: Technician, mark: str) -> Proof:
-    """How far the notes prove a part dead."""
-    return person.proof(*to_prove(world, mark))
+    """How far the notes prove a part dead; an overload relay is as dead as the contactor it sits on."""
+    own = person.proof(*to_prove(world, mark))
+    carrier = world.wiring.devices[mark].on
+    return own if own.whole or not carrier else person.proof(*to_prove(world, carrier))
 
 
 def caution(world: World, person: Technician, step: Step) -> Caution | None:

@@ -32,6 +32,9 @@ HISTORY = 48 * 3600.0
 """History a trainee can look back on [s]."""
 AHEAD = 14 * 3600.0
 """Room in the trend log for the call itself [s]."""
+BEGIN = -(HISTORY + SETTLE)
+"""Where a night begins [s from the ticket]."""
+TREND_ROWS = int((HISTORY + SETTLE + AHEAD) / TREND_EVERY)
 GRID = -20
 """States are rounded to 2 to this power."""
 VERSION = "0.1.0"
@@ -124,23 +127,26 @@ class Night:
 
     def _healthy(self, seed: int) -> World:
         onset = float(self.key_of(seed)["onset"]) * 3600.0
-        begin = -(HISTORY + SETTLE)
-        rows = int((HISTORY + SETTLE + AHEAD) / TREND_EVERY)
-        world = World.fresh(self.store, self.call, begin, rows)
-        world.advance(round((onset - begin) / STEP) * STEP)
+        world = World.fresh(self.store, self.call, BEGIN, TREND_ROWS)
+        _until(world, onset)
         return world
 
     def _broken(self, seed: int) -> World:
-        world = self.sound(seed)
-        for entry in self.key_of(seed)["faults"]:
+        """The healthy store with the faults of the key, each put in at its hour."""
+        key = self.key_of(seed)
+        faults = sorted(key["faults"], key=lambda entry: float(entry.get("hours", key["onset"])))
+        early = any(float(entry.get("hours", key["onset"])) < float(key["onset"]) for entry in faults)
+        world = World.fresh(self.store, self.call, BEGIN, TREND_ROWS) if early else self.sound(seed)
+        for entry in faults:
+            _until(world, float(entry.get("hours", key["onset"])) * 3600.0)
             world.apply(by_id(self.faults, entry["id"]), int(entry.get("severity", 0)))
-        world.advance(-world.t)
+        _until(world, 0.0)
         return world
 
     def _with(self, seed: int, fault: Fault, severity: int) -> World:
         world = self.sound(seed).fork(trend=False)
         world.apply(fault, severity)
-        world.advance(-world.t)
+        _until(world, 0.0)
         return world
 
     # ---- suspects --------------------------------------------------------------------------------------------------------
@@ -207,6 +213,11 @@ class Night:
         except OSError:
             pass
         return world
+
+
+def _until(world: World, t: float) -> None:
+    """Let time pass up to a time from the ticket [s]."""
+    world.advance(round((t - world.t) / STEP) * STEP)
 
 
 def _filled(value: Any, words: dict[str, Any]) -> Any:

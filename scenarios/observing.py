@@ -4,6 +4,7 @@ Nothing here changes a world, keeps time or judges; `scenarios.call` turns obser
 """
 
 from collections.abc import Callable
+from itertools import combinations
 
 from scenarios import scenery, senses
 from scenarios.facts import Observed
@@ -14,29 +15,29 @@ from scenarios.technician import Technician
 Look = Callable[[World, Technician, Step], list[Observed]]
 
 
-def between(step: Step) -> str:
+def pair(a: str, b: str) -> str:
     """Name of a pair of points, the same whichever lead is named first."""
-    return "|".join(sorted(step.args[:2]))
+    return "|".join(sorted((a, b)))
 
 
 def volts(world: World, person: Technician, step: Step) -> list[Observed]:
-    """Volts between two points through the meter's high-impedance input."""
-    return [Observed(between(step), "volts", world.volts(*step.args), instrument="volts")]
+    """Volts between every pair of the points, through the meter's high-impedance input."""
+    return [Observed(pair(a, b), "volts", world.volts(a, b), instrument="volts") for a, b in combinations(step.args, 2)]
 
 
 def low_volts(world: World, person: Technician, step: Step) -> list[Observed]:
     """Volts between two points through the low-impedance input, which collapses a ghost."""
-    return [Observed(between(step), "volts", world.volts(*step.args, meter="low"), instrument="low-volts")]
+    return [Observed(pair(*step.args), "volts", world.volts(*step.args, meter="low"), instrument="low-volts")]
 
 
 def ohms(world: World, person: Technician, step: Step) -> list[Observed]:
     """Ohms between two points; a held armature closes its poles while the meter looks."""
-    return [Observed(between(step), "ohms", world.ohms(*step.args, held=person.held), instrument="ohms")]
+    return [Observed(pair(*step.args), "ohms", world.ohms(*step.args, held=person.held), instrument="ohms")]
 
 
 def insulation(world: World, person: Technician, step: Step) -> list[Observed]:
     """Insulation at 500 V between two points."""
-    return [Observed(between(step), "insulation", world.insulation(*step.args), instrument="insulation")]
+    return [Observed(pair(*step.args), "insulation", world.insulation(*step.args), instrument="insulation")]
 
 
 def amps(world: World, person: Technician, step: Step) -> list[Observed]:

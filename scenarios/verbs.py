@@ -94,7 +94,7 @@ TABLE: dict[str, tuple[Verb, ...]] = {
         Verb("read PART", "read its plate, dial, display or setting", 0.5, "reading", touch="look"),
     ),
     "meter": (
-        _probe("volts TERMINAL TERMINAL", "volts between two points, high-impedance input", 0.5),
+        _probe("volts TERMINAL TERMINAL [TERMINAL] [TERMINAL]", "volts between every pair of two to four points, half a minute a pair", -1),
         _probe("low-volts TERMINAL TERMINAL", "volts between two points, low-impedance input", 0.5),
         _probe("ohms TERMINAL TERMINAL", "ohms between two points of a dead circuit", 0.5, dead=True),
         _probe("insulation TERMINAL TERMINAL", "insulation at 500 V between two points, dead and lifted", 2,

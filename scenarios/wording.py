@@ -20,6 +20,8 @@ def _one(seen: Observed, shown: dict[str, str] | None) -> str:
     if shown is None or not seen.instrument:
         return ""
     if seen.kind in NUMBER_WORDS:
+        if shown["shown"] == "OL":
+            return f"OL between {seen.of.replace('|', ' and ')}."
         return NUMBER_WORDS[seen.kind].format(shown["shown"], shown["unit"], seen.of.replace("|", " and ")) + "."
     return f"{seen.of}: {shown['shown']} {shown['unit']}".rstrip() + "."
 

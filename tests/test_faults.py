@@ -188,7 +188,7 @@ def test_are_all_common_kinds_of_fault_there(faults):
         ("K5", "does_not_close"), ("K5", "does_not_open"), ("K5", "open_inside"), ("K5", "stuck_worn"), ("K5", "loose_burnt"),
         ("F5", "stuck_worn"), ("F5", "set_wrong"), ("M5", "open_inside"), ("M5", "to_earth"), ("M5", "stuck_worn"),
         ("Q5", "does_not_close"), ("Q5", "stuck_worn"), ("FU5", "open_inside"), ("KR5", "does_not_close"), ("S5", "does_not_close"),
-        ("T2", "open_inside"), ("SV9", "open_inside"), ("SV9", "does_not_open"), ("XV4", "too_little"), ("XV4", "too_much"),
+        ("TR8", "open_inside"), ("SV9", "open_inside"), ("SV9", "does_not_open"), ("XV4", "too_little"), ("XV4", "too_much"),
         ("HP1", "set_wrong"), ("HP1", "does_not_close"), ("COIL", "blocked_dirty"), ("COIL", "too_much"), ("FAN", "stuck_worn"),
         ("U6", "open_inside"), ("RECEIVER", "leaking"), ("FLOAT", "does_not_open"), ("RACK", "too_little"), ("C4", "stuck_worn"),
         ("C4", "blocked_dirty"), ("C4", "does_not_close"), ("C4", "too_much"), ("COMP2", "leaking"), ("SV", "open_inside"),
