@@ -20,6 +20,8 @@ from scenarios.units import UNITS, from_si, to_si
 DEAD, LIVE = 10.0, 50.0
 """Displayed volts that count as dead and as live."""
 HOURS_AFTER = 72.0
+PROOF_STEPS = 10
+"""Steps after the last repair that are still replayed in suspects' worlds: switching on, the first amps."""
 CASES = 4
 """Columns of the trend log before the displays of the cases."""
 PRODUCT = re.compile(r"^(C\d+)\.G[12]$")
@@ -164,6 +166,14 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
+def until_proved(made: records.Record, session: Any) -> records.Record:
+    """The record up to a few steps after its last repair; recovery tells suspects nothing new."""
+    repairs = [fact.n for fact in session.facts if fact.kind == "repaired"]
+    if not repairs:
+        return made
+    return records.Record(made.head, made.lines[: max(repairs) + PROOF_STEPS], name=made.name)
+
+
 def suspects_and_worlds(night: Any, seed: int, made: records.Record) -> tuple[tuple[Suspect, ...], tuple[World, ...]]:
     """Every suspect of a call, and the record's steps as each severity of each would have shown them."""
     from scenarios.call import Session
@@ -248,7 +258,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         problems = [f"{made.name}: the last line is torn and was left out", *problems]
     moments = tuple(moment(m) for m in session.moments)
     key = session.night.key_of(session.seed)
-    found, worlds = suspects_and_worlds(session.night, session.seed, made)
+    found, worlds = suspects_and_worlds(session.night, session.seed, until_proved(made, session))
     closed = session.closed
     return Night(
         call=str(session.call["id"]),
