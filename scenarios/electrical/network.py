@@ -4,7 +4,7 @@ Everything that takes long is compiled; this module is the door to it. Parameter
 is a copy and a snapshot is a handful of tables. Probes (volts, ohms, insulation, amps) live in `probes.py`.
 """
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -34,6 +34,17 @@ EVENT_WORDS = (
     "motor protector opens",
 )
 """Words of the events in `State.events`, by kind."""
+
+
+class Start(NamedTuple):
+    """What somebody saw and heard who watched for a while."""
+
+    most: dict[str, list[float]]
+    """Highest amps of every motor's three leads. [A]"""
+    events: list[tuple[float, str, str]]
+    """Time since the beginning [s], words and mark."""
+    growl: dict[str, float]
+    """How long every motor stood and growled. [s]"""
 
 
 class Network:
@@ -333,6 +344,23 @@ class Network:
     def most_amps(self, terminal: str) -> float:
         """Highest amps at a terminal since cleared. [A]"""
         return float(self.state.most[self.net.place[self.node(terminal)]])
+
+    def start(self, seconds: float) -> Start:
+        """Let time pass under `self.inputs` and say what was seen and heard meanwhile; held maxima are kept.
+
+        Parameters
+        ----------
+        seconds : float
+            How long somebody watches. [s]
+        """
+        held, growled, since = self.state.most.copy(), self.state.motors.growl.copy(), float(self.state.clock[0])
+        self.state.most[:] = 0.0
+        self.touched()
+        self.step(seconds)
+        peaks = {mark: [self.most_amps(f"{mark}:T{n}") for n in (1, 2, 3)] for mark in self.motors}
+        self.state.most[:] = np.maximum(held, self.state.most)
+        growl = dict(zip(self.motors, (self.state.motors.growl - growled).tolist(), strict=True))
+        return Start(peaks, [(time - since, words, mark) for time, words, mark in self.events(since - 1e-9)], growl)
 
     def clear_most(self) -> None:
         """Begin the highest amps anew from the present ones."""

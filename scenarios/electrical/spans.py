@@ -60,6 +60,15 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
 
 
 @compiled
+def hear_growls(net: Net, state: State, span: float) -> None:
+    """Write down, as a span begins, which motors begin to stand under current."""
+    for m in range(len(net.motors)):
+        here = state.motors[m]
+        if span > 0.0 and not here.running and here.needs >= ENDLESS and here.starting == 0.0:
+            happened(state, GROWL, m)
+
+
+@compiled
 def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
     """Over `span` [s]: starts that come to their end, windings that warm, and the time a motor stands and growls."""
     for m in range(len(net.motors)):
@@ -71,8 +80,6 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
             continue
         here.starting += span
         if here.needs >= ENDLESS:
-            if here.growl == 0.0:
-                happened(state, GROWL, m)
             here.growl += span
         elif here.starting >= here.needs * (1.0 - 1e-12):
             here.running, here.starting = True, 0.0

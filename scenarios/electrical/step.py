@@ -12,7 +12,7 @@ from scenarios.electrical.assemble import refresh
 from scenarios.electrical.memory import clear_memory, free_slot, remembered, same, write_key
 from scenarios.electrical.protection import fade_of
 from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, settle, write_row
-from scenarios.electrical.spans import count_hours, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
+from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import GOOD, HITS, REMEMBER, STALE, Parameters, State
 from scenarios.kernel import compiled
@@ -181,6 +181,7 @@ def step(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outpu
         renew(net, par, state)
         span = left if n == MOST_SPANS - 1 else min(left, next_event(net, par, state))
         if span > 0.0 or left > 0.0:
+            hear_growls(net, state, span)
             state.clock[0] += span  # first, so that what happens at the end of the span is written down at its time
             warm_protectors(net, par, state, span, span == dt)
             turn_motors(net, par, state, span)
