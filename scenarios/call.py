@@ -287,7 +287,7 @@ class Session:
             name, _, copy = seen.instrument.partition("/")
             accuracy = instruments.read(name, seen.value, self.seed, self.n, seen.of, int(copy or 0)).si_limit
         floating, loaded = False, seen.value or 0.0
-        if seen.instrument == "volts":
+        if seen.instrument == "volts" and step.args:
             loaded = self.world.volts(*seen.of.split("|"), meter="low")
             floating = abs(loaded - (seen.value or 0.0)) > max(5.0, 0.05 * abs(seen.value or 0.0))
         return Truth(seen.of, seen.kind, seen.value, seen.category, tuple(window), tuple(seen_before), accuracy, floating, loaded)
@@ -302,7 +302,7 @@ class Session:
             self.arrived = self.t
         if step.verb == "gauge":
             self.person.gauges[step.args[0]] = step.args[1]
-        if step.verb in ("volts", "low-volts"):
+        if step.verb in ("volts", "low-volts", "prove-meter"):
             for seen in observed:
                 shown = self._display(seen)
                 volts = float(shown["shown"]) if shown and shown["shown"] != "OL" else 1e9

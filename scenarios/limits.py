@@ -72,7 +72,7 @@ def refusal(world: World, person: Technician, step: Step, points: dict[str, dict
         return "" if step.verb != "close-out" else _not_closed(person)
     if step.verb == "amps":
         return "" if person.clamps and (not step.args or int(step.args[0]) in person.clamps) else "No clamp hangs on a wire; hang one first."
-    if step.verb in ("unclamp", "clear-max", "ungauge"):
+    if step.verb in ("unclamp", "clear-max", "ungauge", "prove-meter"):
         return ""
     if not person.on_site:
         return "You are not there yet; drive there first."

@@ -12,6 +12,8 @@ from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.technician import Technician
 
+PROVING_VOLTS = 240.0
+"""What a pocket proving unit gives [V]; common practice."""
 Look = Callable[[World, Technician, Step], list[Observed]]
 
 
@@ -23,6 +25,11 @@ def pair(a: str, b: str) -> str:
 def volts(world: World, person: Technician, step: Step) -> list[Observed]:
     """Volts between every pair of the points, through the meter's high-impedance input."""
     return [Observed(pair(a, b), "volts", world.volts(a, b), instrument="volts") for a, b in combinations(step.args, 2)]
+
+
+def prove_meter(world: World, person: Technician, step: Step) -> list[Observed]:
+    """The meter on a proving unit: a source of one's own, so that a dead reading means dead."""
+    return [Observed("proving unit|leads", "volts", PROVING_VOLTS, instrument="volts")]
 
 
 def low_volts(world: World, person: Technician, step: Step) -> list[Observed]:
@@ -72,6 +79,7 @@ def infrared(world: World, person: Technician, step: Step) -> list[Observed]:
 
 OBSERVING: dict[str, Look] = {
     "volts": volts,
+    "prove-meter": prove_meter,
     "low-volts": low_volts,
     "ohms": ohms,
     "insulation": insulation,
