@@ -2,15 +2,16 @@
 /** Bare hands: the chosen part, what is known of it, and what hands can do to it. */
 import { button, h } from './dom.js';
 import { gathered } from './lists.js';
+import { highlighted } from './suspects.js';
 import { minutes } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
 
 /** @param {App} app @param {boolean} short */
 export function handsTray(app, short) {
-  const { view, ui } = app, part = ui.chosen;
+  const { view, ui } = app, listed = highlighted(app), part = listed && view.parts?.[listed] ? listed : ui.chosen;
   const facts = part ? view.parts?.[part] : null;
-  const marked = ui.naming?.part && ui.naming.part !== part;
+  const marked = listed === part && part !== null;
   const left = h('div', { class: 'hs-disp hs-chosenpart' }, part
     ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, (facts?.facts ?? []).join(' ') || facts?.says || '')]
     : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, 'Press a box on the drawing to look at a part, work on it or lock it.')]);
