@@ -52,7 +52,7 @@ def shaken(network: Network, seed: int, steps: int) -> None:
         "SV3:1-2.shorted",
         "M5.seized",
         "FU5:1-2.blown",
-        "T2.primary_open",
+        "TR8.primary_open",
     ]
     for _ in range(steps):
         network.inputs.follows[:] = rng.random(len(network.inputs.follows)) < 0.8

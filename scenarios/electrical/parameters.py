@@ -10,7 +10,7 @@
     F5.weak = 0.8                true over marked rating of every element of F5 (breakers and fuses too); F5.rating: the dial [A]
     KR5.stuck = -1               1 stuck as moved, -1 stuck as at rest: relays, contactors, cut-outs, level switches
     K5.pull_in = 0.95            coil volts over rated
-    T2.tap = 600                 primary volts of the tap landed on; T2.primary_open, T2.secondary_open
+    TR8.tap = 600                primary volts of the tap landed on; TR8.primary_open, TR8.secondary_open
     U6.dead = true               drive gives no output; U6.blind: run input dead; U6.fault = 2: tripped
     L1.lost = true               supply phase open upstream;  L1.phase_volts = 250: its volts to neutral
     X1.foreign = 120             a second source on that terminal or rail [V], 0 takes it away
