@@ -46,7 +46,7 @@ def test_a_call_goes_on_where_its_record_ends(tmp_path: Path) -> None:
 
 
 def test_a_closed_call_is_not_added_to(tmp_path: Path) -> None:
-    assert run(tmp_path, "take", CALL, "--seed", "7", given="close-out\n").returncode == 0
+    assert run(tmp_path, "take", CALL, "--seed", "7", given="go panel\nclose-out\n").returncode == 0
     record = tmp_path / CALL / "record.jsonl"
     before = record.read_bytes()
     done = run(tmp_path, "take", CALL, given="smell\n")
