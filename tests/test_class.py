@@ -1,6 +1,7 @@
 """A class from end to end through the instructor's tool: what is handed in, what it earns, and what never runs."""
 
 import csv
+import hashlib
 import json
 import os
 import re
@@ -56,17 +57,33 @@ def command(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(told, cwd=folder, capture_output=True, text=True, timeout=550, check=False)
 
 
-def records() -> tuple[str, str]:
+def recorded(path: Path, steps: list[str]) -> str:
+    """The record that a trainee who takes these steps has on disk."""
+    from scenarios.call import Session
+
+    session = Session.open(CALL, SEED, path)
+    for step in steps:
+        session.do(step)
+    assert session.writer is not None
+    session.writer.close()
+    return path.read_text("utf-8")
+
+
+def rechained(record: str) -> str:
+    """A record whose forger has also worked the digests out anew, line by line."""
+    lines = record.splitlines()
+    for n in range(1, len(lines)):
+        line = {**json.loads(lines[n]), "prev": hashlib.sha256(lines[n - 1].encode()).hexdigest()}
+        lines[n] = json.dumps(line, ensure_ascii=False, separators=(",", ":"))
+    return "\n".join(lines) + "\n"
+
+
+def records(place: Path) -> tuple[str, str]:
     """A good night's record and a lazy one's."""
     from graders import replaying
 
     good = replaying.key(CALL, SEED)["exemplars"][0]["steps"]
-    return text_of(replaying.take(CALL, SEED, good)), text_of(replaying.take(CALL, SEED, LAZY))
-
-
-def text_of(record: str | bytes) -> str:
-    """A record as text."""
-    return record if isinstance(record, str) else record.decode("utf-8")
+    return recorded(place / "good.jsonl", good), recorded(place / "lazy.jsonl", LAZY)
 
 
 def with_cell(source: str) -> Callable[[Any], Any]:
@@ -102,7 +119,7 @@ def graded(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, fl
     assert command(root, "make", ".", CALL).returncode == 0
     done = command(root, "release", CALL)
     assert done.returncode == 0, done.stderr
-    good, lazy = records()
+    good, lazy = records(tmp_path_factory.mktemp("records"))
     mark = str(root / "ran")
     tamper = {"mark": mark, "call": CALL, "parts": notebooks.PARTS}
     hand_in: dict[str, tuple[str | None, Callable[[Any], Any] | str | None]] = {
@@ -117,7 +134,8 @@ def graded(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, fl
         "no_json": (good, "this is no notebook"),
         "no_record": (None, lambda node: node),
         "torn": (good[:-40], lambda node: node),
-        "forged": (good.replace('"shown": "', '"shown": "1', 3), lambda node: node),
+        "forged": (good.replace('"shown":"', '"shown":"1', 3), lambda node: node),
+        "rechained": (rechained(good.replace('"shown":"', '"shown":"1', 3)), lambda node: node),
         "no_lines": ("[]\n" * 5, lambda node: node),
         "huge": ("x" * 6_000_000, lambda node: node),
     }
@@ -169,7 +187,14 @@ def test_without_a_record_there_is_nothing_to_score(graded: tuple[Path, dict[str
 
 
 def test_forged_readings_gain_nothing(graded: tuple[Path, dict[str, float], str]) -> None:
-    assert graded[1]["forged"] <= min(graded[1]["good"], 49.0)
+    assert graded[1]["forged"] == 0.0
+    assert graded[1]["rechained"] <= min(graded[1]["good"], 49.0)
+
+
+def test_forging_changes_what_it_should_and_a_true_record_rechains_to_itself(tmp_path: Path) -> None:
+    good, _ = records(tmp_path)
+    assert rechained(good) == good
+    assert good.replace('"shown":"', '"shown":"1', 3) != good
 
 
 def test_submissions_stay_as_they_were_handed_in(graded: tuple[Path, dict[str, float], str]) -> None:
