@@ -85,7 +85,7 @@ def to_plant(links: Links, given: wiring_step.Outputs, told: plant_room.Inputs) 
     told.outside[0].fan_speed = given.speed[links.fan]
     told.outside[0].pump_speed = given.speed[links.pump]
     for n in range(len(links.solenoid)):
-        told.solenoid[n] = given.energised[links.solenoid[n]]
+        told.solenoid[n] = given.energised[links.solenoid[n]] != 0
 
 
 @compiled

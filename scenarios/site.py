@@ -138,8 +138,7 @@ class World:
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
-        n = self.network
-        self.t = run(n.net, n.par, n.state, n.inputs, n.outputs, self.plant, self.plant_in, self.plant_out, self.links, self.night,
+        self.t = run(*self.network.kernel, self.plant, self.plant_in, self.plant_out, self.links, self.night,
                      self.t, round(seconds / STEP), self.trend, self.trend_from)
         self._probe = None
 
