@@ -72,15 +72,24 @@ def refusal(world: World, person: Technician, step: Step, points: dict[str, dict
         return "" if step.verb != "close-out" else _not_closed(person)
     if step.verb == "amps":
         return "" if person.clamps and (not step.args or int(step.args[0]) in person.clamps) else "No clamp hangs on a wire; hang one first."
+    if step.verb == "unclamp" and int(step.args[0]) in person.clamps:
+        terminal = person.clamps[int(step.args[0])]
+        return _at_hand(world, person, points, terminal) or _open(world, person, terminal)
     if step.verb in ("unclamp", "clear-max", "ungauge", "prove-meter"):
         return ""
     if not person.on_site:
         return "You are not there yet; drive there first."
     for name in _names(step):
-        where = place_of(world, name, points)
-        if where and where != person.place:
-            return f"{name} is elsewhere: {world.places[where]['title']}."
+        away = _at_hand(world, person, points, name)
+        if away:
+            return away
     return _covered(world, person, step)
+
+
+def _at_hand(world: World, person: Technician, points: dict[str, dict[str, Any]], name: str) -> str:
+    """Where a part is instead, if it is not here."""
+    where = place_of(world, name, points)
+    return f"{name} is elsewhere: {world.places[where]['title']}." if where and where != person.place else ""
 
 
 def _names(step: Step) -> list[str]:
@@ -114,14 +123,18 @@ def _covered(world: World, person: Technician, step: Step) -> str:
     verb = VERBS[step.verb]
     if not verb.cover:
         return ""
-    for name in _names(step):
-        mark = name.split(":")[0]
-        inside = mark in world.wiring.rails and mark != "PE"
-        device = world.wiring.devices.get(mark)
-        if (inside or (device and device.place == "panel")) and not person.door_open:
-            return "The panel door is shut; open it first."
-        if device and device.place != "panel" and mark not in person.covers:
-            return f"The cover of {mark} is on; take it off first."
+    return next((shut for name in _names(step) if (shut := _open(world, person, name))), "")
+
+
+def _open(world: World, person: Technician, name: str) -> str:
+    """The door or cover that hides a terminal, if it is shut."""
+    mark = name.split(":")[0]
+    inside = mark in world.wiring.rails and mark != "PE"
+    device = world.wiring.devices.get(mark)
+    if (inside or (device and device.place == "panel")) and not person.door_open:
+        return "The panel door is shut; open it first."
+    if device and device.place != "panel" and mark not in person.covers:
+        return f"The cover of {mark} is on; take it off first."
     return ""
 
 

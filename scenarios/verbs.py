@@ -101,7 +101,7 @@ TABLE: dict[str, tuple[Verb, ...]] = {
         _probe("insulation TERMINAL TERMINAL", "insulation at 500 V between two points, dead and lifted", 2,
                tool="insulation tester", dead=True),
         _hands("clamp CLAMP TERMINAL [wire=WIRE]", "hang a clamp round the wire at a terminal, dead", 1, "clamps"),
-        _hands("unclamp CLAMP", "take that clamp off", 0.5, "clamps"),
+        Verb("unclamp CLAMP", "take that clamp off, by its insulated grip", 0.5, "act", "clamps", "tool"),
         Verb("amps [CLAMP]", "read one clamp, or all that hang; door may be shut", 0.25, "reading", "clamps", "look"),
         Verb("clear-max", "clear the MAX hold of all clamps", 0.25, "act", "clamps", "look"),
     ),
