@@ -17,7 +17,8 @@ from graders.rubric import DEFAULT, Rubric
 from graders.scorecard import Judged, as_json, judge
 from graders.separability import pair_separation
 
-SUSPECTS_LEAST = 14
+SUSPECTS_LEAST = {"first": 8, "own": 14, "hard": 14}
+"""Fewest suspects that differ, by level of the call: one circuit of a store has fewer ways to fail than its condenser."""
 CEILING_LEAST = 0.95
 GUESS_MOST, RANDOM_MOST = 0.10, 0.40
 """Most diagnosis points (3 and 12 of 30) for a guess from the priors, and for eight random readings with perfect reasoning."""
@@ -108,9 +109,8 @@ def suspects(call_id: str, rubric: Rubric) -> Iterator[Claim]:
     """There are enough suspects, and safe steps can tell the cause from the rest."""
     night = exemplar_night(call_id)
     groups = len(night.suspects) - sum(len(group) - 1 for group in night.merged())
-    yield claim(
-        f"at least {SUSPECTS_LEAST} suspects", groups >= SUSPECTS_LEAST, f"{len(night.suspects)} suspects, {groups} that differ"
-    )
+    least = SUSPECTS_LEAST[replaying.level(call_id)]
+    yield claim(f"at least {least} suspects", groups >= least, f"{len(night.suspects)} suspects, {groups} that differ")
     odds = course(night.suspects, night.worlds, pieces(night.moments))
     true = [i for i, s in enumerate(night.suspects) if matches("mode", night.truth)(s) and matches("place", night.truth)(s)]
     yield claim("the cause is one of the suspects", bool(true), ", ".join(night.suspects[i].id for i in true) or "none")

@@ -195,6 +195,13 @@ def seeds(call_id: str) -> list[int]:
     return list(range(max(len(night(call_id).key.get("variants", {})), 1)))
 
 
+def level(call_id: str) -> str:
+    """Level of a call: first, own or hard."""
+    from scenarios.nights import night
+
+    return str(night(call_id).call["level"])
+
+
 def key(call_id: str, seed: int) -> dict[str, Any]:
     """Key of a call with the words of the seed's variant put in."""
     from scenarios.nights import night

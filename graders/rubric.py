@@ -91,13 +91,13 @@ class Rubric:
     )
     service: Mapping[str, float] = field(
         default_factory=lambda: {
-            "repair": 3.0,
+            "repair": 2.0,
             "order": 2.0,
             "resets": 2.0,
-            "proof": 3.0,
+            "proof": 2.0,
             "alarms": 1.0,
             "product": 2.0,
-            "held": 2.0,
+            "held": 4.0,
         }
     )
     paper: Mapping[str, float] = field(default_factory=lambda: {"fields": 6.0, "temporary": 2.0, "told": 2.0})

@@ -193,7 +193,7 @@ def test_incident_gates_but_keeps_the_points():
 
 def test_callback_costs_and_says_why():
     points, card = parts(exemplar().night(Aftermath(False, "The pump overload tripped again 9 h later.", 32400.0)))
-    assert points["service"] == pytest.approx(13)
+    assert points["service"] == pytest.approx(11)
     assert card["callback"] == {"held": False, "reason": "The pump overload tripped again 9 h later."}
 
 
