@@ -211,7 +211,7 @@ def test_part_replaced_but_cause_left():
     s.moments = [m for m in s.moments if not m.step.startswith("re-end")]
     s.facts = [f for f in s.facts if f.data.get("verb") != "re-end"]
     points, _ = parts(s.night())
-    assert points["service"] == pytest.approx(13.5)
+    assert points["service"] == pytest.approx(14)
 
 
 def test_needless_part_costs_economy():
