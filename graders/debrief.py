@@ -25,10 +25,11 @@ from graders.findings import (
     true_suspect,
     turning,
 )
-from graders.moments import Moment
+from graders.moments import Cause, Moment, split_reason
 from graders.picture import Axis
 from graders.rubric import TITLES
 from graders.scorecard import Judged, as_json, judged_record
+from scenarios.faults.modes import MODES
 
 
 @cache
@@ -69,9 +70,22 @@ def view(judged: Judged) -> dict[str, Any]:
         "missing": missing_split(judged, i),
         "first_sure": first_sure(judged, i),
         "surprise": [step_of(night.moments, n) for n in judged.course.surprises],
-        "named": judged.diagnosis.named,
-        "truth": night.truth,
+        "named": in_words(judged.diagnosis.named),
+        "truth": in_words(night.truth),
     }
+
+
+def in_words(cause: Cause | None) -> str:
+    """A cause and its reason as a sentence would say them.
+
+    >>> in_words(Cause("K5", "does_not_close", "K5:1", "K5:loose_burnt:K5:1"))
+    'K5 does not close at K5:1, because of K5 loose or burnt joint at K5:1'
+    """
+    if cause is None:
+        return "nothing"
+    said = " ".join([cause.part, MODES.get(cause.mode, cause.mode), *([f"at {cause.where}"] if cause.where else [])])
+    reason = split_reason(cause.reason)
+    return said + (f", because of {in_words(reason)}" if reason else "")
 
 
 def on_site(moments: Sequence[Moment]) -> float:

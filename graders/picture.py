@@ -135,11 +135,11 @@ def lane(
     )
 
 
-def two_lines(title: str, detail: str, most: int = 20) -> tuple[str, str]:
+def two_lines(title: str, detail: str, most: int = 17) -> tuple[str, str]:
     """A label in two lines: a short title over its detail, or a long title over both.
 
-    >>> two_lines("pump motor winding", "M5 open inside T1")
-    ('pump motor winding', 'M5 open inside T1')
+    >>> two_lines("spray pump motor", "M5 open inside T1")
+    ('spray pump motor', 'M5 open inside T1')
     >>> two_lines("feed of the pump, one line open: lug or breaker", "Q5")
     ('feed of the pump,', 'one line open: lug or breaker')
     """

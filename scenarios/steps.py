@@ -137,7 +137,8 @@ def _arguments(name: str, form: str, given: list[str], words: Vocabulary) -> tup
         given = [_unquoted(token) for token in given]
     needed = sum(1 for kind in kinds if not kind.startswith("["))
     if not needed <= len(given) <= len(kinds):
-        count = f"{needed}" if needed == len(kinds) else f"{needed} or {len(kinds)}"
+        most = len(kinds)
+        count = f"{needed}" if needed == most else f"{needed} or {most}" if most == needed + 1 else f"{needed} to {most}"
         raise BadRequest(f"{name} takes {count} word{'s' * (count != '1')} after it, {len(given)} given; its form is: {form}")
     return tuple(_check(kind.strip("[]"), word, words, name) for kind, word in zip(kinds, given, strict=False))
 

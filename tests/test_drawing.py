@@ -356,7 +356,7 @@ def wire_to_nowhere(s: dict[str, Any]) -> None:
 
 
 def wire_through_box(s: dict[str, Any]) -> None:
-    wire, box = _wire(s, "K5:14", "P5:1"), _part(s, "KR5")
+    wire, box = _wire(s, "K5:14", "HC5:1"), _part(s, "KR5")
     first, last = wire["d"][1:].split("L")
     wire["d"] = f"M{first}L{box['x']} {first.split()[1]}L{box['x']} {box['y'] - 30}L{box['x']} {first.split()[1]}L{last}"
 

@@ -91,7 +91,7 @@ def test_is_any_text_a_step_or_refused(line):
 @pytest.mark.parametrize(("line", "says"), [
     ("", "empty step"),
     ("vlts K5:1 K5:3", "unknown step 'vlts' (did you mean volts"),
-    ("volts K5:1", "volts takes 2 words after it, 1 given"),
+    ("volts K5:1", "volts takes 2 to 4 words after it, 1 given"),
     ("amps 1 2", "amps takes 0 or 1 words after it, 2 given"),
     ("volts K5:1 K5:4", "unknown terminal 'K5:4' (did you mean K5:"),
     ("look K55", "unknown part 'K55' (did you mean K5"),

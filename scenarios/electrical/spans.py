@@ -61,7 +61,7 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
 
 @compiled
 def hear_growls(net: Net, state: State, span: float) -> None:
-    """Write down, as a span begins, which motors begin to stand under current."""
+    """Write down, as a `span` [s] begins, which motors begin to stand under current."""
     for m in range(len(net.motors)):
         here = state.motors[m]
         if span > 0.0 and not here.running and here.needs >= ENDLESS and here.starting == 0.0:

@@ -149,33 +149,13 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
 
     number = {mark: n for n, mark in enumerate(wiring.devices)}
     beside = {end: n for n, e in enumerate(switches) for end in (e.a, e.b)}
-    motor_rows = [
-        [
-            *(place[t] for t in m),
-            *(at(m[i], m[(i + 1) % 3]) for i in range(3)),
-            *(int(place[m[i]] > place[m[(i + 1) % 3]]) for i in range(3)),
-        ]
-        for m in motors
-    ]
     return Net(
         program,
         np.array(place, np.int64),
-        _ints(
-            [
-                [*branch(a, b), beside.get(wa, -1), beside.get(wb, -1)]
-                for (a, b), (_, wa, wb) in zip(wires, all_wires(wiring), strict=True)
-            ],
-            5,
-        ),
-        _ints(
-            [
-                [*branch(node[e.a], node[e.b]), SYMBOLS.get(e.symbol, POSITION), number[e.device], _spot(wiring, e)]
-                for e in switches
-            ],
-            6,
-        ),
+        _ints([[*branch(node[a], node[b]), beside.get(a, -1), beside.get(b, -1)] for _, a, b in all_wires(wiring)], 5),
+        _ints([[*branch(node[e.a], node[e.b]), *_moved_by(wiring, e, number)] for e in switches], 6),
         _ints([[*branch(node[e.a], node[e.b]), number[e.device]] for e in loads], 4),
-        _ints(motor_rows, 9),
+        _ints([_motor_row(ends, place, at) for ends in motors], 9),
         _ints([[*(place[t] for t in ends), *(at(a, b) for a, b in _pairs(ends))] for ends in transformers], 10),
         _ints([_drive_row(wiring, mark, place, at, loads, number) for mark in of_kind(wiring, "drive3")], 13),
         np.array([place[t] for mark in of_kind(wiring, "service") for t in _leads(wiring, mark, "L1 L2 L3")], np.int64),
@@ -187,6 +167,17 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
         _ints(guards(wiring, number), 2),
         _ints([branch(a, b) for a, b in extra] + [[-1, -1, -1]] * (JUMPERS - len(extra)), 3),
     )
+
+
+def _motor_row(ends: list[int], place: list[int], at: Any) -> list[int]:
+    """Places of a motor's leads, entries of the three pairs, and whether each entry runs backward."""
+    pairs = [(ends[i], ends[(i + 1) % 3]) for i in range(3)]
+    return [*(place[t] for t in ends), *(at(a, b) for a, b in pairs), *(int(place[a] > place[b]) for a, b in pairs)]
+
+
+def _moved_by(wiring: Wiring, element: Element, number: dict[str, int]) -> list[int]:
+    """What closes a switch, its device, and the position of a selector."""
+    return [SYMBOLS.get(element.symbol, POSITION), number[element.device], _spot(wiring, element)]
 
 
 def _spot(wiring: Wiring, element: Element) -> int:
