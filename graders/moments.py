@@ -1,12 +1,15 @@
 """What the graders consume: moments, readings, truths, facts and the time after, as plain frozen records.
 
 Everything is SI: volts, amps, ohms, seconds, pressure absolute in Pa, temperature in C. Field units exist only at the edges.
-``graders.replaying`` fills these from a replayed call; nothing else here knows how a call is made.
+``graders.replaying`` fills these from a replayed call; nothing else here knows how a call is made. Facts and truths are those that
+the call itself leaves behind.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
+
+from scenarios.facts import Fact as Fact
+from scenarios.facts import Truth as Truth
 
 PSI = 6894.757293168
 """One pound per square inch [Pa]."""
@@ -28,26 +31,6 @@ class Reading:
 
 
 @dataclass(frozen=True)
-class Truth:
-    """The same reading free of noise, in one world.
-
-    ``window`` holds the values it had within five minutes and since the last act, ``accuracy`` is the instrument's limit,
-    ``loaded`` what a low-impedance meter would show where ``floating``; ``category`` names what sight, sound, smell or feel
-    would say, ``seen`` what it said in the last five minutes.
-    """
-
-    of: str
-    kind: str
-    value: float | None = None
-    category: str = ""
-    window: tuple[float, ...] = ()
-    seen: tuple[str, ...] = ()
-    accuracy: float = 0.0
-    floating: bool = False
-    loaded: float = 0.0
-
-
-@dataclass(frozen=True)
 class Moment:
     """One step: number, call time [s], place, the line of text, what was seen, and the truth behind it."""
 
@@ -65,18 +48,6 @@ class Moment:
     def verb(self) -> str:
         """First word of the step."""
         return self.step.split(maxsplit=1)[0] if self.step.strip() else ""
-
-
-@dataclass(frozen=True)
-class Fact:
-    """Something the session noted for the judge: an incident, a lock, a repair, a name given ... at step ``n``, time ``t`` [s]."""
-
-    kind: str
-    n: int
-    t: float
-    what: str = ""
-    text: str = ""
-    data: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -46,18 +46,11 @@ def reading(row: Mapping[str, str], truth: seen_facts.Truth | None) -> Reading:
     return Reading(str(row["of"]), str(row["kind"]), str(row["shown"]), unit, None if words else figure(str(row["shown"]), unit))
 
 
-def truth_of(truth: seen_facts.Truth) -> Truth:
-    """The same truth in the graders' own record."""
-    return Truth(
-        truth.of, truth.kind, truth.value, truth.category, truth.window, truth.seen, truth.accuracy, truth.floating, truth.loaded
-    )
-
-
 def moment(made: seen_facts.Moment) -> Moment:
     """One step."""
     by = {(truth.of, truth.kind): truth for truth in made.truth}
     readings = tuple(reading(row, by.get((row["of"], row["kind"]))) for row in made.saw.readings)
-    truths = tuple(truth_of(truth) for truth in made.truth)
+    truths = tuple(made.truth)
     return Moment(made.n, made.t, made.place, made.step, made.saw.text, made.saw.kind, made.saw.minutes, readings, truths)
 
 
