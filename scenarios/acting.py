@@ -1,61 +1,25 @@
-"""What hands, voice and pen do: each verb changes the world or the notes, and says what was done.
+"""What hands do: each verb changes the world or the notes, and says what was done.
 
-An act never knows what is wrong with the store. It changes parameters and states through `World`, keeps the technician's notes, and
-leaves facts for whoever looks back. What follows from the act is simulated and noticed like everything else.
+An act never knows what is wrong with the store. It changes parameters and states through `World`, keeps the technician's notes,
+and leaves facts for whoever looks back. What follows from the act is simulated and noticed like everything else.
 """
-
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Any
 
 from scenarios import handling, scenery
 from scenarios.facts import Observed
-from scenarios.faults.modes import MODES
-from scenarios.site import World
+from scenarios.outcome import Act, Outcome, Refused, Scene
+from scenarios.paper import PAPER
 from scenarios.steps import Step
-from scenarios.technician import LOCKS, Technician
+from scenarios.technician import LOCKS
 from scenarios.units import to_si
 
 WATCH = 20.0
 """How long one stays and listens after switching something [s]."""
 
 
-class Refused(Exception):
-    """The step cannot be done now; its text is one sentence that says why. It costs no time."""
-
-
-@dataclass
-class Outcome:
-    """What an act did."""
-
-    text: str
-    facts: list[tuple[str, str, dict[str, Any]]] = field(default_factory=list)
-    """Kind, what, data."""
-    observed: list[Observed] = field(default_factory=list)
-    watch: float = 0.0
-    """Seconds to stay and listen."""
-    spent: float = 0.0
-    """Seconds that the act itself let pass, beside the minutes of its verb."""
-
-
-@dataclass
-class Scene:
-    """Everything an act may use."""
-
-    world: World
-    person: Technician
-    call: dict[str, Any]
-    n: int
-    t: float
-
-
-Act = Callable[[Scene, Step], Outcome]
-
-
 def go(scene: Scene, step: Step) -> Outcome:
-    """Walk to a place; what hangs on the drawing stays where it hangs, leads and held parts are let go."""
+    """Walk to a place, the first time after the drive; what hangs on the drawing stays, leads and held parts are let go."""
     person = scene.person
-    person.place, person.on_site, person.held = step.args[0], person.on_site or step.args[0] != "van", None
+    person.place, person.on_site, person.held = step.args[0], True, None
     return Outcome(f"{scene.world.places[person.place]['title']}.", [("went", person.place, {})])
 
 
@@ -103,7 +67,9 @@ def on(scene: Scene, step: Step) -> Outcome:
     handling.handle(scene.world, mark, True)
     scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
     scene.person.cautioned.clear()
-    facts = [("switched_on", mark, {"tripped": tripped, "looked": mark in scene.person.looked, "door_open": scene.person.door_open})]
+    facts = [
+        ("switched_on", mark, {"tripped": tripped, "looked": mark in scene.person.looked, "door_open": scene.person.door_open})
+    ]
     return Outcome(f"{mark} on.", facts, watch=WATCH)
 
 
@@ -322,66 +288,11 @@ def move_product(scene: Scene, step: Step) -> Outcome:
     return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [("moved", a, {"to": b})])
 
 
-def phone(scene: Scene, step: Step) -> Outcome:
-    """Ask or tell somebody."""
-    who, how, topic = step.args
-    lines = {line["id"]: line for line in scene.call["people"][who]["lines"]}
-    line = lines.get(f"{how} {topic}")
-    if line is None:
-        raise Refused(f"{who.capitalize()} has no such line; there are {', '.join(lines)}.")
-    scene.person.said.append({"t": scene.t, "who": who, "title": line["title"], "reply": line["reply"]})
-    return Outcome(f"“{line['reply']}”", [("told" if how == "tell" else "asked", who, {"topic": topic})])
-
-
-def suspect(scene: Scene, step: Step) -> Outcome:
-    """Put a suspect on the pad."""
-    row = {"part": step.args[0], "mode": step.args[1], "at": step.options.get("at", ""), "why": step.options.get("why", ""), "crossed": False, "t": scene.t}
-    scene.person.pad.suspects.append(row)
-    return Outcome(f"Suspect: {row['part']} {MODES[row['mode']]}.", [("suspected", row["part"], dict(row))])
-
-
-def cross(scene: Scene, step: Step) -> Outcome:
-    """Cross a suspect off."""
-    for row in scene.person.pad.suspects:
-        if (row["part"], row["mode"]) == step.args[:2] and step.options.get("at", row["at"]) == row["at"] and not row["crossed"]:
-            row["crossed"] = True
-            return Outcome(f"Crossed off: {row['part']} {MODES[row['mode']]}.")
-    raise Refused("That suspect is not on your pad.")
-
-
-def note(scene: Scene, step: Step) -> Outcome:
-    """Write on the pad."""
-    scene.person.pad.notes.append({"t": scene.t, "text": step.args[0]})
-    return Outcome(step.args[0])
-
-
-def answer(scene: Scene, step: Step) -> Outcome:
-    """Answer a sum; the last answer counts."""
-    question, number, unit = step.args
-    scene.person.pad.answers[question] = {"value": float(number), "unit": unit, "n": scene.n}
-    return Outcome(f"{question}: {number} {unit}.", [("answered", question, {"value": float(number), "unit": unit})])
-
-
-def cause(scene: Scene, step: Step) -> Outcome:
-    """Name the cause and what made it fail; the last name counts."""
-    part, mode = step.args
-    named = {"part": part, "mode": mode, "where": step.options.get("at", ""), "reason": step.options.get("why", ""), "n": scene.n}
-    scene.person.pad.cause = named
-    return Outcome(f"Cause: {part} {MODES[mode]}.", [("named", part, dict(named))])
-
-
-def order(scene: Scene, step: Step) -> Outcome:
-    """Fill a field of the work order; the last text counts."""
-    name, text = step.args
-    scene.person.pad.order[name] = text
-    return Outcome(f"{name}: {text}", [("order", name, {"text": text})])
-
-
 ACTING: dict[str, Act] = {
-    "go": go, "wait": wait, "open": open_part, "close": close_part, "off": off, "on": on, "select": select, "lock": lock, "tag": tag,
-    "unlock": unlock, "try": try_start, "reset": reset, "push": push, "set": set_dial, "press": press, "clamp": clamp,
-    "unclamp": unclamp, "clear-max": clear_most, "ungauge": ungauge, "lift": lift, "land": land, "torque": torque, "re-end": re_end,
-    "replace": replace, "bridge": bridge, "unbridge": unbridge, "hose": hose, "move-product": move_product, "phone": phone,
-    "suspect": suspect, "cross": cross, "note": note, "answer": answer, "cause": cause, "order": order,
+    "go": go, "wait": wait, "open": open_part, "close": close_part, "off": off, "on": on, "select": select, "lock": lock,
+    "tag": tag, "unlock": unlock, "try": try_start, "reset": reset, "push": push, "set": set_dial, "press": press, "clamp": clamp,
+    "unclamp": unclamp, "clear-max": clear_most, "ungauge": ungauge, "lift": lift, "land": land, "torque": torque,
+    "re-end": re_end, "replace": replace, "bridge": bridge, "unbridge": unbridge, "hose": hose, "move-product": move_product,
+    **PAPER,
 }  # fmt: skip
 """Verbs that do something."""

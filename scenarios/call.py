@@ -14,6 +14,7 @@ from scenarios.errors import BadRequest
 from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw, Truth
 from scenarios.instruments import reading as instruments
 from scenarios.observing import OBSERVING, observe
+from scenarios.outcome import Outcome, Refused, Scene
 from scenarios.site import World
 from scenarios.technician import Technician
 from scenarios.verbs import VERBS
@@ -33,8 +34,16 @@ STILL = {"pad", "said", "time"}
 class Session:
     """One call being taken or replayed."""
 
-    def __init__(self, night: nights.Night, seed: int, world: World, writer: record.Writer | None = None, *, judging: bool = True,
-                 truths: bool = False) -> None:
+    def __init__(
+        self,
+        night: nights.Night,
+        seed: int,
+        world: World,
+        writer: record.Writer | None = None,
+        *,
+        judging: bool = True,
+        truths: bool = False,
+    ) -> None:
         """Start at the moment of the ticket.
 
         Parameters
@@ -101,7 +110,9 @@ class Session:
         With a `world` of a suspect nothing is compared and nothing is judged: the session shows what that world would have shown.
         """
         night = nights.night(made.head["call"])
-        record.check(made, **{k: v for k, v in night.head(made.head["seed"]).items() if k in ("call", "seal", "engine", "step", "grid")})
+        record.check(
+            made, **{k: v for k, v in night.head(made.head["seed"]).items() if k in ("call", "seal", "engine", "step", "grid")}
+        )
         seed = int(made.head["seed"])
         session = cls(night, seed, world or night.world(seed), judging=world is None, truths=truths)
         return session, session._redo(made, compare=world is None)
@@ -188,7 +199,7 @@ class Session:
         self._note_hands(step)
         try:
             outcome = self._act(step)
-        except acting.Refused as why:
+        except Refused as why:
             return Saw(str(why), "refused", (), (self.t - begun) / 60.0), []
         if VERBS[step.verb].saw not in STILL and step.verb in acting.ACTING:
             self._back.clear()
@@ -206,23 +217,28 @@ class Session:
             self._fact(kind, what, data)
         return Saw(text, VERBS[step.verb].saw, shown, (self.t - begun) / 60.0), truths
 
-    def _act(self, step: steps.Step) -> acting.Outcome:
+    def _act(self, step: steps.Step) -> Outcome:
         if step.verb == "close-out":
             self.closed = True
             self._fact("closed_out", "", {})
-            return acting.Outcome("Closed out.")
+            return Outcome("Closed out.")
         act = acting.ACTING.get(step.verb)
-        scene = acting.Scene(self.world, self.person, self.call, self.n, self.t)
+        scene = Scene(self.world, self.person, self.call, self.n, self.t)
         if step.verb != "press" and step.verb not in OBSERVING:
             self.person.held = None
-        return act(scene, step) if act else acting.Outcome("")
+        return act(scene, step) if act else Outcome("")
 
     def _note_hands(self, step: steps.Step) -> None:
         """Leave a fact for every step with hands on an electrical part."""
         mark = hazards.touched(step)
         if mark in self.world.wiring.devices and self.judging:
             proof = limits.proof(self.world, self.person, mark)
-            data = {"verb": step.verb, "volts": self.world.touch_volts(mark), "proven": proof.whole, "locked": dict(self.person.locks)}
+            data = {
+                "verb": step.verb,
+                "volts": self.world.touch_volts(mark),
+                "proven": proof.whole,
+                "locked": dict(self.person.locks),
+            }
             self._fact("hands_on", mark, data)
 
     def _made_safe(self) -> None:
@@ -288,7 +304,8 @@ class Session:
             accuracy = instruments.read(name, seen.value, self.seed, self.n, seen.of, int(copy or 0)).si_limit
         floating, loaded = False, seen.value or 0.0
         if seen.instrument == "volts" and step.args:
-            loaded = self.world.volts(*seen.of.split("|"), meter="low")
+            a, b = seen.of.split("|")
+            loaded = self.world.volts(a, b, meter="low")
             floating = abs(loaded - (seen.value or 0.0)) > max(5.0, 0.05 * abs(seen.value or 0.0))
         return Truth(seen.of, seen.kind, seen.value, seen.category, tuple(window), tuple(seen_before), accuracy, floating, loaded)
 

@@ -1,8 +1,9 @@
 """Where work can hurt: looked up in the true network and the true pressures, never in switch positions.
 
-Testing is not touching. Looking, testing live with a rated meter, and working on dead parts are three different things; only hands on
-metal above 50 V, leads in the wrong place, or a defeated safety are incidents. Sources: NFPA 70E art. 110.4 and 120.5, 29 CFR
-1910.333 (from memory, in our own words). On a real job local rules, the maker's instructions and a licensed person come first.
+Testing is not touching. Looking, testing live with a rated meter, and working on dead parts are three different things; only hands
+on metal above 50 V, leads in the wrong place, or a defeated safety are incidents. Sources: NFPA 70E art. 110.4 and 120.5, 29 CFR
+1910.333 and 1910.334(b)(2) (from memory, in our own words).
+On a real job local rules, the maker's instructions and a licensed person come first.
 """
 
 from dataclasses import dataclass
@@ -42,7 +43,9 @@ def incident(world: World, person: Technician, step: Step) -> Incident | None:
         volts = world.touch_volts(mark)
         if volts > LIVE_VOLTS:
             if step.verb == "press":
-                return Incident("contactor_pressed_live", f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts)
+                return Incident(
+                    "contactor_pressed_live", f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts
+                )
             return Incident("touched_live", f"There were {volts:.0f} V on {mark} when your hands went to it.", volts)
     if step.verb == "insulation":
         return _insulation(world, step)
@@ -56,7 +59,10 @@ def _insulation(world: World, step: Step) -> Incident | None:
     for terminal in step.args:
         for mark in reached(world, terminal):
             if world.wiring.devices[mark].kind in ("drive3", "board_relay"):
-                return Incident("insulation_into_electronics", f"500 V went into {mark}, which is electronic; such parts are lifted before the test.")
+                return Incident(
+                    "insulation_into_electronics",
+                    f"500 V went into {mark}, which is electronic; such parts are lifted before the test.",
+                )
     if world.volts(*step.args) > LIVE_VOLTS:
         return Incident("insulation_into_electronics", "The insulation tester was put across a live circuit.")
     return None

@@ -1,7 +1,7 @@
 """What can be done now, what deserves a caution, and how long it takes.
 
-A refusal is a matter of place, cover or tool and costs nothing. A caution goes by the technician's notes alone: it says that they do
-not show a part proved dead, once per part until isolation changes, and never says what is live.
+A refusal is a matter of place, cover or tool and costs nothing. A caution goes by the technician's notes alone: it says that they
+do not show a part proved dead, once per part until isolation changes, and never says what is live.
 """
 
 from dataclasses import dataclass
@@ -18,15 +18,17 @@ from scenarios.verbs import VERBS
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
 REPLACE_MINUTES = {
-    "contactor": 25.0, "overload relay": 20.0, "control relay": 10.0, "fuse": 3.0, "solenoid coil": 15.0, "high-pressure cut-out": 40.0,
-    "pump motor": 110.0, "transducer": 15.0, "expansion valve": 90.0, "fan belt": 30.0,
+    "contactor": 25.0, "overload relay": 20.0, "control relay": 10.0, "fuse": 3.0, "solenoid coil": 15.0,
+    "high-pressure cut-out": 40.0, "pump motor": 110.0, "transducer": 15.0, "expansion valve": 90.0, "fan belt": 30.0,
 }  # fmt: skip
 """Time to change a part [min]; common practice."""
 FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")
 """Verbs that need no part at hand."""
 PLANT_PLACES = {
-    "C": "floor", "XV": "floor", "COMP": "motor_room", "OIL": "motor_room", "RECEIVER": "motor_room", "GLASS": "motor_room", "DRIER": "motor_room",
-    "RACK": "motor_room", "GD": "motor_room", "GS": "motor_room", "COIL": "roof", "BASIN": "roof", "FLOAT": "roof", "FAN": "roof", "PUMP": "roof",
+    "C": "floor", "XV": "floor",
+    "COMP": "motor_room", "OIL": "motor_room", "RECEIVER": "motor_room", "GLASS": "motor_room", "DRIER": "motor_room",
+    "RACK": "motor_room", "GD": "motor_room", "GS": "motor_room",
+    "COIL": "roof", "BASIN": "roof", "FLOAT": "roof", "FAN": "roof", "PUMP": "roof",
 }  # fmt: skip
 """Where parts without a mark of the wiring list are."""
 ELECTRIC = ("volts", "low-volts", "ohms", "insulation")
@@ -45,7 +47,7 @@ def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) 
     if verb.minutes >= 0 and step.verb != "phone":
         return verb.minutes
     if step.verb == "go":
-        drive = 0.0 if person.on_site or step.args[0] == person.place else float(call["drive_minutes"])
+        drive = 0.0 if person.on_site else float(call["drive_minutes"])
         return drive + walk_minutes(world, person.place, step.args[0])
     if step.verb == "volts":
         return 0.5 * len(list(combinations(step.args, 2)))
@@ -66,12 +68,16 @@ def part_of(step: Step) -> str | None:
 
 def refusal(world: World, person: Technician, step: Step, points: dict[str, dict[str, Any]]) -> str:
     """Why a step cannot be done from here, in one sentence; empty where it can."""
-    if step.verb == "go" and step.args[0] == person.place:
+    if step.verb == "go" and step.args[0] == person.place and person.on_site:
         return "You are there."
     if step.verb in FREE:
         return "" if step.verb != "close-out" else _not_closed(person)
     if step.verb == "amps":
-        return "" if person.clamps and (not step.args or int(step.args[0]) in person.clamps) else "No clamp hangs on a wire; hang one first."
+        return (
+            ""
+            if person.clamps and (not step.args or int(step.args[0]) in person.clamps)
+            else "No clamp hangs on a wire; hang one first."
+        )
     if step.verb == "unclamp" and int(step.args[0]) in person.clamps:
         terminal = person.clamps[int(step.args[0])]
         return _at_hand(world, person, points, terminal) or _open(world, person, terminal)
@@ -196,7 +202,8 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
 def left(world: World, person: Technician) -> dict[str, Any]:
     """How things stand: door, covers, locks, jumpers, lifted wires, bypasses, settings, temperatures."""
     return {
-        "door_open": person.door_open, "covers": sorted(person.covers), "locks": dict(person.locks), "bridges": list(person.bridges),
-        "lifted": list(person.lifted), "clamps": dict(person.clamps), "gauges": dict(person.gauges), "replaced": list(person.replaced),
+        "door_open": person.door_open, "covers": sorted(person.covers), "locks": dict(person.locks),
+        "bridges": list(person.bridges), "lifted": list(person.lifted), "clamps": dict(person.clamps),
+        "gauges": dict(person.gauges), "replaced": list(person.replaced),
         **scenery.standing(world),
     }  # fmt: skip

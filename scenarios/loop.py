@@ -1,8 +1,8 @@
 """Plant and wiring on one clock.
 
 Each step the weather and the wiring move the plant, and what the plant then says (cut-outs, relays, shaft loads) moves the wiring.
-Nothing else couples them: amps come from the network, head pressure from the plant, and a fault in one shows in the other because the
-parameters of the other did not need to know of it.
+Nothing else couples them: amps come from the network, head pressure from the plant, and a fault in one shows in the other because
+the parameters of the other did not need to know of it.
 """
 
 from typing import Any, NamedTuple
@@ -114,9 +114,22 @@ def write_trend(plant: plant_room.Plant, row: Any) -> None:
 
 
 @compiled
-def run(net: Net, par: Parameters, state: State, wires_in: wiring_step.Inputs, wires_out: wiring_step.Outputs, plant: plant_room.Plant,
-        plant_in: plant_room.Inputs, plant_out: plant_room.Outputs, links: Links, night: Night, t: float, steps: int, trend: Any,
-        first: float) -> float:
+def run(
+    net: Net,
+    par: Parameters,
+    state: State,
+    wires_in: wiring_step.Inputs,
+    wires_out: wiring_step.Outputs,
+    plant: plant_room.Plant,
+    plant_in: plant_room.Inputs,
+    plant_out: plant_room.Outputs,
+    links: Links,
+    night: Night,
+    t: float,
+    steps: int,
+    trend: Any,
+    first: float,
+) -> float:
     """Let time pass; the time it is then. [s]
 
     Parameters

@@ -1,8 +1,8 @@
 """Built nights: the two days before a ticket, simulated once and kept.
 
-A night is the healthy store from two days before, the fault put in at its onset, and the world as it stands when the ticket comes in.
-It is kept by content: store, call, key, variant and engine name the file, so a change of any of them builds it anew; a file that
-cannot be read is built anew as well. Suspects are other faults put in at the same onset.
+A night is the healthy store from two days before, the fault put in at its onset, and the world as it stands when the ticket comes
+in. It is kept by content: store, call, key, variant and engine name the file, so a change of any of them builds it anew; a file
+that cannot be read is built anew as well. Suspects are other faults put in at the same onset.
 """
 
 import hashlib
@@ -10,6 +10,7 @@ import json
 import os
 import tempfile
 import zipfile
+from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cache, cached_property
@@ -74,18 +75,49 @@ class Night:
     def words(self) -> Vocabulary:
         """Names that steps of this call may use."""
         wiring = self.store.wiring
-        plant = [f"{head}{n}" for head in ("C", "XV") for n in range(1, 11)] + [f"{head}{n}" for head in ("COMP", "OIL") for n in range(1, 5)]
-        parts = [*wiring.devices, *plant, "RECEIVER", "GLASS", "DRIER", "RACK", "COIL", "BASIN", "FLOAT", "FAN", "PUMP", "DOOR", "GD", "GS"]
+        plant = [f"{head}{n}" for head in ("C", "XV") for n in range(1, 11)] + [
+            f"{head}{n}" for head in ("COMP", "OIL") for n in range(1, 5)
+        ]
+        parts = [
+            *wiring.devices,
+            *plant,
+            "RECEIVER",
+            "GLASS",
+            "DRIER",
+            "RACK",
+            "COIL",
+            "BASIN",
+            "FLOAT",
+            "FAN",
+            "PUMP",
+            "DOOR",
+            "GD",
+            "GS",
+        ]
         topics = {line["id"].split(" ", 1)[1] for person in self.call["people"].values() for line in person["lines"]}
         return Vocabulary(
-            places=list(self.store.data["places"]), parts=parts + [p for p in self.points if p.endswith(".D")],
-            terminals=list(wiring.terminals), points=list(self.points), topics=sorted(topics),
-            questions=[q["id"] for q in self.call["questions"]], wires=[w.name for w in wiring.wires])
+            places=list(self.store.data["places"]),
+            parts=parts + [p for p in self.points if p.endswith(".D")],
+            terminals=list(wiring.terminals),
+            points=list(self.points),
+            topics=sorted(topics),
+            questions=[q["id"] for q in self.call["questions"]],
+            wires=[w.name for w in wiring.wires],
+        )
 
     def head(self, seed: int) -> dict[str, Any]:
         """First line of a record of this call."""
-        return {"schema": recordline.SCHEMA, "call": self.call["id"], "seal": self.seal, "version": VERSION, "engine": kernel.digest(),
-                "step": int(STEP), "grid": GRID, "seed": seed, "units": "field"}
+        return {
+            "schema": recordline.SCHEMA,
+            "call": self.call["id"],
+            "seal": self.seal,
+            "version": VERSION,
+            "engine": kernel.digest(),
+            "step": int(STEP),
+            "grid": GRID,
+            "seed": seed,
+            "units": "field",
+        }
 
     # ---- variants --------------------------------------------------------------------------------------------------------
 
@@ -99,7 +131,8 @@ class Night:
         own = key.pop("variants", {}).get(self.variant(seed), key.get("variants", {}).get(str(self.variant(seed)), {}))
         words = {**key.get("words", {}), **own.get("words", {})}
         key.update({name: value for name, value in own.items() if name != "words"})
-        return _filled(key, words)
+        filled: dict[str, Any] = _filled(key, words)
+        return filled
 
     # ---- worlds ----------------------------------------------------------------------------------------------------------
 
@@ -122,7 +155,9 @@ class Night:
         name = f"{self.variant(seed)}-{suspect.fault.id}-{suspect.severity}"
         key = (self.variant(seed), name)
         if key not in self._worlds:
-            self._worlds[key] = self._kept(name.replace(":", "_").replace("/", "_"), seed, lambda: self._with(seed, suspect.fault, suspect.severity))
+            self._worlds[key] = self._kept(
+                name.replace(":", "_").replace("/", "_"), seed, lambda: self._with(seed, suspect.fault, suspect.severity)
+            )
         return self._worlds[key].fork(trend=False)
 
     def _healthy(self, seed: int) -> World:
@@ -158,11 +193,16 @@ class Night:
         told = self.key["complaint"]
         standing = {event.what for event in active_alarms(world)}
         recent = {event.what for event in world.alarm_events() if event.on and event.t > -7200.0}
-        over = sum(1 for n, circuit in enumerate(self.store.data["circuits"], 1)
-                   if world.point(f"C{n}.D") > (float(circuit.get("limit_F", 41.0)) - 32.0) / 1.8)
-        return (all(any(name.startswith(a) for name in standing | recent) for a in told.get("alarms", []))
-                and not any(any(name.startswith(a) for name in standing) for a in told.get("not", []))
-                and int(told.get("least_over", 0)) <= over <= int(told.get("most_over", 99)))
+        over = sum(
+            1
+            for n, circuit in enumerate(self.store.data["circuits"], 1)
+            if world.point(f"C{n}.D") > (float(circuit.get("limit_F", 41.0)) - 32.0) / 1.8
+        )
+        return (
+            all(any(name.startswith(a) for name in standing | recent) for a in told.get("alarms", []))
+            and not any(any(name.startswith(a) for name in standing) for a in told.get("not", []))
+            and int(told.get("least_over", 0)) <= over <= int(told.get("most_over", 99))
+        )
 
     def suspects(self, seed: int) -> list[Suspect]:
         """Faults and severities that produce the ticket, as the key lists them; `find_suspects` makes the list."""
@@ -192,7 +232,7 @@ class Night:
 
     # ---- keeping ---------------------------------------------------------------------------------------------------------
 
-    def _kept(self, name: str, seed: int, build: Any) -> World:
+    def _kept(self, name: str, seed: int, build: Callable[[], World]) -> World:
         """A built world from the cache, or built and put there; a file that is damaged is built anew."""
         folder = kernel.home() / "nights" / f"{self.seal[:16]}-{kernel.digest()}"
         path = folder / f"{name}.npz"

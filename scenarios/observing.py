@@ -34,12 +34,12 @@ def prove_meter(world: World, person: Technician, step: Step) -> list[Observed]:
 
 def low_volts(world: World, person: Technician, step: Step) -> list[Observed]:
     """Volts between two points through the low-impedance input, which collapses a ghost."""
-    return [Observed(pair(*step.args), "volts", world.volts(*step.args, meter="low"), instrument="low-volts")]
+    return [Observed(pair(*step.args), "volts", world.volts(step.args[0], step.args[1], meter="low"), instrument="low-volts")]
 
 
 def ohms(world: World, person: Technician, step: Step) -> list[Observed]:
     """Ohms between two points; a held armature closes its poles while the meter looks."""
-    return [Observed(pair(*step.args), "ohms", world.ohms(*step.args, held=person.held), instrument="ohms")]
+    return [Observed(pair(*step.args), "ohms", world.ohms(step.args[0], step.args[1], held=person.held), instrument="ohms")]
 
 
 def insulation(world: World, person: Technician, step: Step) -> list[Observed]:

@@ -49,12 +49,29 @@ def device(world: World, mark: str) -> Device:
     if kind.kind == "drive3":
         drive = network.state.drives[network.drives.index(mark)]
         hertz = float(drive.hertz) if drive.runs else 0.0
-        display = (f"fault, {FAULTS[int(drive.fault)]}" if drive.fault else f"run, {hertz:.1f} Hz" if drive.runs
-                   else "stopped, 0.0 Hz" if drive.powered else "dark")
+        display = (
+            f"fault, {FAULTS[int(drive.fault)]}"
+            if drive.fault
+            else f"run, {hertz:.1f} Hz"
+            if drive.runs
+            else "stopped, 0.0 Hz"
+            if drive.powered
+            else "dark"
+        )
     return Device(
-        handle, bool(state.picked), bool(state.tripped), network.dial(mark) if kind.kind == "overload3" else 0.0,
-        kind.positions[int(state.spot)] if kind.positions else "", energised or _transformer_hums(world, mark), bool(state.follows), speed, current,
-        hertz, display, 2310.4 * 3600.0 + 17.3 * 3600.0 * n + on_time if kind.kind == "hours_counter" else 0.0)
+        handle,
+        bool(state.picked),
+        bool(state.tripped),
+        network.dial(mark) if kind.kind == "overload3" else 0.0,
+        kind.positions[int(state.spot)] if kind.positions else "",
+        energised or _transformer_hums(world, mark),
+        bool(state.follows),
+        speed,
+        current,
+        hertz,
+        display,
+        2310.4 * 3600.0 + 17.3 * 3600.0 * n + on_time if kind.kind == "hours_counter" else 0.0,
+    )
 
 
 def _transformer_hums(world: World, mark: str) -> bool:
@@ -97,7 +114,10 @@ def joint_peaks(world: World, mark: str) -> dict[str, float]:
     kind = world.wiring.devices[mark]
     ambient = AMBIENT[kind.place]
     powers = [t for pole in kind.poles for t in pole if t.startswith(f"{mark}:")]
-    return {t: ambient + max((float(world.network.state.wires[f"peak_{end}"][row]) for row, end in _ends(world, t)), default=0.0) for t in powers}
+    return {
+        t: ambient + max((float(world.network.state.wires[f"peak_{end}"][row]) for row, end in _ends(world, t)), default=0.0)
+        for t in powers
+    }
 
 
 def joint_loose(world: World, terminal: str) -> bool:
@@ -109,8 +129,11 @@ def joint_loose(world: World, terminal: str) -> bool:
 def poles_burnt(world: World, mark: str) -> list[bool]:
     """Whether each power pole of a part is burnt open."""
     network = world.network
-    return [bool(network.par.switches.burnt[row]) or float(network.state.switches.cooked[row]) >= 1.0
-            for row, element in enumerate(network.switches) if element.device == mark and element.role == "pole"]
+    return [
+        bool(network.par.switches.burnt[row]) or float(network.state.switches.cooked[row]) >= 1.0
+        for row, element in enumerate(network.switches)
+        if element.device == mark and element.role == "pole"
+    ]
 
 
 def hottest_joint(world: World) -> float:
@@ -162,10 +185,17 @@ def rack_display(world: World) -> list[Observed]:
         Observed("RACK suction", "display", float(sees.suction), instrument="display-pressure"),
         Observed("RACK discharge", "display", float(sees.discharge), instrument="display-pressure"),
         Observed("RACK fan", "display", float(sees.reference), instrument="display-percent"),
-        Observed("RACK calls", "look", category="calls " + (", ".join(called) or "none"), words=f"Calls compressors {', '.join(called) or 'none'}."),
+        Observed(
+            "RACK calls",
+            "look",
+            category="calls " + (", ".join(called) or "none"),
+            words=f"Calls compressors {', '.join(called) or 'none'}.",
+        ),
     ]
-    return found + [Observed(f"C{n + 1}.D", "display", float(world.plant.case_states[n].display), instrument="display-temperature")
-                    for n in range(len(world.plant.case_states))]
+    return found + [
+        Observed(f"C{n + 1}.D", "display", float(world.plant.case_states[n].display), instrument="display-temperature")
+        for n in range(len(world.plant.case_states))
+    ]
 
 
 def scene(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
@@ -178,8 +208,18 @@ def _roof(world: World, door_open: bool) -> list[tuple[str, str]]:
     top = plant_eyes.looks(world.plant, "COIL")
     fan = plant_eyes.looks(world.plant, "FAN")["fan"]
     air = world.point("T6") - world.point("T5")
-    feel = "warm, dry air from the top." if top["spray"] == "no spray" and air > 3 else "damp, mild air from the top." if air > 1 else "still air."
-    return [("see", f"the fan {fan}. The coil: {top['tubes']}."), ("hear", "water falling." if top["spray"] == "full spray" else "no water."), ("feel", feel)]
+    feel = (
+        "warm, dry air from the top."
+        if top["spray"] == "no spray" and air > 3
+        else "damp, mild air from the top."
+        if air > 1
+        else "still air."
+    )
+    return [
+        ("see", f"the fan {fan}. The coil: {top['tubes']}."),
+        ("hear", "water falling." if top["spray"] == "full spray" else "no water."),
+        ("feel", feel),
+    ]
 
 
 def _motor_room(world: World, door_open: bool) -> list[tuple[str, str]]:
@@ -203,12 +243,22 @@ def _panel(world: World, door_open: bool) -> list[tuple[str, str]]:
 
 def _floor(world: World, door_open: bool) -> list[tuple[str, str]]:
     idle = [str(n) for n in range(1, 11) if plant_eyes.looks(world.plant, f"C{n}")["fans"] != "fans turn"]
-    return [("see", "lights on, curtains down, doors of the walk-ins shut."), ("hear", "case fans." if not idle else f"case fans, but not of {', '.join(idle)}.")]
+    return [
+        ("see", "lights on, curtains down, doors of the walk-ins shut."),
+        ("hear", "case fans." if not idle else f"case fans, but not of {', '.join(idle)}."),
+    ]
 
 
 HEARD = {
-    "panel": {"pulls in": "{0} pulls in with a clunk", "lets go": "{0} lets go", "overload trips": "a click at {0}", "breaker trips": "{0} trips with a bang",
-              "fuse melts": "a pop at {0}", "chatters": "{0} chatters", "drive trips": "{0} display turns to a fault"},
+    "panel": {
+        "pulls in": "{0} pulls in with a clunk",
+        "lets go": "{0} lets go",
+        "overload trips": "a click at {0}",
+        "breaker trips": "{0} trips with a bang",
+        "fuse melts": "a pop at {0}",
+        "chatters": "{0} chatters",
+        "drive trips": "{0} display turns to a fault",
+    },
     "roof": {"growls": "{0} growls", "up to speed": "{0} starts and runs up"},
     "motor_room": {"up to speed": "{0} starts and runs up", "growls": "{0} growls"},
 }
@@ -222,7 +272,9 @@ def heard(world: World, since: float, place: str) -> list[Observed]:
     found: list[Observed] = []
     begun: dict[str, float] = {}
     for time, words, mark in network.events(since + shift):
-        says = HEARD.get(place, {}).get(words) or (HEARD["motor_room"].get(words) if place == "panel" and words == "growls" else None)
+        says = HEARD.get(place, {}).get(words) or (
+            HEARD["motor_room"].get(words) if place == "panel" and words == "growls" else None
+        )
         group = world.wiring.devices[mark].group
         if words == "growls" and place in ("panel", "motor_room", "roof"):
             begun[group] = time

@@ -13,7 +13,14 @@ BLUE_ABOVE = 120.0
 """Copper and tinned lugs that were hotter than this keep a blue or brown tint [C]; common practice."""
 SMELL_ABOVE = 90.0
 """A joint hotter than this now can be smelt in a closed panel [C]; common practice."""
-HAND_WORDS = ((4.0, "cold"), (20.0, "cool"), (32.0, "about room temperature"), (45.0, "warm"), (58.0, "hot"), (1e9, "too hot to hold"))
+HAND_WORDS = (
+    (4.0, "cold"),
+    (20.0, "cool"),
+    (32.0, "about room temperature"),
+    (45.0, "warm"),
+    (58.0, "hot"),
+    (1e9, "too hot to hold"),
+)
 """Upper edge of what a hand calls it [C]; common practice."""
 
 
@@ -45,7 +52,9 @@ def _look_at_device(world: World, person: Technician, mark: str) -> list[Observe
     if device.kind in ("contactor3", "relay"):
         found.append(_sight(mark, "armature", "in" if state.picked else "out", f"Armature is {'in' if state.picked else 'out'}."))
     if device.kind == "overload3":
-        found.append(_sight(mark, "flag", "tripped" if state.tripped else "set", f"Trip flag shows {'tripped' if state.tripped else 'set'}."))
+        found.append(
+            _sight(mark, "flag", "tripped" if state.tripped else "set", f"Trip flag shows {'tripped' if state.tripped else 'set'}.")
+        )
     if device.kind in ("high_pressure", "low_pressure"):
         manual = scenery.resets_by_hand(world, mark)
         out = manual and not state.follows
@@ -65,7 +74,14 @@ def _look_at_device(world: World, person: Technician, mark: str) -> list[Observe
     if device.kind == "lamp":
         found.append(_sight(mark, "lamp", "lit" if state.energised else "dark", f"{'Lit' if state.energised else 'Dark'}."))
     if device.kind == "hours_counter":
-        found.append(_sight(mark, "wheel", "turning" if state.energised else "still", f"Last wheel is {'turning' if state.energised else 'still'}."))
+        found.append(
+            _sight(
+                mark,
+                "wheel",
+                "turning" if state.energised else "still",
+                f"Last wheel is {'turning' if state.energised else 'still'}.",
+            )
+        )
     if device.kind.startswith("fuse"):
         found.append(_sight(mark, "body", "whole", "Body looks whole; that says little."))
     if person.door_open or device.place != "panel":
@@ -102,7 +118,13 @@ def listen(world: World, person: Technician, part: str) -> list[Observed]:
         state = scenery.device(world, part)
         kind = world.wiring.devices[part].kind
         if kind == "motor3":
-            sound = "growling" if state.current > 0.5 and abs(state.speed) < 0.05 else "running" if abs(state.speed) > 0.05 else "silent"
+            sound = (
+                "growling"
+                if state.current > 0.5 and abs(state.speed) < 0.05
+                else "running"
+                if abs(state.speed) > 0.05
+                else "silent"
+            )
         elif kind in ("contactor3", "relay", "solenoid", "transformer"):
             sound = "humming" if state.energised else "silent"
         else:
@@ -146,19 +168,30 @@ def read(world: World, person: Technician, part: str) -> list[Observed]:
         return []
     if device.kind == "motor3":
         plate = device.ratings
-        words = (f"{plate['hp']:g} hp, {plate['volts']:g} V, {plate['amps']:g} A, {plate['rpm']:g} rpm, "
-                 f"service factor {plate.get('service_factor', 1.0):g}, 60 Hz, 3 phase.")
+        words = (
+            f"{plate['hp']:g} hp, {plate['volts']:g} V, {plate['amps']:g} A, {plate['rpm']:g} rpm, "
+            f"service factor {plate.get('service_factor', 1.0):g}, 60 Hz, 3 phase."
+        )
         return [Observed(f"{part} plate", "nameplate", plate["amps"], words=words)]
     if device.kind == "overload3":
         return [Observed(f"{part} dial", "dial", state.dial, words=f"Dial stands at {state.dial:.1f} A.")]
     if device.kind == "hours_counter":
         return [Observed(part, "dial", state.hours, instrument="hours")]
     if device.kind == "drive3":
-        return [Observed(f"{part} speed", "speed", state.hertz, instrument="display-hertz"),
-                _sight(part, "display", state.display.split(",")[0], f"Display shows {state.display}.")]
+        return [
+            Observed(f"{part} speed", "speed", state.hertz, instrument="display-hertz"),
+            _sight(part, "display", state.display.split(",")[0], f"Display shows {state.display}."),
+        ]
     if device.kind in ("high_pressure", "low_pressure"):
         opens, closes = scenery.setting(world, part)
-        return [Observed(f"{part} setting", "dial", opens, words=f"Scale: opens at {_psig(opens):.0f} psig, back at {_psig(closes):.0f} psig.")]
+        return [
+            Observed(
+                f"{part} setting",
+                "dial",
+                opens,
+                words=f"Scale: opens at {_psig(opens):.0f} psig, back at {_psig(closes):.0f} psig.",
+            )
+        ]
     return [_sight(part, "plate", "plate", f"{device.says.capitalize()}; nothing more on it.")]
 
 

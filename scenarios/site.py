@@ -15,18 +15,29 @@ from scenarios import weather, yamlfile
 from scenarios.electrical.network import Network
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import SAVED, STALE
+from scenarios.electrical.world import STALE
 from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
 from scenarios.loop import (
-    BASIN, COMPRESSOR_CALL, FAN_CALL, HIGH_PRESSURE, LIQUID_CALL, LOW_PRESSURE, PUMP_CALL, STEP, TREND_EVERY, Links, Night, run,
+    BASIN,
+    COMPRESSOR_CALL,
+    FAN_CALL,
+    HIGH_PRESSURE,
+    LIQUID_CALL,
+    LOW_PRESSURE,
+    PUMP_CALL,
+    STEP,
+    TREND_EVERY,
+    Links,
+    Night,
+    run,
 )  # fmt: skip
+from scenarios.records import table
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.plant import CIRCUITS, COMPRESSORS, Inputs, Orders, Outputs, Outside, Plant
-from scenarios.records import table
 
 STORES = Path(__file__).with_name("stores")
 DAYS_BEFORE = 3.0
@@ -86,8 +97,10 @@ class Store:
         return Links(
             np.array([row(mark) for mark in network.followers], np.int64),
             np.array([network.motors.index(names[f"compressor {n + 1}"]) for n in range(COMPRESSORS)], np.int64),
-            network.motors.index(names["fan"]), network.motors.index(names["pump"]),
-            np.array([coil[names[f"solenoid {n + 1}"]] for n in range(CIRCUITS)], np.int64))
+            network.motors.index(names["fan"]),
+            network.motors.index(names["pump"]),
+            np.array([coil[names[f"solenoid {n + 1}"]] for n in range(CIRCUITS)], np.int64),
+        )
 
 
 def night_of(call: dict[str, Any]) -> Night:
@@ -110,12 +123,19 @@ class World:
     """Time from the ticket [s]."""
     trend: Any = field(default_factory=lambda: np.zeros((0, CHANNELS)))
     trend_from: float = 0.0
-    plant_in: Inputs = field(default_factory=lambda: Inputs(
-        table([Outside()]), np.zeros(COMPRESSORS), np.zeros(CIRCUITS, np.bool_), np.zeros(CIRCUITS)))
-    plant_out: Outputs = field(default_factory=lambda: Outputs(
-        table([Orders()]), np.ones(COMPRESSORS, np.bool_), np.ones(COMPRESSORS, np.bool_), np.zeros(COMPRESSORS, np.bool_),
-        np.zeros(CIRCUITS, np.bool_), np.zeros(COMPRESSORS)))
-    mended: list[str] = field(default_factory=list)
+    plant_in: Inputs = field(
+        default_factory=lambda: Inputs(table([Outside()]), np.zeros(COMPRESSORS), np.zeros(CIRCUITS, np.bool_), np.zeros(CIRCUITS))
+    )
+    plant_out: Outputs = field(
+        default_factory=lambda: Outputs(
+            table([Orders()]),
+            np.ones(COMPRESSORS, np.bool_),
+            np.ones(COMPRESSORS, np.bool_),
+            np.zeros(COMPRESSORS, np.bool_),
+            np.zeros(CIRCUITS, np.bool_),
+            np.zeros(COMPRESSORS),
+        )
+    )
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -138,8 +158,18 @@ class World:
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
-        self.t = run(*self.network.kernel, self.plant, self.plant_in, self.plant_out, self.links, self.night,
-                     self.t, round(seconds / STEP), self.trend, self.trend_from)
+        self.t = run(
+            *self.network.kernel,
+            self.plant,
+            self.plant_in,
+            self.plant_out,
+            self.links,
+            self.night,
+            self.t,
+            round(seconds / STEP),
+            self.trend,
+            self.trend_from,
+        )
         self._probe = None
 
     # ---- copies ----------------------------------------------------------------------------------------------------------
@@ -147,20 +177,43 @@ class World:
     def fork(self, *, trend: bool = True) -> "World":
         """An independent world that begins where this one stands; without its trend log if that is not wanted."""
         return World(
-            self.store, self.night, self.network.fork(), _copied(self.plant), self.starts, self.t,
-            self.trend.copy() if trend else np.zeros((0, CHANNELS)), self.trend_from, _copied(self.plant_in), _copied(self.plant_out),
-            list(self.mended))
+            self.store,
+            self.night,
+            self.network.fork(),
+            _copied(self.plant),
+            self.starts,
+            self.t,
+            self.trend.copy() if trend else np.zeros((0, CHANNELS)),
+            self.trend_from,
+            _copied(self.plant_in),
+            _copied(self.plant_out),
+        )
 
     def glance(self) -> "World":
         """A copy to look at, not to go on with; it carries no trend log."""
-        return World(self.store, self.night, self.network.fork(), _copied(self.plant), self.starts, self.t, np.zeros((0, CHANNELS)), 0.0,
-                     _copied(self.plant_in), _copied(self.plant_out), self.mended)
+        return World(
+            self.store,
+            self.night,
+            self.network.fork(),
+            _copied(self.plant),
+            self.starts,
+            self.t,
+            np.zeros((0, CHANNELS)),
+            0.0,
+            _copied(self.plant_in),
+            _copied(self.plant_out),
+        )
 
     def snapshot(self) -> dict[str, Any]:
         """Everything that decides what comes next, as arrays by name, ready for npz."""
         found = {f"wires.{name}": value for name, value in self.network.snapshot().items()}
-        for label, group in (("plant", self.plant), ("in", self.plant_in), ("out", self.plant_out), ("wires_in", self.network.inputs),
-                             ("wires_out", self.network.outputs)):
+        for label, group in (
+            ("plant", self.plant),
+            ("in", self.plant_in),
+            ("out", self.plant_out),
+            ("wires_in", self.network.inputs),
+            ("wires_out", self.network.outputs),
+        ):
             for name in group._fields:
                 if name != "fluid":
                     found[f"{label}.{name}"] = np.asarray(getattr(group, name)).copy()
@@ -169,8 +222,13 @@ class World:
     def restore(self, saved: dict[str, Any]) -> None:
         """Take up a snapshot of a world of the same store and call."""
         self.network.restore({name[6:]: value for name, value in saved.items() if name.startswith("wires.")})
-        for label, group in (("plant", self.plant), ("in", self.plant_in), ("out", self.plant_out), ("wires_in", self.network.inputs),
-                             ("wires_out", self.network.outputs)):
+        for label, group in (
+            ("plant", self.plant),
+            ("in", self.plant_in),
+            ("out", self.plant_out),
+            ("wires_in", self.network.inputs),
+            ("wires_out", self.network.outputs),
+        ):
             for name in group._fields:
                 if name != "fluid":
                     getattr(group, name)[...] = saved[f"{label}.{name}"]
@@ -226,7 +284,7 @@ class World:
         return self.probe.volts(a, b, meter)
 
     def ohms(self, a: str, b: str, held: str | None = None) -> float:
-        """Ohms between two points, an armature held in by hand if named; endless on a live pair, where a meter shows nonsense. [ohm]"""
+        """Ohms between two points, an armature held in by hand if named; endless on a live pair. [ohm]"""
         if held is not None:
             self.network.operate(held, "in")
             self._probe = None
@@ -275,7 +333,9 @@ class World:
         log, events = int(self.plant.log[0].written), self.plant.events
         rows = [events[n % len(events)] for n in range(max(0, log - len(events)), log)]
         names = self.store.alarms
-        return [Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows]
+        return [
+            Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows
+        ]
 
     def events(self) -> list[Event]:
         """Alarms and what happened in the wiring, oldest first."""

@@ -6,8 +6,8 @@ from scenarios.facts import Observed
 from scenarios.steps import Step
 
 MADE_SAFE = (
-    "The call stops here for a talk: what was live, from where, and what would have shown it. The part has been made safe; you may go on. "
-    "The call is not passed."
+    "The call stops here for a talk: what was live, from where, and what would have shown it. The part has been made safe; "
+    "you may go on. The call is not passed."
 )
 UNIT_OF = {"nameplate": "A", "dial": "A", "seconds": "s"}
 """Units of displays that no instrument makes."""
