@@ -81,9 +81,6 @@ def _derived(fact: Fact) -> Iterator[Fact]:
             yield Fact("known_live", fact.n, fact.t, fact.what, "", data)
         elif volts < DEAD:
             yield Fact("dead_pair", fact.n, fact.t, fact.what, "", data)
-    if fact.kind == "switched_on" and fact.data.get("tripped") and not fact.data.get("looked"):
-        text = f"{fact.what} had tripped and was closed again before its cause was looked for."
-        yield Fact("incident", fact.n, fact.t, "reclosed_blind", text, {"kind": "reclosed_blind"})
 
 
 def things_left(left: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:

@@ -4,6 +4,9 @@ An act never knows what is wrong with the store. It changes parameters and state
 and leaves facts for whoever looks back. What follows from the act is simulated and noticed like everything else.
 """
 
+from copy import deepcopy
+from dataclasses import replace as replace_fields
+
 from scenarios import handling, scenery
 from scenarios.facts import Observed
 from scenarios.outcome import Act, Outcome, Refused, Scene
@@ -11,9 +14,21 @@ from scenarios.paper import PAPER
 from scenarios.steps import Step
 from scenarios.technician import LOCKS
 from scenarios.units import to_si
+from scenarios.verbs import VERBS
 
 WATCH = 20.0
 """How long one stays and listens after switching something [s]."""
+
+
+def refusal(scene: Scene, step: Step) -> str:
+    """Why an act cannot be done, found on copies before any time passes; empty where it can."""
+    if VERBS[step.verb].minutes == 0 or step.verb not in ACTING:
+        return ""
+    try:
+        ACTING[step.verb](replace_fields(scene, world=scene.world.glance(), person=deepcopy(scene.person)), step)
+    except Refused as why:
+        return str(why)
+    return ""
 
 
 def go(scene: Scene, step: Step) -> Outcome:
@@ -43,6 +58,11 @@ def close_part(scene: Scene, step: Step) -> Outcome:
     name = step.args[0]
     if name == "DOOR":
         scene.person.door_open = False
+    elif handling.is_case(name):
+        scene.person.covers.discard(name)
+        return Outcome(
+            f"Door or curtain of {name} {'shut' if handling.shut_case(scene.world, name) else 'was shut'}.", [("closed", name, {})]
+        )
     elif name in scene.person.covers:
         scene.person.covers.remove(name)
     else:
@@ -64,12 +84,12 @@ def on(scene: Scene, step: Step) -> Outcome:
     if mark in scene.person.locks:
         raise Refused(f"Your lock {scene.person.locks[mark]} hangs on {mark}; take it off first.")
     tripped = scenery.device(scene.world, mark).handle == "tripped"
+    scene.person.made_safe.discard(mark)
+    scene.person.resets[mark] = scene.person.resets.get(mark, 0) + tripped
     handling.handle(scene.world, mark, True)
     scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
     scene.person.cautioned.clear()
-    facts = [
-        ("switched_on", mark, {"tripped": tripped, "looked": mark in scene.person.looked, "door_open": scene.person.door_open})
-    ]
+    facts = [("switched_on", mark, {"tripped": tripped, "door_open": scene.person.door_open})]
     return Outcome(f"{mark} on.", facts, watch=WATCH)
 
 
@@ -81,6 +101,8 @@ def select(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"{mark} has the positions {', '.join(allowed)}.")
     handling.select(scene.world, mark, position)
     scene.person.isolation.add(scene.n, scene.t, "off" if position == "off" else "on", (mark,))
+    if position != "off":
+        scene.person.cautioned.clear()
     return Outcome(f"{mark} on {position}.", [("selected", mark, {"position": position})], watch=WATCH)
 
 
@@ -115,6 +137,7 @@ def unlock(scene: Scene, step: Step) -> Outcome:
     del person.locks[mark]
     person.tags.discard(mark)
     person.isolation.add(scene.n, scene.t, "unlock", (mark,))
+    person.cautioned.clear()
     return Outcome(f"Lock and tag off {mark}.", [("unlocked", mark, {})])
 
 
@@ -162,10 +185,12 @@ def push(scene: Scene, step: Step) -> Outcome:
 def set_dial(scene: Scene, step: Step) -> Outcome:
     """Turn a dial."""
     mark, number = step.args[0], float(step.args[1])
-    unit = step.args[2] if len(step.args) > 2 else "A"
     if mark not in scene.world.wiring.devices or not handling.has_dial(scene.world, mark):
         raise Refused(f"{mark} has no dial.")
-    handling.set_dial(scene.world, mark, number if unit == "A" else to_si(number, unit))
+    unit = handling.dial_unit(scene.world, step)
+    if unit not in handling.DIAL_UNITS[scene.world.wiring.devices[mark].kind]:
+        raise Refused(f"The dial of {mark} is not marked in {unit}.")
+    handling.set_dial(scene.world, mark, to_si(number, unit))
     return Outcome(f"{mark} set to {number:g} {unit}.", [("set", mark, {"value": number, "unit": unit})])
 
 
@@ -230,6 +255,7 @@ def torque(scene: Scene, step: Step) -> Outcome:
     """Tighten a screw to the maker's torque; a burnt lug does not become sound by it."""
     terminal = step.args[0]
     scene.world.network.tighten(terminal, step.options.get("wire", ""))
+    scene.person.resets.clear()
     return Outcome(f"{terminal} tightened to the maker's torque.", [("repaired", terminal, {"verb": "torque"})])
 
 
@@ -237,6 +263,7 @@ def re_end(scene: Scene, step: Step) -> Outcome:
     """Cut back, make a new end, torque it."""
     terminal = step.args[0]
     scene.world.network.renew_joint(terminal, step.options.get("wire", ""))
+    scene.person.resets.clear()
     return Outcome(f"New end at {terminal}, torqued.", [("repaired", terminal, {"verb": "re-end"})])
 
 
@@ -245,11 +272,12 @@ def replace(scene: Scene, step: Step) -> Outcome:
     name = step.args[0]
     part = handling.van_part(scene.world, name)
     if part is None:
-        raise Refused(f"The van has no spare for {name}.")
+        raise Refused(f"{name} is nothing one changes at night.")
     if part not in scene.call["van"]["parts"]:
         raise Refused(f"The van has no {part} tonight.")
     handling.replace(scene.world, name)
     scene.person.replaced.append(name)
+    scene.person.resets.clear()
     return Outcome(f"New {part} for {name} fitted.", [("repaired", name, {"verb": "replace", "part": part})])
 
 

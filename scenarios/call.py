@@ -173,7 +173,7 @@ class Session:
 
     def _blocked(self, step: steps.Step) -> Saw | None:
         """A refusal, a caution or an incident in the place of the step, if one is due."""
-        why = limits.refusal(self.world, self.person, step, self.points)
+        why = limits.refusal(self.world, self.person, step, self.points) or acting.refusal(self._scene(), step)
         if why:
             return Saw(why, "refused")
         caution = limits.caution(self.world, self.person, step)
@@ -183,8 +183,7 @@ class Session:
         harm = hazards.incident(self.world, self.person, step)
         if harm is not None:
             self._fact("incident", harm.kind, {"text": harm.text, "volts": harm.volts, "step": step.line}, harm.text)
-            self._made_safe()
-            return Saw(f"{harm.text} {wording.MADE_SAFE}", "incident", (), INCIDENT_MINUTES)
+            return Saw(f"{harm.text} {wording.MADE_SAFE}{self._made_safe(step)}", "incident", (), INCIDENT_MINUTES)
         if caution:
             self._fact("unproven", caution.part, {"step": step.line})
         return None
@@ -217,16 +216,18 @@ class Session:
             self._fact(kind, what, data)
         return Saw(text, VERBS[step.verb].saw, shown, (self.t - begun) / 60.0), truths
 
+    def _scene(self) -> Scene:
+        return Scene(self.world, self.person, self.call, self.n, self.t)
+
     def _act(self, step: steps.Step) -> Outcome:
         if step.verb == "close-out":
             self.closed = True
             self._fact("closed_out", "", {})
             return Outcome("Closed out.")
         act = acting.ACTING.get(step.verb)
-        scene = Scene(self.world, self.person, self.call, self.n, self.t)
         if step.verb != "press" and step.verb not in OBSERVING:
             self.person.held = None
-        return act(scene, step) if act else Outcome("")
+        return act(self._scene(), step) if act else Outcome("")
 
     def _note_hands(self, step: steps.Step) -> None:
         """Leave a fact for every step with hands on an electrical part."""
@@ -241,10 +242,17 @@ class Session:
             }
             self._fact("hands_on", mark, data)
 
-    def _made_safe(self) -> None:
-        """After an incident the supply of the part is off and locked by the second person; work may go on from there."""
+    def _made_safe(self, step: steps.Step) -> str:
+        """After an incident the second person switches off and locks what feeds the part; the words for it."""
         self.person.held = None
         self.person.cautioned.clear()
+        mark = hazards.touched(step)
+        moved = hazards.make_safe(self.world, mark) if mark in self.world.wiring.devices else []
+        for name in moved:
+            self.person.isolation.add(self.n, self.t, "off", (name,))
+            self.person.made_safe.add(name)
+            self._fact("made_safe", name, {"part": mark})
+        return f" Off, with the second person's lock on: {', '.join(moved)}." if moved else ""
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
@@ -313,6 +321,9 @@ class Session:
         """Keep in the notes what a reading proves, and what was looked at."""
         if step.verb in ("look", "listen", "read", "feel") and step.args:
             self.person.looked.add(step.args[0])
+        self.person.looked |= {
+            name.split(":")[0] for seen in observed if step.verb in limits.ELECTRIC for name in seen.of.split("|")
+        }
         if step.verb == "read" and step.args[0] == "RACK":
             self.log_read = self.log_read and self.read_log()
         if step.verb == "go" and not self.arrived:

@@ -6,16 +6,21 @@ on metal above 50 V, leads in the wrong place, or a defeated safety are incident
 On a real job local rules, the maker's instructions and a licensed person come first.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from scenarios import handling, scenery
 from scenarios.isolation import LIVE_VOLTS
 from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.technician import Technician
+from scenarios.units import to_si
 from scenarios.verbs import VERBS
 
 SAFETIES = {"high_pressure", "low_pressure", "oil_pressure", "motor_protector"}
 """Kinds of parts whose contact must never be bridged."""
+SCALE = 20e3
+"""How exactly a cut-out's scale can be set [Pa]; common practice."""
 
 
 @dataclass(frozen=True)
@@ -39,22 +44,65 @@ def touched(step: Step) -> str | None:
 def incident(world: World, person: Technician, step: Step) -> Incident | None:
     """What would happen to the person or the plant if this step were done now; None where nothing would."""
     mark = touched(step)
-    if mark is not None and mark in world.wiring.devices:
-        volts = world.touch_volts(mark)
-        if volts > LIVE_VOLTS:
-            if step.verb == "press":
-                return Incident(
-                    "contactor_pressed_live", f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts
-                )
-            return Incident("touched_live", f"There were {volts:.0f} V on {mark} when your hands went to it.", volts)
-    if step.verb == "insulation":
-        return _insulation(world, step)
-    if step.verb == "bridge":
-        return _bridge(world, step)
+    if mark in world.wiring.devices:
+        live = _live(world, person, step, str(mark))
+        if live is not None:
+            return live
+    check = CHECKS.get(step.verb)
+    return check(world, person, step) if check else None
+
+
+def _live(world: World, person: Technician, step: Step, mark: str) -> Incident | None:
+    """Hands on a part that has volts on it, whatever the handles say."""
+    volts = world.touch_volts(mark)
+    if volts <= LIVE_VOLTS:
+        return None
+    if step.verb == "press":
+        return Incident("contactor_pressed_live", f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts)
+    if person.locks:
+        hung = ", ".join(person.locks)
+        return Incident(
+            "wrong_lock", f"Your lock hung on {hung}, and {mark} had {volts:.0f} V on it when your hands went to it.", volts
+        )
+    return Incident("touched_live", f"There were {volts:.0f} V on {mark} when your hands went to it.", volts)
+
+
+def _reclosed(world: World, person: Technician, step: Step) -> Incident | None:
+    """A tripped breaker closed, or a melted fuse renewed, before its cause was looked for; or a second time with nothing mended."""
+    mark = step.args[0]
+    device = world.wiring.devices.get(mark)
+    if device is None or not (scenery.device(world, mark).tripped or (device.kind.startswith("fuse") and melted(world, mark))):
+        return None
+    if person.resets.get(mark, 0) > 0:
+        return Incident("reclosed_blind", f"{mark} had opened again and was closed once more with nothing mended.")
+    behind = {other for other, d in world.wiring.devices.items() if d.group == device.group or device.group == "supply"} - {mark}
+    if not person.looked & behind:
+        return Incident("reclosed_blind", f"{mark} had opened and was closed again before its cause was looked for.")
     return None
 
 
-def _insulation(world: World, step: Step) -> Incident | None:
+def melted(world: World, mark: str) -> bool:
+    """Whether any element of a fuse is open."""
+    network = world.network
+    rows = [row for row, element in enumerate(network.switches) if element.device == mark]
+    return scenery.device(world, mark).tripped or any(bool(network.par.switches.burnt[row]) for row in rows)
+
+
+def _raised(world: World, person: Technician, step: Step) -> Incident | None:
+    """A high-pressure cut-out set above what the store's plate allows."""
+    device = world.wiring.devices.get(step.args[0])
+    if device is None or device.kind != "high_pressure":
+        return None
+    unit = handling.dial_unit(world, step)
+    most = float(world.store.healthy.high[int(device.mark[2:]) - 1].opens) + SCALE
+    if unit not in handling.DIAL_UNITS[device.kind] or to_si(float(step.args[1]), unit) <= most:
+        return None
+    return Incident(
+        "safety_bridged", f"{device.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
+    )
+
+
+def _insulation(world: World, person: Technician, step: Step) -> Incident | None:
     """500 V into a drive or a controller board kills it."""
     for terminal in step.args:
         for mark in reached(world, terminal):
@@ -63,18 +111,40 @@ def _insulation(world: World, step: Step) -> Incident | None:
                     "insulation_into_electronics",
                     f"500 V went into {mark}, which is electronic; such parts are lifted before the test.",
                 )
-    if world.volts(*step.args) > LIVE_VOLTS:
+    if world.volts(step.args[0], step.args[1]) > LIVE_VOLTS:
         return Incident("insulation_into_electronics", "The insulation tester was put across a live circuit.")
     return None
 
 
-def _bridge(world: World, step: Step) -> Incident | None:
+def _bridge(world: World, person: Technician, step: Step) -> Incident | None:
     """A jumper across a pressure, oil or motor safety."""
     marks = {terminal.split(":")[0] for terminal in step.args if ":" in terminal}
     for mark in sorted(marks):
         if world.wiring.devices[mark].kind in SAFETIES:
             return Incident("safety_bridged", f"{mark} is a safety; with a jumper across it nothing stops the machine.")
     return None
+
+
+CHECKS: dict[str, Callable[[World, Technician, Step], Incident | None]] = {
+    "on": _reclosed, "replace": _reclosed, "set": _raised, "insulation": _insulation, "bridge": _bridge,
+}  # fmt: skip
+"""What else can go wrong, by verb."""
+
+
+def make_safe(world: World, mark: str) -> list[str]:
+    """Switch off what feeds a part, nearest first, until it is dead by the solver; the handles that were moved."""
+    devices = world.wiring.devices
+    breakers = [name for name, device in devices.items() if device.kind.startswith("breaker")]
+    own, supply = devices[mark].group, [name for name in breakers if devices[name].group == "supply"]
+    order = [*(name for name in breakers if devices[name].group == own and own != "supply"), *reversed(supply)]
+    moved = []
+    for name in order:
+        if world.touch_volts(mark) <= LIVE_VOLTS:
+            break
+        if scenery.device(world, name).handle == "on":
+            handling.handle(world, name, False)
+            moved.append(name)
+    return moved
 
 
 def reached(world: World, terminal: str) -> list[str]:

@@ -191,18 +191,7 @@ class World:
 
     def glance(self) -> "World":
         """A copy to look at, not to go on with; it carries no trend log."""
-        return World(
-            self.store,
-            self.night,
-            self.network.fork(),
-            _copied(self.plant),
-            self.starts,
-            self.t,
-            np.zeros((0, CHANNELS)),
-            0.0,
-            _copied(self.plant_in),
-            _copied(self.plant_out),
-        )
+        return self.fork(trend=False)
 
     def snapshot(self) -> dict[str, Any]:
         """Everything that decides what comes next, as arrays by name, ready for npz."""

@@ -43,7 +43,10 @@ class Technician:
     lifted: list[str] = field(default_factory=list)
     cautioned: set[str] = field(default_factory=set)
     """Parts for which a caution was shown since isolation last changed."""
+    made_safe: set[str] = field(default_factory=set)
+    """Handles that the second person switched off and locked after an incident."""
     looked: set[str] = field(default_factory=set)
+    """Parts looked at, listened to, read or measured."""
     resets: dict[str, int] = field(default_factory=dict)
     replaced: list[str] = field(default_factory=list)
     moved: list[str] = field(default_factory=list)

@@ -41,15 +41,6 @@ def test_volts_prove_a_tester_or_a_dead_pair():
     assert kinds == ["volts", "known_live", "volts", "dead_pair", "volts"]
 
 
-def test_breaker_closed_again_blindly_is_an_incident():
-    def closing(**data):
-        return [f.kind for f in replaying.facts([seen.Fact("switched_on", 3, 9.0, "Q5", "", data)], (), {}, 0.0)]
-
-    assert closing(tripped=True, looked=False) == ["switched_on", "incident"]
-    assert closing(tripped=True, looked=True) == ["switched_on"]
-    assert closing(tripped=False, looked=False) == ["switched_on"]
-
-
 def test_things_left_count_only_once_the_call_is_closed():
     left = {"door_open": True, "covers": ["M5"], "locks": {"Q5": 1}, "bridges": [("X1", "K5:A1")], "lifted": ["K5:A2"]}
     assert replaying.facts([], (), left, 0.0) == ()
