@@ -15,10 +15,20 @@ from scenarios.units import from_si
 from scenarios.verbs import FIELDS, VERBS
 
 SCORED = [[20, "safe work"], [30, "diagnosis"], [20, "sums"], [15, "service"], [10, "paper"], [5, "economy"]]
+REFRIGERANT = "R-448A"
+"""What the stores hold; the fluid of the property table."""
 CARD = [*range(20, 100, 2), *range(100, 200, 2), *range(200, 352, 4)]
 """Pressures of the pressure card [psig]."""
 FIELD_TITLES = {"why": "Why it failed", "left": "Left as", "temporary": "Temporary", "until": "Until", "whose": "Whose", "food": "Food", "told": "Told",
                 "did": "What I did", "evidence": "How I know"}
+OFFERS = {
+    "left": ["Running, all in automatic", "Running on one temporary measure", "Running in part; product moved", "Off and locked; product moved"],
+    "temporary": ["None"], "until": ["The morning visit", "The spare is fitted"],
+    "whose": ["Morning technician", "Dispatcher", "Store manager", "Mine: I come back"],
+    "told": ["Night manager and dispatcher", "Night manager", "Dispatcher", "Second person"],
+    "food": ["Product temperatures with times given to the manager; the store decides", "No product over its limit"],
+}  # fmt: skip
+"""Usual words for fields of the work order, the same in every call; anything else may be written."""
 NEEDED = ("why", "did", "left", "temporary", "food", "told")
 
 
@@ -50,8 +60,8 @@ def view(session: Session) -> dict[str, Any]:
         "names": [{"part": mark, "says": device.says, "terminals": list(device.terminals)} for mark, device in world.wiring.devices.items()]
         + [{"part": part, "says": says, "terminals": []} for part, says in PLANT_PARTS.items()],
         "modes": [[mode, words] for mode, words in MODES.items()],
-        "questions": _questions(session), "card": card(session.night),
-        "order": {"fields": [{"id": name, "title": FIELD_TITLES[name], "choices": None, "value": person.pad.order.get(name, "")} for name in FIELDS],
+        "questions": _questions(session), "card": card(session.night), "refrigerant": REFRIGERANT,
+        "order": {"fields": [{"id": name, "title": FIELD_TITLES[name], "choices": None, "value": person.pad.order.get(name, ""), "offers": OFFERS.get(name, [])} for name in FIELDS],
                   "cause": person.pad.cause},
         "open": _open(session), "closed": session.closed,
     }  # fmt: skip
@@ -112,8 +122,8 @@ def _note(session: Session) -> str:
 def _places(session: Session) -> list[dict[str, Any]]:
     here = session.person.place
     drive = 0.0 if session.person.on_site else float(session.call["drive_minutes"])
-    return [{"id": name, "title": about["title"], "here": name == here,
-             "minutes": 0 if name == here else round(limits.walk_minutes(session.world, here, name) + drive)} for name, about in session.world.places.items()]
+    return [{"id": name, "title": about["title"], "here": name == here and session.person.on_site,
+             "minutes": round(limits.walk_minutes(session.world, here, name) + drive)} for name, about in session.world.places.items()]
 
 
 def _ticket(session: Session) -> dict[str, Any]:
@@ -131,6 +141,7 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
     for moment in session.moments:
         for reading in moment.saw.readings:
             latest[reading["of"]] = (reading["shown"], moment.t)
+    told = set() if session.person.on_site else {row["id"] for row in _knowledge(session).alarms if row["spans"][-1][1] is None}
     rows = []
     for n, circuit in enumerate(session.world.store.data["circuits"], 1):
         limit = float(circuit.get("limit_F", 41.0))
@@ -138,7 +149,7 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
         times = [value[1] for value in shown.values() if value]
         display = _number(shown["display"])
         rows.append({"n": n, "id": f"C{n}", "title": circuit["title"], "kind": circuit.get("kind", "case"), "limit": limit, "display": display,
-                     "over": None if display is None else display > limit, "seen": clock(session, shown["display"][1]) if shown["display"] else None,
+                     "over": (f"air_{n}" in told or None) if display is None else display > limit, "seen": clock(session, shown["display"][1]) if shown["display"] else None,
                      "air": _number(shown["air"]), "product": _number(shown["product"]), "at": clock(session, max(times)) if times else None})
     return rows
 
@@ -152,7 +163,7 @@ def _number(shown: tuple[str, float] | None) -> float | None:
 
 def _over(session: Session) -> dict[str, Any]:
     rows = _circuits(session)
-    seen = [row for row in rows if row["over"] is not None]
+    seen = [row for row in rows if row["display"] is not None]
     if not seen:
         told = sum(1 for row in _knowledge(session).alarms if row["id"].startswith("air_") and row["spans"] and row["spans"][-1][1] is None)
         return {"count": told, "of": len(rows), "seen": f"sent at {session.call['starts']}"}
@@ -272,18 +283,18 @@ def _isolation(session: Session) -> dict[str, Any]:
 
 
 def _pair(session: Session, entry: Any) -> dict[str, str]:
-    return {"pair": " to ".join(entry.where), "shown": f"{entry.volts:.1f}", "clock": clock(session, entry.t)}
+    own = "proving unit" in entry.where
+    return {"pair": "Proving unit" if own else " to ".join(entry.where), "shown": f"{entry.volts:.1f}", "clock": clock(session, entry.t)}
 
 
 def _questions(session: Session) -> list[dict[str, Any]]:
     answers = session.person.pad.answers
-    return [{"id": q["id"], "title": q["title"], "asks": q["asks"], "unit": UNIT_WORDS.get(q["unit"], q["unit"]), "step_unit": STEP_UNITS.get(q["unit"], q["unit"]),
+    return [{"id": q["id"], "title": q["title"], "asks": q["asks"], "unit": UNIT_WORDS.get(q["unit"], q["unit"]), "step_unit": q["unit"],
              "needs": [{**need, "shown": _last(session, f"{need['at']} wet bulb" if need.get("how") == "wick" else need["at"])} for need in q["needs"]],
              "answer": answers.get(q["id"])} for q in session.call["questions"]]
 
 
 UNIT_WORDS = {"F-difference": "°F", "-": ""}
-STEP_UNITS = {"F-difference": "dF", "-": "ratio"}
 
 
 def card(night: nights.Night) -> list[list[float]]:

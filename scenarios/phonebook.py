@@ -6,8 +6,14 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from scenarios.call import Session
 
-PEOPLE = {"manager": ("Manager of the store", "in the store"), "dispatcher": ("Dispatcher", "your office"),
+PEOPLE = {"manager": ("Night manager", "in the store"), "dispatcher": ("Dispatcher", "your office"),
           "second": ("Second person", "technician on call"), "utility": ("Electric utility", "trouble line")}
+
+
+def who(session: "Session", name: str) -> str:
+    """What a person is called; whoever rang is called what the ticket says."""
+    rang = str(session.call["ticket"]["who"]).split(",")[0].strip()
+    return rang if name == "manager" and rang else PEOPLE[name][0]
 
 
 def of(session: "Session", clock: Callable[["Session", float], str]) -> dict[str, Any]:
@@ -15,8 +21,8 @@ def of(session: "Session", clock: Callable[["Session", float], str]) -> dict[str
     people, lines = [], {}
     for name, about in session.call["people"].items():
         wait = float(about.get("answers_minutes", 0.0))
-        title, sub = PEOPLE[name]
+        title, sub = who(session, name), PEOPLE[name][1]
         people.append({"id": name, "title": title, "sub": sub, "answers": "answers at once" if wait == 0 else f"answers in {wait:g} min"})
         lines[name] = [{"line": f"phone {name} {line['id']}", "title": line["title"], "minutes": 1.0 + wait} for line in about["lines"]]
-    said = [{"clock": clock(session, row["t"]), "who": PEOPLE[row["who"]][0], "title": row["title"], "text": row["reply"]} for row in session.person.said]
+    said = [{"clock": clock(session, row["t"]), "who": who(session, row["who"]), "title": row["title"], "text": row["reply"]} for row in session.person.said]
     return {"people": people, "lines": lines, "said": said}

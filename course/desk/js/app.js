@@ -30,6 +30,7 @@ export class App {
     this.ui = freshUi();
     this.says = '';
     this.reminded = new Set();
+    /** @type {any} */ this.next = null;
     // what only the entry can do; it fills these in
     /** @type {(focus: string) => void} */ this.focus = () => {};
     /** @type {(id: string) => void} */ this.liftAt = () => {};
@@ -63,13 +64,24 @@ export class App {
 
   /** A touch of a round point on the drawing. @param {any} point */
   touchPoint(point) {
-    if (this.plant().blocked || this.ui.busy) return;
+    if (this.plant().blocked) return;
+    if (this.ui.busy) { this.next = point; return; }   // a quick hand: taken up when the engine has answered
+    const wire = this.wireEnd(point);
+    if (wire) { this.say(`Wire end at ${wire.terminal}. ${wire.choices.length} acts in the tray.`); this.set({ sub: wire, cursor: point.id, notice: null }); return; }
     const done = touch(this.hold, point, this.plant());
     this.hold = done.hold;
     Object.assign(this.ui, { cursor: point.id, notice: null });
     if (done.refusal) { this.ui.notice = { kind: 'refused', text: done.refusal }; this.say(done.refusal); this.redraw(); return; }
     if (done.line) this.do(done.line);
     else { this.say(`${point.says}. ${this.hold.lead} moves next.`); this.redraw(); }
+  }
+
+  /** What hands can do to the wire end at a terminal of the chosen part. @param {any} point */
+  wireEnd(point) {
+    if (this.hold.tool !== 'hands' || !this.ui.chosen) return null;
+    const terminal = point.id.split('@')[0];
+    const acts = (this.view.acts?.[this.ui.chosen] ?? []).filter((/** @type {any} */ a) => a.terminal === terminal);
+    return acts.length ? { terminal, title: `Wire end at ${terminal}`, choices: acts.map((/** @type {any} */ a) => ({ ...a, short: a.title, note: a.minutes })) } : null;
   }
 
   /** A touch of a square box: hands. @param {string} part @param {string} [aspect] the side of it that was touched */
@@ -92,6 +104,12 @@ export class App {
     this.hold = { ...this.hold, mode };
     const text = meterLine(this.hold);
     if (text) this.do(text); else this.redraw();
+  }
+
+  /** The leads on the proving unit: a reading known to be live. */
+  prove() {
+    this.hold = { ...this.hold, leads: { red: null, black: null }, lead: 'red', mode: this.hold.mode === 'ohms' ? 'volts' : this.hold.mode };
+    this.do('prove-meter');
   }
 
   /** The sheet to draw at this place. */
@@ -139,6 +157,10 @@ export class App {
     else if (msg.kind === 'refused') Object.assign(this.ui, { busy: false, notice: { kind: 'refused', text: msg.text } });
     else if (msg.kind === 'debrief') Object.assign(this.ui, { busy: false, debrief: msg.html });
     this.redraw();
+    const { next } = this;
+    if (msg.kind === 'geometry' || !next) return;
+    this.next = null;
+    if (msg.kind === 'changed' && msg.saw?.kind === 'reading') this.touchPoint(next);
   }
 
   /** @param {any} msg */
@@ -212,6 +234,8 @@ export class App {
   /** The last meter reading while the leads stay where they gave it. */
   meterReading() {
     const { red, black } = this.hold.leads;
+    const newest = this.view.readings?.[this.view.readings.length - 1];
+    if (newest?.line === 'prove-meter' && !red && !black) return newest;
     const last = [...(this.view.readings ?? [])].reverse().find((r) => ['volts', 'ohms', 'insulation'].includes(r.kind));
     if (!last || !red || !black || last.fresh === 'before') return null;
     const text = meterLine(this.hold);

@@ -97,6 +97,7 @@ class Desk {
     this.root.classList.toggle('hs-spread', this.spread());
     regions.over.replaceChildren(.../** @type {any[]} */ ([popover(app), debriefPageOnce(this)]).filter(Boolean));
     this.root.classList.toggle('hs-stopped', app.ui.stopped);
+    this.root.dataset.busy = app.ui.busy || !app.view || app.asked.size > app.drawn.size ? 'yes' : 'no';
     if (regions.live.textContent !== app.says) regions.live.textContent = app.says;
     restore(this.root, kept);
     if (opened && app.ui.popover) this.focusOn('pop');

@@ -51,6 +51,6 @@ function subActs(app, short) {
     return [back, h('label', { class: 'hs-setvalue' }, h('span', {}, `${sub.title}${sub.asks === 'value' ? '' : `, ${sub.asks}`}`), h('input', { type: 'text', inputmode: 'decimal', key: 'act:value', value: drafts.act ?? '', oninput: (/** @type {any} */ e) => { drafts.act = e.target.value; }, onkeydown: (/** @type {any} */ e) => { if (e.key === 'Enter') send(); } })),
       button('act:set', 'Do it', send, { class: 'hs-btn hs-slim' })];
   }
-  const many = sub.choices.map((/** @type {any} */ c) => button(`act:${c.line}`, c.short, () => { app.ui.sub = null; app.do(c.line); }, { class: 'hs-act hs-small-act', 'aria-label': c.title }));
-  return [h('div', { class: 'hs-subacts' }, back, h('span', {}, `${sub.title}, ${minutes(sub.minutes)}: where?`), many)];
+  const many = sub.choices.map((/** @type {any} */ c) => button(`act:${c.line}`, c.note === undefined ? c.short : [h('span', {}, c.short), h('small', {}, minutes(c.note))], () => { app.ui.sub = null; app.do(c.line); }, { class: 'hs-act hs-small-act', 'aria-label': c.title }));
+  return [h('div', { class: 'hs-subacts' }, back, h('span', {}, sub.terminal ? sub.title : `${sub.title}, ${minutes(sub.minutes)}: where?`), many)];
 }

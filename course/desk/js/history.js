@@ -8,22 +8,24 @@ import { clockAt, inUnits, minutes, unitSign } from './words.js';
 
 /** @typedef {import('./app.js').App} App */
 
-const LEFT = 364, RIGHT = 28, PANEL = 96, DASH = ['', '8 5', '2 4', '12 4 2 4'];
+const LEFT = 364, RIGHT = 28, PANEL = 96, BAR = 18, DASH = ['', '8 5', '2 4', '12 4 2 4'];
 
-/** @param {App} app @param {number} width @param {number} height */
-export function history(app, width, height) {
+/** @param {App} app @param {number} room @param {number} height */
+export function history(app, room, height) {
   const { view, ui } = app;
   const end = view.phase === 'dispatch' ? 0 : (view.trends?.from ?? 0) + (view.trends?.step ?? 30) * Math.max(1, ...((view.trends?.channels ?? []).map((/** @type {any} */ c) => c.values.length))) || view.clock.t;
   const now = Math.min(view.clock.t, Math.max(0, end));
   const from = now - ui.hours * 3600, start = ticketClock(view);
-  const x = scale(from, now, LEFT, width - RIGHT);
   const alarms = (view.alarms ?? []).map((/** @type {any} */ a) => ({ ...a, spans: a.spans.filter((/** @type {any} */ p) => p[1] === null || p[1] > from) }))
     .filter((/** @type {any} */ a) => a.spans.length && (!ui.onlyOn || isOn(a))).sort((/** @type {any} */ a, /** @type {any} */ b) => a.spans[0][0] - b.spans[0][0]);
   const named = new Map((view.circuits ?? []).map((/** @type {any} */ c) => [`C${c.n}`, circuitName(c)]));
-  const panels = groups(view.trends, x, from, now).map((p) => ({ ...p, shown: p.shown.map((/** @type {any} */ c) => ({ ...c, title: named.get(c.id) ?? c.title })) }));
   const each0 = Math.max(24, Math.min(38, (height - 46 - 2 * PANEL) / Math.max(1, alarms.length)));   // so that two curves stay in sight
   const rows = Math.max(1, alarms.length) * each0 + 10;
-  const tall = Math.max(height, rows + panels.length * PANEL + 40);
+  const many = groups(view.trends, scale(from, now, LEFT, room - RIGHT), from, now).length;
+  const tall = Math.max(height, rows + many * PANEL + 40);
+  const width = tall > height ? room - BAR : room;
+  const x = scale(from, now, LEFT, width - RIGHT);
+  const panels = groups(view.trends, x, from, now).map((p) => ({ ...p, shown: p.shown.map((/** @type {any} */ c) => ({ ...c, title: named.get(c.id) ?? c.title })) }));
   const each = panels.length ? (tall - rows - 36) / panels.length : 0;
   const offset = offsetTo(start);
   const times = timeTicks(from, now, offset);

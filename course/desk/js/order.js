@@ -69,7 +69,9 @@ function fieldRow(app, f) {
   }
   const props = { id: `hs-${key}`, key, disabled: closed, value: drafts[key] ?? f.value ?? '', oninput: (/** @type {any} */ e) => { drafts[key] = e.target.value; },
     onchange: (/** @type {any} */ e) => { const v = e.target.value; delete drafts[key]; send(v); } };
-  return h('div', { class: 'hs-field' }, label, h('div', {}, h(long ? 'textarea' : 'input', { ...props, ...(long ? { rows: 2 } : { type: 'text' }) })));
+  const usual = (f.offers ?? []).length && !closed ? h('select', { key: `${key}:usual`, class: 'hs-usual', 'aria-label': `Usual words for: ${f.title}`, onchange: (/** @type {any} */ e) => { if (e.target.value) { delete drafts[key]; send(e.target.value); } } },
+    h('option', { value: '' }, 'Usual'), f.offers.map((/** @type {string} */ t) => h('option', { value: t }, t))) : null;
+  return h('div', { class: 'hs-field' }, label, h('div', {}, h(long ? 'textarea' : 'input', { ...props, ...(long ? { rows: 2 } : { type: 'text' }) }), usual));
 }
 
 /** Readings pinned to the order as proof, by their numbers. @param {App} app @param {any} f */

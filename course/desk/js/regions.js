@@ -27,7 +27,7 @@ const capital = (t) => t.charAt(0).toUpperCase() + t.slice(1);
 const tools = (app) => list('Tools', app.view.van?.tools?.length ? app.view.van.tools : TOOLS);
 
 /** @param {App} app */
-const parts = (app) => list('Parts', (app.view.van?.parts ?? app.view.ticket?.van ?? ['Nothing listed']));
+const parts = (app) => list('Parts', (app.view.van?.parts ?? app.view.ticket?.van ?? ['Nothing listed']), 2);
 
 /** The display as it was last read; before that, how to read it. @param {App} app */
 function rack(app) {

@@ -29,6 +29,7 @@ function pointsOf(r, of) {
 
 /** @param {any} r @param {string} of @param {string} line */
 function titleOf(r, of, line) {
+  if (line === 'prove-meter') return 'Proving unit';
   if (r.points.length === 2 && r.shown !== '') {
     const [a, b] = r.points.map(node);
     const same = a.split(':')[0] === b.split(':')[0];
@@ -78,4 +79,4 @@ const ORDER = ['why', 'evidence', 'did', 'left', 'temporary', 'until', 'whose', 
 export const inOrder = (fields) => [...fields].sort((a, b) => (ORDER.indexOf(a.id) + 99) % 99 - (ORDER.indexOf(b.id) + 99) % 99);
 
 /** The unit a step wants. @param {any} q */
-export const stepUnit = (q) => ({ dF: 'F-difference', ratio: '-' }[/** @type {'dF'} */ (q.step_unit)] ?? q.step_unit ?? q.unit ?? '-');
+export const stepUnit = (q) => q.step_unit ?? q.unit ?? '-';

@@ -53,13 +53,14 @@ function meterTray(app, short) {
   const { hold } = app, reading = app.meterReading(), both = !!meterLine(hold);
   const insulation = hold.tool === 'insulation';
   const label = insulation ? 'Insulation · 500 V dc' : hold.mode === 'ohms' ? 'Meter · ohms' : `Meter · ${hold.mode === 'low' ? 'low' : 'high'} impedance`;
+  const held = app.view.held ? `${app.view.held} held in · ` : '';
   const again = both && !reading && !app.ui.busy ? button('again', 'Read', () => app.do(meterLine(hold) ?? ''), { class: 'hs-btn hs-slim hs-again' }) : null;
-  const foot = reading ? `Red to black · written ${reading.clock}` : both ? 'Reading' : 'Both leads down make a reading';
+  const foot = reading ? `${reading.line === 'prove-meter' ? 'Proving unit' : 'Red to black'} · written ${reading.clock}` : both ? 'Reading' : 'Both leads down make a reading';
   const cursor = short ? cursorCell(app) : null;
   const modes = insulation ? [h('div', { class: 'hs-dial4 hs-words' }, h('p', {}, 'Puts 500 V on what it touches. Dead circuits only, electronics taken off.'))]
-    : [choice('mode', 'Function of the meter', MODES, hold.mode, (id) => app.mode(id), 'hs-dial4')];
+    : [h('div', { class: 'hs-dial4' }, choice('mode', 'Function of the meter', MODES, hold.mode, (id) => app.mode(id), 'hs-modes'), provingUnit(app))];
   return [
-    display(app, label, reading, IDLE[/** @type {keyof typeof IDLE} */ (insulation ? 'insulation' : hold.mode)], foot, again),
+    display(app, `${held}${label}`, reading, IDLE[/** @type {keyof typeof IDLE} */ (insulation ? 'insulation' : hold.mode)], foot, again),
     h('div', { class: 'hs-leads' }, leadRow(app, 'red', 'R'), leadRow(app, 'black', 'B')),
     cursor, ...(short && !insulation ? [modeSelect(app)] : modes),
   ];
@@ -67,7 +68,10 @@ function meterTray(app, short) {
 
 /** @param {App} app */
 const modeSelect = (app) => h('div', { class: 'hs-fold' }, h('select', { key: 'modes', 'aria-label': 'Function of the meter', onchange: (/** @type {any} */ e) => app.mode(e.target.value) },
-  MODES.map((m) => h('option', { value: m.id, selected: m.id === app.hold.mode }, m.title))));
+  MODES.map((m) => h('option', { value: m.id, selected: m.id === app.hold.mode }, m.title))), provingUnit(app));
+
+/** The meter on a source of one's own, so that a dead reading means dead. @param {App} app */
+const provingUnit = (app) => button('prove', [h('span', {}, 'Proving unit'), h('small', {}, '½ min')], () => app.prove(), { class: 'hs-prove', disabled: app.ui.busy });
 
 /** Where the keyboard stands and what Enter does there, for short windows. @param {App} app */
 function cursorCell(app) {
