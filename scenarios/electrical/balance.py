@@ -3,16 +3,21 @@
 import math
 
 from scenarios.electrical.assemble import armature, assemble_base, restart_matrix, stamp_motor
-from scenarios.electrical.motor import branch, is_whole, run_up_time, sequences, square, stamp, steady_speed
+from scenarios.electrical.motor import branch, demand, is_whole, nearby_speed, run_up_time, sequences, square, stamp, steady_speed
+from scenarios.electrical.parts import Motor
 from scenarios.electrical.sparse import factor, solve
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import FACTORS, Parameters, State
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 
 OUTPUT_OHMS = 0.05
 """Impedance a drive's output stands behind [ohm]."""
-AGREED = 1e-11
-"""Speeds and drive power have settled when none moves by more than this [-]."""
+AGREED = 1e-9
+"""Speeds have settled when none moves by more than this, drive power at ten times as much [-]."""
+FAR = 2e-3
+"""A speed that moves by more than this asks for a new elimination; less, and what drives draw, is made up for by currents [-]."""
+PATIENCE = 10
+"""Turns after which there is a new elimination in any case."""
 MOST_TURNS = 40
 """Iterations before it is left at that."""
 ENOUGH = 0.15
@@ -21,7 +26,7 @@ UNDERVOLTS = 0.72
 """A drive under power needs this share of its rated volts [-]. Common practice."""
 
 
-@compiled
+@inner
 def drive_of(net: Net, par: Parameters, state: State, m: int) -> int:
     """Drive that feeds a motor now, -1 if none: it runs and its output contactor is in."""
     for d in range(len(net.drives)):
@@ -31,43 +36,41 @@ def drive_of(net: Net, par: Parameters, state: State, m: int) -> int:
     return -1
 
 
-@compiled
+@inner
 def frequency(net: Net, par: Parameters, state: State, m: int) -> float:
     """Frequency at a motor's leads over supply frequency. [-]"""
     d = drive_of(net, par, state, m)
     return 1.0 if d < 0 else max(state.pitch[d], 0.02)
 
 
-@compiled
+@inner
 def stamp_drive(net: Net, par: Parameters, state: State, d: int) -> None:
-    """A drive's rectifier as three like conductances that take its power, and its output as volts behind impedance."""
-    drive, row = par.drives[d], net.drives[d]
+    """A drive's rectifier as three like conductances that take its power, and what its output stands behind."""
+    row = net.drives[d]
     for i in range(3):
         state.upper[row[6 + i]] -= state.draw[d]
         state.lower[row[6 + i]] -= state.draw[d]
-    if not state.drives[d].runs:
-        return
-    size = drive.volts * min(state.pitch[d], 1.0) / math.sqrt(3.0)
-    y = 1.0 / OUTPUT_OHMS
-    for i in range(3):
-        phasor = (
-            complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
-        )
-        state.excess[row[3 + i]] += y
-        state.volts[row[3 + i]] += y * phasor
+        if state.drives[d].runs:
+            state.excess[row[3 + i]] += 1.0 / OUTPUT_OHMS
+    state.drawn[d] = state.draw[d]
 
 
-@compiled
+@inner
+def output_volts(par: Parameters, state: State, d: int, i: int) -> complex:
+    """What a drive makes for one output terminal, behind its impedance. [V]"""
+    size = par.drives[d].volts * min(state.pitch[d], 1.0) / math.sqrt(3.0)
+    return complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
+
+
+@inner
 def output_amps(net: Net, par: Parameters, state: State, d: int, i: int) -> complex:
     """Current a drive gives out at one output terminal. [A]"""
     if not state.drives[d].runs:
         return complex(0.0, 0.0)
-    size = par.drives[d].volts * min(state.pitch[d], 1.0) / math.sqrt(3.0)
-    phasor = complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
-    return complex((phasor - state.volts[net.drives[d, 3 + i]]) / OUTPUT_OHMS)
+    return complex((output_volts(par, state, d, i) - state.volts[net.drives[d, 3 + i]]) / OUTPUT_OHMS)
 
 
-@compiled
+@inner
 def line_squares(net: Net, state: State, d: int) -> tuple[float, float]:
     """Sum of the squares of a drive's three line voltages, and the largest of them. [V2]"""
     total, most = 0.0, 0.0
@@ -78,7 +81,7 @@ def line_squares(net: Net, state: State, d: int) -> tuple[float, float]:
     return total, most
 
 
-@compiled
+@inner
 def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
     """Let a drive take the power it needs at the volts it has; returns how far that moved. [-]"""
     drive = par.drives[d]
@@ -98,7 +101,7 @@ def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
     return float(moved)
 
 
-@compiled
+@inner
 def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tuple[float, float]:
     """Squares of the forward and backward volts that drive a motor's gap fields, at `f` [-] over rated frequency. [V2]
 
@@ -119,7 +122,14 @@ def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tu
     return square(amps.forward * z1), square(amps.backward * z2)
 
 
-@compiled
+@inner
+def settled_speed(motor: Motor, forward: float, backward: float, load: float, f: float, before: float) -> float:
+    """Speed of a running motor, looked for near the one `before` [-] first; arguments as of `steady_speed` [V2, -]."""
+    n = nearby_speed(motor, forward, backward, load, f, before) if before > 0.0 and not motor.seized and forward >= 1.0 else 0.0
+    return n if n > 0.0 else steady_speed(motor, forward, backward, load, f)
+
+
+@inner
 def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
     """Let a running motor find its speed at the volts it has; returns how far it moved. [-]"""
     f = frequency(net, par, state, m)
@@ -131,9 +141,9 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
     n = 0.0
     if max(forward, backward) * 3.0 > ENOUGH * ENOUGH * rated * rated:
         if forward >= backward:
-            n = steady_speed(par.motors[m], forward, backward, state.torque[m], f)
+            n = settled_speed(par.motors[m], forward, backward, state.torque[m], f, state.speed[m])
         else:
-            n = -steady_speed(par.motors[m], backward, forward, state.torque[m], f)
+            n = -settled_speed(par.motors[m], backward, forward, state.torque[m], f, -state.speed[m])
     if n == 0.0:
         state.stalled[m] = 1
     moved = abs(n - state.speed[m])
@@ -141,19 +151,25 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
     return float(moved)
 
 
-@compiled
+@inner
 def first_guess(net: Net, par: Parameters, state: State) -> None:
-    """Begin every solve at the same place: rated speed if running, rest if not; so the answer depends on the key alone."""
+    """Begin every solve at the same place: speed at rated volts if running, rest if not; so the answer depends on the key alone."""
     for m in range(len(net.motors)):
         state.stalled[m] = 0
         d = drive_of(net, par, state, m)
-        running = state.motors[m].running or d >= 0
-        state.speed[m] = par.motors[m].rated_speed * frequency(net, par, state, m) if running else 0.0
+        state.speed[m] = 0.0
+        if state.motors[m].running or d >= 0:
+            f = frequency(net, par, state, m)
+            n = steady_speed(par.motors[m], par.motors[m].volts * par.motors[m].volts * f * f / 3.0, 0.0, state.torque[m], f)
+            state.speed[m] = n if n > 0.0 else par.motors[m].rated_speed * f
     for d in range(len(net.drives)):
-        state.draw[d] = par.drives[d].idle / (3.0 * par.drives[d].volts * par.drives[d].volts)
+        drive, m, watts = par.drives[d], net.drives[d, 10], par.drives[d].idle
+        if m >= 0 and drive_of(net, par, state, m) == d and state.speed[m] > 0.0:
+            watts += demand(par.motors[m], state.torque[m], state.speed[m]) * state.speed[m]
+        state.draw[d] = watts / (3.0 * drive.volts * drive.volts)
 
 
-@compiled
+@inner
 def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Solve the network with speeds and drive power in agreement; leaves volts and the factors behind.
 
@@ -166,25 +182,77 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
     """
     assemble_base(net, par, state, omega)
     first_guess(net, par, state)
-    for _ in range(MOST_TURNS):
-        restart_matrix(state)
-        for m in range(len(net.motors)):
-            stamp_motor(net, par, state, m, frequency(net, par, state, m))
-        for d in range(len(net.drives)):
-            stamp_drive(net, par, state, d)
-        factor(net.program, state.upper, state.lower, state.excess, state.pivot)
+    moved, far = 1.0, 1.0
+    for turn in range(MOST_TURNS):
+        agreed = moved < AGREED or turn == MOST_TURNS - 1
+        anew = agreed or far > FAR or turn % PATIENCE == 0
+        if anew:
+            eliminate(net, par, state)
+        inject(net, par, state, not anew)
         solve(net.program, state.upper, state.lower, state.pivot, state.volts)
-        state.tally[FACTORS] += 1
-        moved = 0.0
+        if agreed:
+            break
+        far = 0.0
         for m in range(len(net.motors)):
-            moved = max(moved, renew_speed(net, par, state, m))
+            far = max(far, renew_speed(net, par, state, m))
+        moved = far
         for d in range(len(net.drives)):
-            moved = max(moved, renew_draw(net, par, state, d))
-        if moved < AGREED:
+            moved = max(moved, 0.1 * renew_draw(net, par, state, d))
+        if anew and moved == 0.0:
             break
 
 
-@compiled
+@inner
+def eliminate(net: Net, par: Parameters, state: State) -> None:
+    """Factors of the network with motors and drives as they are now."""
+    restart_matrix(state)
+    for m in range(len(net.motors)):
+        stamp_motor(net, par, state, m, frequency(net, par, state, m))
+    for d in range(len(net.drives)):
+        stamp_drive(net, par, state, d)
+    factor(net.program, state.upper, state.lower, state.excess, state.pivot)
+    state.tally[FACTORS] += 1
+
+
+@inner
+def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
+    """Put into `state.volts` the currents that sources drive; where speeds have `moved` since the elimination, also what makes up for it.
+
+    A motor or rectifier of admittance Y that stands in the factors as Y0 takes (Y - Y0) times its volts beside.
+    """
+    for k in range(state.away.size):
+        state.away[k] = 0.0
+    if moved:
+        for m in range(len(net.motors)):
+            makes_up(net, par, state, m)
+        for d in range(len(net.drives)):
+            for i in range(3):
+                a, b = net.drives[d, i], net.drives[d, (i + 1) % 3]
+                amps = (state.draw[d] - state.drawn[d]) * (state.volts[a] - state.volts[b])
+                state.away[a] += amps
+                state.away[b] -= amps
+    for k in range(state.away.size):
+        state.volts[k] = state.inject[k] - state.away[k]
+    for d in range(len(net.drives)):
+        if state.drives[d].runs:
+            for i in range(3):
+                state.volts[net.drives[d, 3 + i]] += output_volts(par, state, d, i) / OUTPUT_OHMS
+
+
+@inner
+def makes_up(net: Net, par: Parameters, state: State, m: int) -> None:
+    """Currents that a motor takes beyond what its admittances in the factors say, added to `state.away`."""
+    if state.speed[m] == state.stamped_at[m]:
+        return
+    stamp(par.motors[m], state.speed[m], frequency(net, par, state, m), state.block)
+    for i in range(3):
+        for j in range(3):
+            if i != j:
+                a, b = net.motors[m, i], net.motors[m, j]
+                state.away[a] += (state.block[i, j] - state.stamped[m, i, j]) * (state.volts[b] - state.volts[a])
+
+
+@inner
 def time_to_start(net: Net, par: Parameters, state: State, m: int) -> float:
     """Time a standing motor needs to come up to speed; `NEVER` if it cannot, -1 if nothing drives it. [s]"""
     forward, backward = gap_squares(net, par, state, m, 1.0)

@@ -5,7 +5,7 @@
     cooked' = COOKS 2^((temperature - COOKS_AT) / DOUBLES)
 
 A sound joint stays within a few kelvin of its surroundings, where both rates vanish. Constants: common practice, chosen so that a
-pump lug of a few tenths of an ohm discolours within hours and burns its contactor pole open within some tens of hours.
+pump lug of half an ohm discolours within hours and burns its contactor pole open within some tens of hours.
 """
 
 from scenarios.exact import exp
@@ -17,9 +17,9 @@ TAU = 240.0
 """Time constant of a lug [s]."""
 SURROUNDINGS = 32.0
 """Air in a closed panel [C]."""
-AGES_AT, AGEING, DOUBLES = 120.0, 2.4e-6, 22.0
+AGES_AT, AGEING, DOUBLES = 120.0, 1.0e-6, 30.0
 """Temperature at which resistance grows by AGEING of itself a second [C, 1/s], and the rise that doubles it [K]."""
-COOKS_AT, COOKS = 150.0, 4.2e-6
+COOKS_AT, COOKS = 150.0, 2.4e-6
 """Temperature at which a pole next to it loses COOKS of its life a second [C, 1/s]."""
 MOST_WORSE = 20.0
 """A joint gets at most this much worse before something else burns [-]."""

@@ -24,6 +24,8 @@ BACK = complex(-0.5, -0.8660254037844386)
 """Rotation by 240 degrees [-]."""
 NEVER = 1e30
 """Longer than anything [s]."""
+NEARBY = 1e-4
+"""First secant step from a speed that is nearly right [-]."""
 MOST_RUN_UP = 60.0
 """A rotor that needs longer hangs below speed and counts as stalled [s]."""
 
@@ -192,6 +194,45 @@ def steady_speed(motor: Motor, forward: float, backward: float, load: float, f: 
                 at_low *= 0.5
             high, at_high = n, at
     return n
+
+
+@compiled
+def nearby_speed(motor: Motor, forward: float, backward: float, load: float, f: float, near: float) -> float:
+    """Speed at which a running motor settles after its volts changed a little; zero if it is not found close by.
+
+    Secant steps from the speed before. What it finds is the same root that `steady_speed` finds, because between breakdown and
+    synchronous speed there is only one.
+
+    Parameters
+    ----------
+    motor : Motor
+        The machine.
+    forward, backward : float
+        Squares of the sequence voltages. [V2]
+    load, f, near : float
+        Load over rated torque, frequency over supply frequency, speed before. [-]
+
+    Returns
+    -------
+    float
+        Speed over synchronous speed. [-]
+    """
+    before, at_before = near + NEARBY * f, surplus(motor, forward, backward, load, near + NEARBY * f, f)
+    n, at = near, surplus(motor, forward, backward, load, near, f)
+    for _ in range(12):
+        if abs(at) < 1e-11 * motor.output:
+            return n
+        slope = (at - at_before) / (n - before)
+        if not slope < 0.0:
+            return 0.0
+        before, at_before = n, at
+        n = n - at / slope
+        if abs(n - near) > 100.0 * NEARBY * f:
+            return 0.0
+        if n == before:
+            return n
+        at = surplus(motor, forward, backward, load, n, f)
+    return 0.0
 
 
 @compiled

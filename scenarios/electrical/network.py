@@ -17,7 +17,7 @@ from scenarios.electrical.wiring import Wiring
 from scenarios.electrical.world import EVENTS, HAPPENED, SAVED, STALE, Parameters, State, fresh_state, parameters
 from scenarios.errors import BadRequest
 
-SLOTS = 512
+SLOTS = 2048
 """Solutions a world remembers."""
 EVENT_WORDS = (
     "",

@@ -132,7 +132,7 @@ class MotorState:
     speed: float = quantity("-", "speed over synchronous speed at supply frequency, signed", default=0.0)
     starting: float = quantity("s", "time since it was switched on at rest", default=0.0)
     needs: float = quantity("s", "time it needs to come up to speed; endless if it cannot", default=1e30)
-    bucket: int = quantity("-", "load in sixteenths of rated torque", default=0)
+    bucket: int = quantity("-", "load in eighths of rated torque", default=0)
     warmth: float = quantity("-", "winding heat over that at rated amps", default=0.0)
     growl: float = quantity("s", "time it has stood with current on since cleared", default=0.0)
     watts: float = quantity("W", "electrical power", default=0.0)
@@ -191,7 +191,7 @@ class DriveState:
     runs: bool = quantity("-", "gives output", default=False)
     powered: bool = quantity("-", "has input volts", default=False)
     hertz: float = quantity("Hz", "output frequency on its ramp", default=0.0)
-    bucket: int = quantity("-", "output frequency in half hertz, as the network uses it", default=0)
+    bucket: int = quantity("-", "output frequency in steps of 2 Hz, as the network uses it", default=0)
     fault: int = quantity("-", "0 none, 1 undervoltage, 2 earth fault, 3 overload, 4 overcurrent, 5 phase lost", default=0)
     heat: float = quantity("-", "motor heat by its own reckoning", default=0.0)
 

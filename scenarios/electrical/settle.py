@@ -7,7 +7,7 @@ from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squ
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import EVENTS, HAPPENED, SOLVES, Parameters, State
 from scenarios.exact import on_grid, size
-from scenarios.kernel import compiled
+from scenarios.kernel import inner
 
 TRIP, MELT, OVERLOAD, PULL, DROP, DRIVE, BURN, CHATTER, START, GROWL, GUARD = range(1, 12)
 """Events: breaker trips, fuse melts, overload trips, coil pulls in, lets go, drive trips, pole burns open, coil chatters,
@@ -20,7 +20,7 @@ WORKS = 0.70
 """Share of rated volts at which a load works [-]. Common practice."""
 
 
-@compiled
+@inner
 def happened(state: State, kind: int, part: int) -> None:
     """Write down an event."""
     n = state.tally[HAPPENED] % EVENTS
@@ -28,14 +28,14 @@ def happened(state: State, kind: int, part: int) -> None:
     state.tally[HAPPENED] += 1
 
 
-@compiled
+@inner
 def protector_amps(net: Net, state: State, k: int) -> float:
     """Current through one protecting element. [A]"""
     n = net.protectors[k, 0]
     return size((state.volts[net.switches[n, 0]] - state.volts[net.switches[n, 1]]) * state.switch_y[n])
 
 
-@compiled
+@inner
 def trip_worst(net: Net, par: Parameters, state: State) -> bool:
     """Open the one protector furthest above its magnetic level; whether there was one."""
     worst, which = 1.0, -1
@@ -50,7 +50,7 @@ def trip_worst(net: Net, par: Parameters, state: State) -> bool:
     return True
 
 
-@compiled
+@inner
 def open_protector(net: Net, state: State, k: int) -> None:
     """What happens when an element's heat or field opens it: a fuse melts, anything else trips its device."""
     if net.protectors[k, 2] == 3:
@@ -59,7 +59,7 @@ def open_protector(net: Net, state: State, k: int) -> None:
         state.devices[net.protectors[k, 1]].tripped = True
 
 
-@compiled
+@inner
 def load_ratio(net: Net, par: Parameters, state: State, n: int) -> float:
     """Volts on a load over rated; zero where its winding cannot work. [-]"""
     load = par.loads[n]
@@ -68,7 +68,7 @@ def load_ratio(net: Net, par: Parameters, state: State, n: int) -> float:
     return float(size(state.volts[net.loads[n, 0]] - state.volts[net.loads[n, 1]]) / load.volts)
 
 
-@compiled
+@inner
 def trip_drive(net: Net, par: Parameters, state: State) -> bool:
     """Latch the first drive fault; whether there was one."""
     for d in range(len(net.drives)):
@@ -98,7 +98,7 @@ def trip_drive(net: Net, par: Parameters, state: State) -> bool:
     return False
 
 
-@compiled
+@inner
 def moves_fastest(net: Net, par: Parameters, state: State) -> bool:
     """Move the fastest coil that wants to, else a drive's run command; whether one did."""
     for c in range(len(net.movers)):
@@ -124,7 +124,7 @@ def moves_fastest(net: Net, par: Parameters, state: State) -> bool:
     return False
 
 
-@compiled
+@inner
 def settle(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Bring contacts, trips, speeds and volts into agreement.
 
@@ -149,28 +149,26 @@ def settle(net: Net, par: Parameters, state: State, omega: float) -> None:
         state.motors[m].running = (state.motors[m].running or driven) and state.stalled[m] == 0
 
 
-@compiled
+@inner
 def motor_watts(net: Net, state: State, m: int) -> float:
-    """Electrical power into a motor, from the wires at its leads. [W]"""
+    """Electrical power into a motor, from the currents that its wires bring to its leads. [W]"""
     watts = 0.0
-    for n in range(len(net.wires)):
-        amps = (state.volts[net.wires[n, 0]] - state.volts[net.wires[n, 1]]) * state.wire_y[n]
-        for i in range(3):
-            lead = net.motors[m, i]
-            v = state.volts[lead]
-            if net.wires[n, 1] == lead:
-                watts += v.real * amps.real + v.imag * amps.imag
-            elif net.wires[n, 0] == lead:
-                watts -= v.real * amps.real + v.imag * amps.imag
+    for i in range(3):
+        v, amps = state.volts[net.motors[m, i]], state.away[net.motors[m, i]]
+        watts += v.real * amps.real + v.imag * amps.imag
     return watts
 
 
-@compiled
+@inner
 def write_row(net: Net, par: Parameters, state: State, row: Any) -> None:
     """Put the solution and the discrete state it settled in into one row, rounded to the grid."""
     at = 0
+    for k in range(state.away.size):
+        state.away[k] = 0.0
     for n in range(len(net.wires)):
         amps = (state.volts[net.wires[n, 0]] - state.volts[net.wires[n, 1]]) * state.wire_y[n]
+        state.away[net.wires[n, 0]] -= amps
+        state.away[net.wires[n, 1]] += amps
         row[at], row[at + 1] = on_grid(amps.real), on_grid(amps.imag)
         at += 2
     for k in range(len(net.protectors)):
@@ -200,7 +198,7 @@ def write_row(net: Net, par: Parameters, state: State, row: Any) -> None:
         at += 3
 
 
-@compiled
+@inner
 def adopt(net: Net, par: Parameters, state: State, row: Any) -> None:
     """Take a row as the present solution: positions, speeds, currents; write down what was heard, hold the highest amps."""
     for k in range(row.size):
@@ -229,7 +227,7 @@ def adopt(net: Net, par: Parameters, state: State, row: Any) -> None:
     hold_most(net, state)
 
 
-@compiled
+@inner
 def hold_most(net: Net, state: State) -> None:
     """Amps into every terminal from its wires, and the highest of them since cleared. [A]"""
     for k in range(state.amps.size):
@@ -243,7 +241,7 @@ def hold_most(net: Net, state: State) -> None:
         state.most[k] = max(state.most[k], state.amps[k])
 
 
-@compiled
+@inner
 def armatures(net: Net, par: Parameters, state: State, d: int) -> bool:
     """Whether a device's armature is in. [-]"""
     return armature(d, par, state)

@@ -111,15 +111,16 @@ def factor(program: Program, upper: Any, lower: Any, excess: Any, pivot: Any) ->
     excess : array
         Admittance to earth of every row; consumed. [S]
     pivot : array
-        Where the pivots go. [S]
+        Where one over every pivot goes. [ohm]
     """
     for k in range(pivot.size):
         first, last = program.start[k], program.start[k + 1]
         d = excess[k]
         for p in range(first, last):
             d -= upper[p]
-        pivot[k] = d
-        one_over = 1.0 / d
+        square = d.real * d.real + d.imag * d.imag
+        one_over = complex(d.real / square, -d.imag / square)
+        pivot[k] = one_over
         for p in range(first, last):
             share = lower[p] * one_over
             lower[p] = share
@@ -140,7 +141,7 @@ def solve(program: Program, upper: Any, lower: Any, pivot: Any, x: Any) -> None:
     Parameters
     ----------
     program, upper, lower, pivot
-        What `factor` left. [S]
+        What `factor` left. [S, ohm]
     x : array
         Currents injected into every node [A] before, voltages to earth after. [V]
     """
@@ -152,4 +153,4 @@ def solve(program: Program, upper: Any, lower: Any, pivot: Any, x: Any) -> None:
         left = x[k]
         for p in range(program.start[k], program.start[k + 1]):
             left -= upper[p] * x[program.later[p]]
-        x[k] = left / pivot[k]
+        x[k] = left * pivot[k]

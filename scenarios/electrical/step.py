@@ -9,17 +9,20 @@ so a start that cannot succeed trips its overload at the second its class says, 
 from typing import Any, NamedTuple
 
 from scenarios.electrical.assemble import refresh
+from scenarios.electrical.balance import drive_of
 from scenarios.electrical.memory import clear_memory, free_slot, remembered, same, write_key
 from scenarios.electrical.protection import fade_of
 from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, settle, write_row
 from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import GOOD, HITS, REMEMBER, STALE, Parameters, State
-from scenarios.kernel import compiled
+from scenarios.kernel import compiled, inner
 
 OMEGA_PER_HERTZ = 6.283185307179586
-BUCKETS = 16.0
+BUCKETS = 8.0
 """Load buckets per rated torque [-]."""
+HERTZ = 2.0
+"""Width of a bucket of a drive's output frequency [Hz]; the plant's shaft follows the drive exactly."""
 HOLD = 0.75
 """A bucket is left only when the load is this many buckets away [-]."""
 MOST_SPANS = 64
@@ -52,7 +55,7 @@ class Outputs(NamedTuple):
     """Per device. [-]"""
 
 
-@compiled
+@inner
 def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: float) -> None:
     """Move what the plant moves, put loads and references into buckets."""
     for k in range(net.followers.size):
@@ -68,20 +71,20 @@ def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: flo
         here.hertz = min(max(goal, here.hertz - reach), here.hertz + reach)
         if not here.runs:
             here.hertz = 0.0
-        if abs(2.0 * here.hertz - here.bucket) > HOLD:
-            here.bucket = int(2.0 * here.hertz + 0.5)
+        if abs(here.hertz / HERTZ - here.bucket) > HOLD:
+            here.bucket = int(here.hertz / HERTZ + 0.5)
 
 
-@compiled
-def set_conditions(net: Net, state: State) -> None:
+@inner
+def set_conditions(net: Net, par: Parameters, state: State) -> None:
     """Loads and frequencies as the key has them."""
     for m in range(len(net.motors)):
         state.torque[m] = state.motors[m].bucket / BUCKETS
     for d in range(len(net.drives)):
-        state.pitch[d] = state.drives[d].bucket / 120.0
+        state.pitch[d] = state.drives[d].bucket * HERTZ / par.drives[d].hertz
 
 
-@compiled
+@inner
 def listen(net: Net, state: State) -> None:
     """Write down what changed between the key before (`state.trial`) and the present state, for whoever listens."""
     at = 0
@@ -105,7 +108,7 @@ def listen(net: Net, state: State) -> None:
         at += 4
 
 
-@compiled
+@inner
 def renew(net: Net, par: Parameters, state: State) -> None:
     """Make the present solution that of the present discrete state: keep it, remember it, or solve."""
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
@@ -121,7 +124,7 @@ def renew(net: Net, par: Parameters, state: State) -> None:
         state.tally[HITS] += 1
         adopt(net, par, state, state.memo_rows[slot])
     else:
-        set_conditions(net, state)
+        set_conditions(net, par, state)
         settle(net, par, state, OMEGA_PER_HERTZ * hertz)
         slot = free_slot(state, state.trial)
         for k in range(state.trial.size):
@@ -134,7 +137,7 @@ def renew(net: Net, par: Parameters, state: State) -> None:
     state.tally[GOOD] = 1
 
 
-@compiled
+@inner
 def set_fades(net: Net, par: Parameters, state: State, dt: float) -> None:
     """Fades of a whole step, worked out once for its length."""
     count = len(net.protectors)
@@ -145,7 +148,7 @@ def set_fades(net: Net, par: Parameters, state: State, dt: float) -> None:
     state.fade[count] = dt
 
 
-@compiled
+@inner
 def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> None:
     """Hand back speeds, amps, watts and what is energised."""
     for m in range(len(net.motors)):
@@ -153,6 +156,10 @@ def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> 
         outputs.watts[m] = state.motors[m].watts
         for i in range(3):
             outputs.amps[m, i] = state.amps[net.motors[m, i]]
+    for d in range(len(net.drives)):
+        m, here = net.drives[d, 10], state.drives[d]
+        if m >= 0 and here.bucket > 0 and drive_of(net, par, state, m) == d:  # the network knows its speed in the bucket only
+            outputs.speed[m] *= here.hertz / (here.bucket * HERTZ)
     for n in range(len(state.loads)):
         outputs.energised[n] = 1 if state.loads[n].energised else 0
     for d in range(len(state.devices)):

@@ -73,6 +73,10 @@ class State(NamedTuple):
     stays: Any
     stays_excess: Any
     inject: Any
+    away: Any
+    stamped: Any
+    stamped_at: Any
+    drawn: Any
     wire_y: Any
     switch_y: Any
     shunt: Any
@@ -266,6 +270,10 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
         _phasors(entries),
         _phasors(nodes),
         _phasors(nodes),
+        _phasors(nodes),
+        np.zeros((max(motors, 1), 3, 3), np.complex128),
+        np.zeros(max(motors, 1)),
+        np.zeros(max(drives, 1)),
         _phasors(len(net.wires)),
         _phasors(len(net.switches)),
         _phasors(nodes),
