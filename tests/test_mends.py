@@ -1,7 +1,7 @@
 """Does every mend of the catalogue really mend?
 
-Each fault is put into a sound, dead store, its mend is done by hand as a step, and every parameter that the fault had changed has to
-be what it was. The catalogue's `mends` are claims; this holds them to it.
+Each fault is put into a sound, dead store, its mend is done by hand as a step, and every parameter that the fault had changed has
+to be what it was. The catalogue's `mends` are claims; this holds them to it.
 """
 
 from typing import Any
