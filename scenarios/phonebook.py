@@ -6,8 +6,12 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from scenarios.call import Session
 
-PEOPLE = {"manager": ("Night manager", "in the store"), "dispatcher": ("Dispatcher", "your office"),
-          "second": ("Second person", "technician on call"), "utility": ("Electric utility", "trouble line")}
+PEOPLE = {
+    "manager": ("Night manager", "in the store"),
+    "dispatcher": ("Dispatcher", "your office"),
+    "second": ("Second person", "technician on call"),
+    "utility": ("Electric utility", "trouble line"),
+}
 
 
 def who(session: "Session", name: str) -> str:
@@ -22,7 +26,14 @@ def of(session: "Session", clock: Callable[["Session", float], str]) -> dict[str
     for name, about in session.call["people"].items():
         wait = float(about.get("answers_minutes", 0.0))
         title, sub = who(session, name), PEOPLE[name][1]
-        people.append({"id": name, "title": title, "sub": sub, "answers": "answers at once" if wait == 0 else f"answers in {wait:g} min"})
-        lines[name] = [{"line": f"phone {name} {line['id']}", "title": line["title"], "minutes": 1.0 + wait} for line in about["lines"]]
-    said = [{"clock": clock(session, row["t"]), "who": who(session, row["who"]), "title": row["title"], "text": row["reply"]} for row in session.person.said]
+        people.append(
+            {"id": name, "title": title, "sub": sub, "answers": "answers at once" if wait == 0 else f"answers in {wait:g} min"}
+        )
+        lines[name] = [
+            {"line": f"phone {name} {line['id']}", "title": line["title"], "minutes": 1.0 + wait} for line in about["lines"]
+        ]
+    said = [
+        {"clock": clock(session, row["t"]), "who": who(session, row["who"]), "title": row["title"], "text": row["reply"]}
+        for row in session.person.said
+    ]
     return {"people": people, "lines": lines, "said": said}

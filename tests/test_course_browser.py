@@ -1,4 +1,4 @@
-"""The whole course in a browser: a call by mouse, a call by keyboard, a stopped engine, a second window, and nothing fetched from afar."""
+"""The whole course in a browser: by mouse, by keyboard, with a stopped engine and a second window, and nothing fetched from afar."""
 
 import contextlib
 import os
@@ -62,7 +62,12 @@ def course(tmp_path_factory):
     if not CHROMIUM:
         pytest.skip("needs Chromium (Debian: apt-get install chromium), or its path in CHROMIUM")
     home = tmp_path_factory.mktemp("home")
-    own = {"HOME": home, "HALFSPLIT_FOLDER": home / "calls", "XDG_CONFIG_HOME": home / "config", "JUPYTER_RUNTIME_DIR": home / "run"}
+    own = {
+        "HOME": home,
+        "HALFSPLIT_FOLDER": home / "calls",
+        "XDG_CONFIG_HOME": home / "config",
+        "JUPYTER_RUNTIME_DIR": home / "run",
+    }
     kept = {} if "HALFSPLIT_CACHE" in os.environ else {"HALFSPLIT_CACHE": str(home / "cache")}
     environ = {**os.environ, "HALFSPLIT_PREPARE": "0", **kept, **{name: str(path) for name, path in own.items()}}
     words = [sys.executable, "-c", "from course.cli import main; main()", "--port", str(free_port()), "--no-browser"]

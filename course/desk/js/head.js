@@ -17,7 +17,7 @@ export function head(app) {
     h('h1', {}, showsHistory(app) ? 'Alarm history' : app.title()),
     showsHistory(app)
       ? h('p', {}, `${view.phase === 'dispatch' ? 'As sent with the ticket.' : 'As last read at the rack.'} `, h('span', { class: 'hs-sq hs-fullsq' }), ' still on  ', h('span', { class: 'hs-sq' }), ' came back')
-      : h('p', { class: app.sheets.filter((x) => x.place === view.place).length > 6 || door ? 'hs-tight' : null, title: (view.senses ?? []).map((/** @type {any} */ x) => `${SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? ''} ${x.text}`).join('. ') }, shut ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
+      : h('p', { class: app.sheets.filter((x) => x.place === view.place).length > 6 || door ? 'hs-tight' : null, title: (view.senses ?? []).map((/** @type {any} */ x) => `${SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? ''} ${x.text}`).join('. ') }, shut && !(view.senses ?? []).some((/** @type {any} */ x) => /door (is )?shut/.test(x.text)) ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
     door, sheetTabs(app, ui),
   ];
 }

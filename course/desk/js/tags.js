@@ -47,7 +47,8 @@ export function tags(sheet, readings, connected, system) {
   /** @type {Map<string, any>} */ const latest = new Map();
   for (const r of readings.flatMap((x) => aspects(x, homes))) {
     const ids = r.points?.length ? r.points : r.part ? [r.part] : [];
-    const found = ids.length && r.kind !== 'pad' ? homeOf(homes, ids) : null;
+    const work = r.shown === '' && r.points?.length;   // what was done to a wire end stands on the pad only
+    const found = ids.length && r.kind !== 'pad' && !work ? homeOf(homes, ids) : null;
     if (!found) continue;
     const wet = r.kind === 'temperature' && /wet|wick/i.test(`${r.sub} ${r.title}`);
     const place = `${found.home.x},${found.home.y}`;
@@ -104,7 +105,8 @@ function onRail(boxes, home, item) {
   const lines = [...(boxes.get(key)?.lines ?? []).filter((l) => l.y !== item.y), item];
   const top = Math.min(...lines.map((l) => l.y)), low = Math.max(...lines.map((l) => l.y));
   const newest = lines.some((l) => l.age === 'now') ? 'now' : lines.some((l) => l.age === 'since') ? 'since' : 'before';
-  boxes.set(key, { frame: [x, top - 9, w, low - top + 18], lead: null, lines, rail: true, age: newest });
+  const across = Math.max(w, ...lines.map((l) => wide(l.text) + (l.label.length > 2 ? wide(l.label) + 18 : 0)));
+  boxes.set(key, { frame: [x, top - 9, across, low - top + 18], lead: null, lines, rail: true, age: newest });
 }
 
 /** The pairs and points that hang on the plant at this moment. @param {any} hold @param {any} view */

@@ -1,0 +1,246 @@
+"""The technician's own paper and instruments at this moment: readings, parts, clamps, gauges and the isolation form.
+
+Everything comes from the moments of the call and the notes of the technician, never from the true state.
+"""
+
+from typing import Any
+
+from scenarios import isolation, limits
+from scenarios.call import Session
+from scenarios.steps import parse
+
+
+def clock(session: Session, t: float) -> str:
+    """Time of day of a call time, ``04:33``."""
+    minutes = int((session.world.starts + t) // 60) % 1440
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def last(session: Session, of: str) -> str | None:
+    """The latest reading of a point with its unit, as it was shown."""
+    for moment in reversed(session.moments):
+        for reading in moment.saw.readings:
+            if reading["of"] == of:
+                return f"{reading['shown']} {reading['unit']}".strip()
+    return None
+
+
+def clamps(session: Session) -> list[dict[str, Any]]:
+    """The three clamps: where each hangs, its last reading and its highest."""
+    hung = session.person.clamps
+    return [
+        {
+            "n": n,
+            "terminal": hung.get(n),
+            "now": last(session, hung[n]) if n in hung else None,
+            "max": last(session, f"{hung[n]} max") if n in hung else None,
+        }
+        for n in (1, 2, 3)
+    ]
+
+
+def gauges(session: Session) -> dict[str, Any]:
+    """The two hoses: where each is and what it last showed."""
+    hoses = session.person.gauges
+    return {
+        side: {"point": hoses[side], "shown": last(session, hoses[side])} if side in hoses else None for side in ("high", "low")
+    }
+
+
+def readings(session: Session) -> list[dict[str, Any]]:
+    """Every reading and note, oldest first, with how old it is."""
+    changed = max((m.n for m in session.moments if m.saw.kind == "act" and m.step.split()[0] not in QUIET), default=0)
+    last = session.moments[-1].n if session.moments else 0
+    rows = []
+    for moment in session.moments:
+        if moment.saw.kind in ("pad", "time", "refused", "caution", "closed"):
+            continue
+        step = parse(moment.step)
+        fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
+        part = (limits.part_of(step) or "").split(".")[0]
+        base = {
+            "n": moment.n,
+            "clock": clock(session, moment.t),
+            "t": moment.t,
+            "place": moment.place,
+            "part": part,
+            "step": moment.step,
+            "fresh": fresh,
+            "sub": f"{says(session, part)}".strip(),
+            "points": [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails],
+        }
+        measured = [r for r in moment.saw.readings if r["unit"] or r["kind"] in ("volts", "ohms", "amps")]
+        for reading in measured:
+            title = reading["of"].replace("|", " to ")
+            rows.append(
+                {
+                    **base,
+                    "title": title,
+                    "of": reading["of"],
+                    "shown": reading["shown"],
+                    "unit": reading["unit"],
+                    "kind": reading["kind"],
+                }
+            )
+        if not measured:
+            rows.append(
+                {
+                    **base,
+                    "title": _done(step),
+                    "sub": moment.saw.text,
+                    "of": "",
+                    "shown": "done" if moment.saw.kind == "act" else "note",
+                    "unit": "",
+                    "kind": moment.saw.kind,
+                }
+            )
+    return rows
+
+
+QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "tag", "open", "close", "ungauge", "press")
+"""Acts after which the plant is as it was."""
+
+
+def _done(step: Any) -> str:
+    words = {
+        "look": "Looked at",
+        "listen": "Listened to",
+        "feel": "Felt",
+        "read": "Read",
+        "smell": "Smelt the air",
+        "off": "Switched off",
+        "on": "Switched on",
+        "phone": "Telephone:",
+        "tug": "Pulled at",
+        "try": "Tried to start",
+        "lock": "Locked",
+        "tag": "Tagged",
+        "unlock": "Lock off",
+        "open": "Opened",
+        "close": "Shut",
+        "push": "Pushed button of",
+        "press": "Held in",
+        "set": "Set",
+        "clamp": "Hung clamp",
+        "unclamp": "Took off clamp",
+        "lift": "Lifted wire at",
+        "land": "Landed wire at",
+        "torque": "Tightened",
+        "re-end": "New end at",
+        "replace": "Replaced",
+        "hose": "Washed",
+        "move-product": "Product moved:",
+        "ungauge": "Took off hose,",
+        "bridge": "Jumper across",
+        "unbridge": "Jumper off",
+        "select": "Turned",
+    }.get(step.verb, step.verb.capitalize())
+    return f"{words} {' '.join(step.args)}".strip()
+
+
+def says(session: Session, part: str) -> str:
+    """What a part is called; empty for one that has no name."""
+    devices = session.world.wiring.devices
+    if part in devices:
+        return f"{part} {devices[part].says}"
+    return str(PLANT_PARTS.get(part, session.points.get(part, {}).get("says", "")))
+
+
+PLANT_PARTS = {
+    "COIL": "Condenser coil and nozzles",
+    "BASIN": "Condenser basin",
+    "FLOAT": "Make-up float",
+    "FAN": "Condenser fan",
+    "PUMP": "Spray pump",
+    "RECEIVER": "Receiver",
+    "GLASS": "Liquid sight glass",
+    "DRIER": "Liquid drier",
+    "RACK": "Rack controller and its transducers",
+    **{f"COMP{n}": f"Compressor {n}" for n in range(1, 5)},
+    **{f"OIL{n}": f"Oil glass {n}" for n in range(1, 5)},
+    **{f"C{n}": f"Circuit {n}" for n in range(1, 11)},
+    **{f"XV{n}": f"Expansion valve, circuit {n}" for n in range(1, 11)},
+}
+
+
+def parts_here(session: Session) -> list[str]:
+    """Parts that can be touched or looked at from here."""
+    here, world = session.person.place, session.world
+    found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
+    found += [part for part in (*PLANT_PARTS, "GD", "GS") if limits.place_of(world, part, session.points) == here]
+    return found + (["DOOR"] if here == "panel" else [])
+
+
+def parts(session: Session) -> dict[str, Any]:
+    """What is known of every part here, in the technician's own words."""
+    found = {}
+    for part in parts_here(session):
+        device = session.world.wiring.devices.get(part)
+        seen = [
+            m
+            for m in session.moments
+            if len(m.step.split()) > 1
+            and m.step.split()[1].split(":")[0] == part
+            and m.saw.kind in ("sight", "sound", "act", "reading")
+        ]
+        facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen[-2:]]
+        if part in session.person.locks:
+            facts.append(f"Your lock {session.person.locks[part]} hangs on it.")
+        if part in session.person.covers:
+            facts.append("Cover is off.")
+        found[part] = {
+            "title": says(session, part) or part,
+            "says": device.says if device else PLANT_PARTS.get(part, ""),
+            "facts": facts,
+            "kind": device.kind if device else "plant",
+            "terminals": list(device.terminals) if device else [],
+            "sheet": None,
+        }
+    return found
+
+
+def isolation_form(session: Session) -> dict[str, Any]:
+    """The paper form: what was switched off, locked, tried, and the tester's round. It lists acts, never what is missing."""
+    log = session.person.isolation
+    sources = []
+    for mark in log.off():
+        row: dict[str, Any] = {"part": mark, "says": says(session, mark)}
+        row["off"] = next((clock(session, e.t) for e in reversed(log.entries) if e.what == "off" and e.where == (mark,)), None)
+        for key, what in (("lock", "lock"), ("tag", "tag"), ("tried", "try")):
+            entry = log.done(what, mark) or (_tried(log, mark) if what == "try" else None)
+            row[key] = clock(session, entry.t) if entry else None
+        sources.append(row)
+    started = min((e.n for e in log.since_energised() if e.what == "off"), default=10**9)
+    tests = [e for e in log.entries if e.what == "volts" and e.n >= started - isolation.BEFORE_STEPS]
+    dead = [e for e in tests if e.volts < isolation.DEAD_VOLTS and e.n > started]
+    first, last = min((e.n for e in dead), default=10**9), max((e.n for e in dead), default=10**9)
+    live = [e for e in tests if e.volts >= isolation.LIVE_VOLTS]
+    line = [
+        {"clock": clock(session, e.t), "text": f"{' '.join(e.where)} {e.what}"}
+        for e in log.entries
+        if e.what in ("off", "lock", "tag", "try", "on", "unlock")
+    ]
+    return {
+        "active": session.person.isolating(),
+        "line": line[-6:],
+        "sources": sources,
+        "before": [_pair(session, e) for e in live if e.n < first][-2:],
+        "dead": [_pair(session, e) for e in dead],
+        "after": [_pair(session, e) for e in live if e.n > last][:2],
+        "work": dead[0].where[0].split(":")[0] if dead else None,
+    }
+
+
+def _tried(log: isolation.IsolationLog, mark: str) -> isolation.Entry | None:
+    """The latest try at a start, of whatever part, since a source was switched off."""
+    since = max((e.n for e in log.entries if e.what == "off" and e.where == (mark,)), default=10**9)
+    return next((e for e in reversed(log.entries) if e.what == "try" and e.n > since), None)
+
+
+def _pair(session: Session, entry: Any) -> dict[str, str]:
+    own = "proving unit" in entry.where
+    return {
+        "pair": "Proving unit" if own else " to ".join(entry.where),
+        "shown": f"{entry.volts:.1f}",
+        "clock": clock(session, entry.t),
+    }
