@@ -8,6 +8,7 @@ Environment: ``HALFSPLIT_CACHE`` names another cache folder; ``HALFSPLIT_PREPARE
 ``NUMBA_DISABLE_JIT=1`` runs everything in plain Python (for tests and debuggers).
 """
 
+import glob
 import hashlib
 import json
 import os
@@ -18,6 +19,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from threading import Thread
 from types import FunctionType
 from typing import Any, ParamSpec, TypeVar
 
@@ -82,21 +84,63 @@ def is_prepared(folder: Path) -> bool:
 
 
 def prepare(folder: Path, report: Callable[[str], None]) -> None:
-    """Compile everything once, aside, and move it to `folder` when it is whole; `report` gets a line per part."""
+    """Compile everything once, aside, and move it to `folder` when it is whole; `report` gets a line per part.
+
+    Plant and wiring are compiled at the same time by two processes, each into a folder of its own, because two that write one
+    index could mix up their entries. Joined, the two are what a third process builds the rest upon.
+    """
     shutil.rmtree(folder, ignore_errors=True)
     draft = Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent))
-    environ = {**os.environ, "NUMBA_CACHE_DIR": str(draft), "HALFSPLIT_PREPARING": "1", "PYTHONUNBUFFERED": "1"}
-    with subprocess.Popen([sys.executable, "-m", "scenarios.warm"], env=environ, stdout=subprocess.PIPE, text=True) as child:
-        for line in child.stdout or ():
-            report(line.rstrip())
-    if child.returncode:
-        shutil.rmtree(draft, ignore_errors=True)
-        raise RuntimeError(f"preparing the simulator failed with status {child.returncode}; the lines above say where")
-    (draft / SEAL).write_text(json.dumps(sums(draft)))
+    aside = Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent))
+    try:
+        _compile({"wiring": draft, "plant": aside}, report)
+        merge(aside, draft)
+        _compile({"rest": draft}, report)
+        (draft / SEAL).write_text(json.dumps(sums(draft)))
+    finally:
+        shutil.rmtree(aside, ignore_errors=True)
     try:
         draft.rename(folder)
     except OSError:  # another process was first: its folder is as good as ours
         shutil.rmtree(draft, ignore_errors=True)
+
+
+def _compile(groups: dict[str, Path], report: Callable[[str], None]) -> None:
+    """Compile groups of entry points, each in a process and into a folder of its own, all at the same time."""
+    environ = {**os.environ, "HALFSPLIT_PREPARING": "1", "PYTHONUNBUFFERED": "1"}
+    children = [
+        subprocess.Popen([sys.executable, "-m", "scenarios.warm", group], env={**environ, "NUMBA_CACHE_DIR": str(place)},
+                         stdout=subprocess.PIPE, text=True)
+        for group, place in groups.items()
+    ]  # fmt: skip
+    readers = [Thread(target=_pass_on, args=(child, report)) for child in children]
+    for reader in readers:
+        reader.start()
+    for reader in readers:
+        reader.join()
+    failed = [str(child.returncode) for child in children if child.returncode]
+    if failed:
+        for place in groups.values():
+            shutil.rmtree(place, ignore_errors=True)
+        raise RuntimeError(f"preparing the simulator failed with status {', '.join(failed)}; the lines above say where")
+
+
+def _pass_on(child: subprocess.Popen[str], report: Callable[[str], None]) -> None:
+    with child:
+        for line in child.stdout or ():
+            report(line.rstrip())
+
+
+def merge(given: Path, into: Path) -> None:
+    """Move to a folder the compiled functions of another that it does not have; the index and code of a function stay together."""
+    had = {index.relative_to(into) for index in into.rglob("*.nbi")}
+    for index in sorted(given.rglob("*.nbi")):
+        if index.relative_to(given) in had:
+            continue
+        target = into / index.relative_to(given).parent
+        target.mkdir(parents=True, exist_ok=True)
+        for file in [*index.parent.glob(f"{glob.escape(index.stem)}.*.nbc"), index]:
+            shutil.move(file, target / file.name)
 
 
 def folder_of_this_version() -> Path:
@@ -129,7 +173,7 @@ if COMPILING and "HALFSPLIT_PREPARING" not in os.environ:
         os.environ["NUMBA_CACHE_DIR"] = str(ready(to_stderr))
 os.environ["NUMBA_DISABLE_INTEL_SVML"] = "1"  # another vector library, another last digit
 
-from numba import njit  # noqa: E402  (reads its environment when imported)
+from numba import njit, typeof  # noqa: E402  (reads its environment when imported)
 
 
 def compiled(function: Callable[P, R]) -> Callable[P, R]:
@@ -144,6 +188,11 @@ def inner(function: Callable[P, R]) -> Callable[P, R]:
     result: Any = njit(cache=True, error_model="numpy", nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
     typed: Callable[P, R] = result
     return typed
+
+
+def build(function: Any, *arguments: Any) -> None:
+    """Compile a function for arguments like these without calling it."""
+    function.compile(tuple(typeof(argument) for argument in arguments))
 
 
 def plain(function: Any, made: dict[Any, Any] | None = None) -> Any:

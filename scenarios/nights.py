@@ -158,7 +158,7 @@ class Night:
             self._worlds[key] = self._kept(
                 name.replace(":", "_").replace("/", "_"), seed, lambda: self._with(seed, suspect.fault, suspect.severity)
             )
-        return self._worlds[key].fork(trend=False)
+        return self._worlds[key].fork(trend=False, memory=False)
 
     def _healthy(self, seed: int) -> World:
         onset = float(self.key_of(seed)["onset"]) * 3600.0

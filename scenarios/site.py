@@ -140,14 +140,19 @@ class World:
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
         """A sound store at a cool standstill at time `begin` [s] from the ticket."""
+        world = cls.at_rest(store, call, begin, trend_rows)
+        world.network.step(0.0)
+        return world
+
+    @classmethod
+    def at_rest(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
+        """The same, its contacts not settled yet; nothing of the wiring is computed."""
         hours, minutes = str(call["starts"]).split(":")
         starts = int(hours) * 3600.0 + int(minutes) * 60.0
         plant = plant_store.build(store.data)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
-        world = cls(store, night_of(call), network, plant, starts, begin, np.zeros((trend_rows, CHANNELS)), begin)
-        network.step(0.0)
-        return world
+        return cls(store, night_of(call), network, plant, starts, begin, np.zeros((trend_rows, CHANNELS)), begin)
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
@@ -174,12 +179,12 @@ class World:
 
     # ---- copies ----------------------------------------------------------------------------------------------------------
 
-    def fork(self, *, trend: bool = True) -> "World":
+    def fork(self, *, trend: bool = True, memory: bool = True) -> "World":
         """An independent world that begins where this one stands; without its trend log if that is not wanted."""
         return World(
             self.store,
             self.night,
-            self.network.fork(),
+            self.network.fork(memory=memory),
             _copied(self.plant),
             self.starts,
             self.t,
@@ -191,7 +196,7 @@ class World:
 
     def glance(self) -> "World":
         """A copy to look at, not to go on with; it carries no trend log."""
-        return self.fork(trend=False)
+        return self.fork(trend=False, memory=False)
 
     def snapshot(self) -> dict[str, Any]:
         """Everything that decides what comes next, as arrays by name, ready for npz."""

@@ -216,7 +216,7 @@ def eliminate(net: Net, par: Parameters, state: State) -> None:
 
 @inner
 def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
-    """Put into `state.volts` the currents that sources drive; where speeds have `moved` since the elimination, also what makes up for it.
+    """Put into `state.volts` the currents that sources drive, and what makes up for speeds that have `moved` since the elimination.
 
     A motor or rectifier of admittance Y that stands in the factors as Y0 takes (Y - Y0) times its volts beside.
     """

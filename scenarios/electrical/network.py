@@ -14,7 +14,7 @@ from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, step
 from scenarios.electrical.topology import Net
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import EVENTS, HAPPENED, SAVED, STALE, Parameters, State, fresh_state, parameters
+from scenarios.electrical.world import EVENTS, HAPPENED, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
 from scenarios.errors import BadRequest
 
 SLOTS = 2048
@@ -95,9 +95,10 @@ class Network:
         self.net_block, self.par_block, self.state_block = net_block, par_block, state_block
         self.net, self.par, self.state = views_of(net_block, Net), views_of(par_block, Parameters), views_of(state_block, State)
 
-    def fork(self) -> "Network":
-        """An independent copy, memory included."""
-        twin = Network(self.wiring, self.net_block, copy_of(self.par_block), copy_of(self.state_block), self.healthy)
+    def fork(self, *, memory: bool = True) -> "Network":
+        """An independent copy; without its `memory` of solutions a copy is cheap, and shows the same bits."""
+        state = copy_of(self.state_block, () if memory else MEMORY)
+        twin = Network(self.wiring, self.net_block, copy_of(self.par_block), state, self.healthy)
         for mine, theirs in ((self.inputs, twin.inputs), (self.outputs, twin.outputs)):
             for kept, given in zip(theirs, mine, strict=True):
                 kept[...] = given

@@ -108,6 +108,8 @@ SAVED = (
     "row",
 )
 """Fields of the state that a snapshot keeps."""
+MEMORY = ("memo_keys", "memo_rows", "memo_used")
+"""Fields of the state that remember solutions; a world without them computes the same bits, only slower."""
 STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE = range(8)
 
 
