@@ -105,7 +105,7 @@ def view(session: Session) -> dict[str, Any]:
                 }
                 for name in FIELDS
             ],
-            "cause": person.pad.cause,
+            "cause": _cause(person.pad.cause),
         },
         "open": _open(session),
         "closed": session.closed,
@@ -295,6 +295,11 @@ def card(night: nights.Night) -> list[list[float]]:
         night.__dict__["card"] = rows
     found: list[list[float]] = night.__dict__["card"]
     return found
+
+
+def _cause(named: dict[str, Any] | None) -> dict[str, Any] | None:
+    """The cause as it was named, in the words of a suspect."""
+    return None if named is None else {**named, "at": named["where"] or None, "why": named["reason"] or None}
 
 
 def _open(session: Session) -> list[str]:

@@ -1,4 +1,4 @@
-"""The whole course in a browser: by mouse, by keyboard, with a stopped engine and a second window, and nothing fetched from afar."""
+"""The course in a browser: by mouse, by keyboard, with a stopped engine and a second window, and nothing fetched from afar."""
 
 import contextlib
 import os
@@ -34,8 +34,8 @@ def free_port():
 class Course:
     """A running course and a browser at it."""
 
-    def __init__(self, address, folder, chrome):
-        self.address, self.folder, self.chrome = address, folder, chrome
+    def __init__(self, address, folder, chrome, pid):
+        self.address, self.folder, self.chrome, self.pid = address, folder, chrome, pid
         self.base, _, self.token = address.partition("/halfsplit/calls?token=")
         self.far = []
         self.context = self.window()
@@ -83,7 +83,7 @@ def course(tmp_path_factory):
             assert found, log.read_text()
             with playwright.sync_playwright() as p:
                 chrome = p.chromium.launch(executable_path=CHROMIUM, args=QUIET)
-                yield Course(found[0], home / "calls", chrome)
+                yield Course(found[0], home / "calls", chrome, process.pid)
                 chrome.close()
         finally:
             process.send_signal(signal.SIGTERM)
@@ -350,6 +350,8 @@ def writes(do, page, terminal):
     do.press("cause:why")
     names(do, page, "causecombo", "K5", "loose_burnt", terminal)
     do.press("cause:done")
+    named = page.locator('[data-key="cause"], [data-key="cause:why"]').all_inner_texts()
+    assert all(f"at {terminal[-1]}" in text for text in named), named
     for name, text in ORDER.items():
         do.field(name, text)
     picture(page, "d")
@@ -380,6 +382,166 @@ def test_a_night_by_mouse_from_the_list_to_the_debrief(course):
     picture(page, "e")
     text = page.frame_locator(".hs-debrief iframe").locator("body").inner_text()
     assert "Safe work" in text
-    assert "diagnosis" in text.lower()
+    assert "no unsafe act" in text
     assert course.far == []
     page.close()
+
+
+ROWS = ("tab", "sheet", "tool", "mode", "how", "list", "causecombo:mode")
+"""Rows in which arrows lead from one to the next."""
+
+
+class Keys:
+    """What a person does at the desk without a mouse."""
+
+    def __init__(self, page):
+        self.page = page
+
+    def settle(self):
+        """Wait until the desk takes the next key."""
+        self.page.wait_for_selector(".hs-desk[data-busy='no']", timeout=60_000)
+
+    def at(self):
+        """Name of what has the focus."""
+        return self.page.evaluate("document.activeElement?.dataset?.key ?? ''")
+
+    def reach(self, key):
+        """Tab to a control; inside a row of tabs or choices, arrows."""
+        group = key.rpartition(":")[0]
+        for _ in range(120):
+            here = self.at()
+            if here == key:
+                return
+            inside = group in ROWS and here.rpartition(":")[0] == group
+            self.page.keyboard.press("ArrowRight" if inside else "Tab")
+        raise AssertionError(f"the keyboard does not reach {key}; it stands on {self.at()}")
+
+    def press(self, key):
+        """Go to a control and press Enter, unless going there was the choice."""
+        self.reach(key)
+        self.page.keyboard.press("Enter")
+        self.settle()
+
+    def drawing(self, *names):
+        """Jump to points or boxes by their names, and touch them."""
+        for name in names:
+            for _ in range(8):
+                if self.page.evaluate("!!document.activeElement.closest('.hs-sheet')"):
+                    break
+                self.page.keyboard.press("F6")
+            self.page.keyboard.type(name)
+            self.page.keyboard.press("Enter")
+            self.page.keyboard.press("Enter")
+            self.settle()
+
+    def act(self, line, box=None):
+        """Choose a box and do an act from the tray."""
+        self.press("tool:hands")
+        self.drawing(box or line.split()[1])
+        for _ in range(6):
+            if self.page.locator(f'[data-key="act:{line}"]').count():
+                break
+            self.press("act:more")
+        self.press(f"act:{line}")
+
+    def write(self, key, text):
+        """Type into a field and leave it."""
+        self.reach(key)
+        self.page.keyboard.press("Control+a")
+        self.page.keyboard.type(text)
+        self.page.keyboard.press("Tab")
+        self.settle()
+
+
+def test_a_night_by_keyboard_to_the_debrief(course):
+    page = opened(course, "walk_in_warm")
+    keys = Keys(page)
+    keys.press("drive")
+    keys.press("go:floor")
+    walk_in(keys, page)
+    keys.press("tool:thermometer")
+    keys.press("how:packs")
+    keys.drawing("C9G1")
+    keys.press("phone")
+    keys.press("say:phone manager tell food")
+    keys.press("phone:close")
+    keys.act("listen SV9")
+    keys.act("open SV9")
+    keys.press("tool:meter")
+    picture(page, "walkin")
+    keys.press("tab:sums")
+    keys.write("sum:superheat", "9.5")
+    keys.press("sum:superheat:keep")
+    keys.press("cause")
+    keys.write("causecombo", "SV9")
+    keys.reach("causecombo")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowUp")
+    page.keyboard.press("Enter")
+    keys.press("causecombo:mode:open_inside")
+    keys.press("cause:done")
+    for name, text in ORDER.items():
+        keys.write(f"order:{name}", text)
+    picture(page, "walkin-order")
+    assert sound(page) == {}
+    keys.press("close")
+    keys.press("close:yes")
+    page.wait_for_selector(".hs-debrief iframe", timeout=OPENING)
+    text = page.frame_locator(".hs-debrief iframe").locator("body").inner_text()
+    assert "Safe work" in text
+    assert course.far == []
+    page.close()
+
+
+def walk_in(keys, page):
+    """The sheet of the walk-ins among the drawings of the floor."""
+    last = page.locator('[data-key^="sheet:"]').last.get_attribute("data-key")
+    keys.press(last)
+
+
+def kernels(pid):
+    """Processes of running notebooks below a process."""
+    found = []
+    for child in Path(f"/proc/{pid}/task/{pid}/children").read_text().split():
+        if "ipykernel" in Path(f"/proc/{child}/cmdline").read_text():
+            found.append(int(child))
+    return found
+
+
+@pytest.fixture
+def begun(course):
+    """A call that was just begun."""
+    shutil.rmtree(course.folder / "walk_in_warm", ignore_errors=True)
+    for kernel in kernels(course.pid):
+        os.kill(kernel, signal.SIGKILL)
+    page = opened(course, "walk_in_warm", course.window())
+    Hand(page).press("drive")
+    yield page
+    page.context.close()
+
+
+def test_two_tabs_share_a_desk_a_second_engine_is_refused_and_a_killed_one_is_noticed(course, begun):
+    other = begun.context.new_page()
+    other.goto(begun.url)
+    other.wait_for_selector(".hs-desk .hs-pad", timeout=OPENING)
+    Hand(begun).go("floor")
+    other.wait_for_function("document.querySelector('.hs-stop.hs-here')?.innerText.startsWith('Sales floor')")
+    assert steps(course, "walk_in_warm") == 2
+    other.close()
+    words = "from course.desk import desk; print(desk('walk_in_warm'))"
+    second = subprocess.run(
+        [sys.executable, "-c", words], cwd=course.folder / "walk_in_warm", capture_output=True, text=True, timeout=200, check=False
+    )
+    assert "another window" in second.stdout, second
+    assert steps(course, "walk_in_warm") == 2
+    for kernel in kernels(course.pid):
+        os.kill(kernel, signal.SIGKILL)
+    begun.wait_for_selector(".hs-engine", timeout=6_000)
+    assert "Nothing is lost" in begun.locator(".hs-engine").inner_text()
+    picture(begun, "i")
+    begun.locator(".jp-Dialog button.jp-mod-accept").click()  # the notebook says it too, in a dialog of its own
+    begun.click("text=Start again")
+    begun.wait_for_selector(".hs-engine", state="detached", timeout=OPENING)
+    Hand(begun).settle()
+    assert begun.locator(".hs-stop.hs-here").inner_text().startswith("Sales floor")
+    assert course.far == []
