@@ -76,7 +76,7 @@ def test_a_dead_pump_moves_head_pressure(world):
 
 
 def test_single_phased_at_rest_trips_in_seconds(world):
-    """E2, and IEC 60947-4-1 class 10 by the supplier's usual curve: cold, 0.866 of locked rotor is over in 4 to 10 s. From memory."""
+    """E2, class 10 (IEC 60947-4-1, from memory: 4 to 10 s cold at 7.2 times the dial; here at 5.1 times, so somewhat longer)."""
     world.network.operate("Q5", "off")
     world.advance(1800.0)
     world.apply(by_id(FAULTS, "pole_burnt:K5:1"))
@@ -86,7 +86,7 @@ def test_single_phased_at_rest_trips_in_seconds(world):
     world.advance(60.0)
     tripped = [event.t - begun for event in world.events() if event.t > begun and event.text == "F5 overload trips"]
     assert len(tripped) == 1
-    assert 1.0 < tripped[0] < 15.0
+    assert 4.0 < tripped[0] < 20.0
     locked = STORE.wiring.devices["M5"].ratings["locked_amps"]
     assert world.network.most_amps("M5:T2") == pytest.approx(math.sqrt(3.0) / 2.0 * locked, rel=0.05)
     assert world.network.most_amps("M5:T1") < 0.2
@@ -118,7 +118,7 @@ def test_weather_moves_the_head(world):
 @pytest.mark.slow
 @pytest.mark.parametrize("side", ["K5:1", "K5:3"])
 def test_loose_lug_burns_the_pole_within_three_days(world, side):
-    """A joint of half an ohm that carries the pump's amps cooks the pole it is screwed to in 20 to 60 h of running (common practice).
+    """A joint of half an ohm that carries the pump's amps cooks the pole it is screwed to in 20 to 60 h (common practice).
 
     So a contactor that is renewed onto a loose lug calls back within 72 h; a sound lug never does.
     """
