@@ -48,15 +48,16 @@ def views_of(record: Any, kind: type[T]) -> T:
 
 
 def copy_of(record: Any, without: tuple[str, ...] = ()) -> Any:
-    """An independent copy of a block; fields `without` which it can do are left at zero, and no memory is fetched for them."""
-    whole = np.zeros(1, record.dtype).view(np.recarray)
-    if without:
+    """An independent copy of a block; fields `without` which it can do hold anything, and no memory is fetched for them."""
+    if not without:
+        whole = np.zeros(1, record.dtype)
+        whole[0] = record
+    else:
+        whole = np.empty(1, record.dtype)
         for name in record.dtype.names:
             if name not in without:
                 whole[name][0] = record[name]
-    else:
-        whole[0] = record
-    return whole[0]
+    return whole.view(np.recarray)[0]
 
 
 def _layout(arrays: Any) -> np.dtype[Any]:

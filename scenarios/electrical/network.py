@@ -99,6 +99,8 @@ class Network:
         """An independent copy; without its `memory` of solutions a copy is cheap, and shows the same bits."""
         state = copy_of(self.state_block, () if memory else MEMORY)
         twin = Network(self.wiring, self.net_block, copy_of(self.par_block), state, self.healthy)
+        if not memory:
+            twin.state.memo_used[:] = 0
         for mine, theirs in ((self.inputs, twin.inputs), (self.outputs, twin.outputs)):
             for kept, given in zip(theirs, mine, strict=True):
                 kept[...] = given

@@ -108,8 +108,8 @@ SAVED = (
     "row",
 )
 """Fields of the state that a snapshot keeps."""
-MEMORY = ("memo_keys", "memo_rows", "memo_used")
-"""Fields of the state that remember solutions; a world without them computes the same bits, only slower."""
+MEMORY = ("memo_keys", "memo_rows")
+"""Large fields of the state that remember solutions; nothing reads them where `memo_used` is zero, and the bits are the same."""
 STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE = range(8)
 
 
