@@ -57,7 +57,8 @@ def test_clocks_agree_after_staying_to_listen(session, line):
 
 @pytest.mark.parametrize(
     "line",
-    ["look M5", "volts K5:1 K5:3", "amps", "unclamp 1", "ungauge high", "unlock Q5", "land K5:1", "unbridge X1 X2", "close-out", "go floor",
+    ["look M5", "volts K5:1 K5:3", "amps", "unclamp 1", "ungauge high", "unlock Q5", "land K5:1", "unbridge X1 X2", "close-out",
+     "go floor",
      "set XV1 3", "push HP1", "close K5", "cross K5 shorted"],
 )  # fmt: skip
 def test_refusals_are_recorded_and_cost_no_time(session, line):
