@@ -47,7 +47,7 @@ export function tags(sheet, readings, connected, system) {
   /** @type {Map<string, any>} */ const latest = new Map();
   for (const r of readings.flatMap((x) => aspects(x, homes))) {
     const ids = r.points?.length ? r.points : r.part ? [r.part] : [];
-    const work = r.shown === '' && r.points?.length;   // what was done to a wire end stands on the pad only
+    const work = r.kind === 'act' || (r.shown === '' && r.points?.length);   // what was done stands on the pad only
     const found = ids.length && r.kind !== 'pad' && !work ? homeOf(homes, ids) : null;
     if (!found) continue;
     const wet = r.kind === 'temperature' && /wet|wick/i.test(`${r.sub} ${r.title}`);
