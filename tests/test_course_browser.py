@@ -540,7 +540,7 @@ def test_two_tabs_share_a_desk_a_second_engine_is_refused_and_a_killed_one_is_no
     assert "Nothing is lost" in begun.locator(".hs-engine").inner_text()
     picture(begun, "i")
     begun.locator(".jp-Dialog button.jp-mod-accept").click()  # the notebook says it too, in a dialog of its own
-    begun.click("text=Start again")
+    begun.click('[data-key="caution:no"]')
     begun.wait_for_selector(".hs-engine", state="detached", timeout=OPENING)
     Hand(begun).settle()
     assert begun.locator(".hs-stop.hs-here").inner_text().startswith("Sales floor")
