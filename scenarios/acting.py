@@ -8,6 +8,7 @@ from copy import deepcopy
 from dataclasses import replace as replace_fields
 
 from scenarios import handling, scenery
+from scenarios.errors import BadRequest
 from scenarios.facts import Observed
 from scenarios.outcome import Act, Outcome, Refused, Scene
 from scenarios.paper import PAPER
@@ -20,14 +21,27 @@ WATCH = 20.0
 """How long one stays and listens after switching something [s]."""
 
 
+NEEDS = {
+    "on": ("breaker", "handle"), "off": ("breaker", "handle"), "lock": ("breaker", "handle"), "select": ("selector", "selector"),
+    "press": ("contactor", "armature to push"), "push": ("high_pressure", "button"), "try": ("", "start"),
+}  # fmt: skip
+"""Beginning of the kinds of parts that a verb can be done to, and what the others lack."""
+
+
 def refusal(scene: Scene, step: Step) -> str:
     """Why an act cannot be done, found on copies before any time passes; empty where it can."""
     if VERBS[step.verb].minutes == 0 or step.verb not in ACTING:
         return ""
+    kind, what = NEEDS.get(step.verb, ("", ""))
+    device = scene.world.wiring.devices.get(step.args[0]) if what else None
+    if what and (device is None or not device.kind.startswith(kind)):
+        return f"{step.args[0]} has no {what}."
     try:
         ACTING[step.verb](replace_fields(scene, world=scene.world.glance(), person=deepcopy(scene.person)), step)
     except Refused as why:
         return str(why)
+    except BadRequest as why:
+        return f"{str(why)[:1].upper()}{str(why)[1:]}."
     return ""
 
 
@@ -311,6 +325,8 @@ def hose(scene: Scene, step: Step) -> Outcome:
 def move_product(scene: Scene, step: Step) -> Outcome:
     """Move the product of one circuit to a cold one; what is sold is for the store to decide."""
     a, _, b = step.args
+    if a == b or not (handling.is_case(a) and handling.is_case(b)):
+        raise Refused("Product goes from one case or walk-in to another, C1 to C10.")
     handling.move_product(scene.world, a, b)
     scene.person.moved.append(a)
     return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [("moved", a, {"to": b})])
