@@ -26,9 +26,9 @@ def exp(x: float) -> float:
     x = min(max(x, -40.0), 40.0)
     k = math.floor(x * 1.4426950408889634 + 0.5)
     rest = x - k * LN2_HIGH - k * LN2_LOW
-    series = INVERSE_FACTORIALS[13]
+    series = float(INVERSE_FACTORIALS[13])
     for n in range(12, -1, -1):
-        series = series * rest + INVERSE_FACTORIALS[n]
+        series = series * rest + float(INVERSE_FACTORIALS[n])
     return series * float(POWERS_OF_TWO[int(k) + 64])
 
 

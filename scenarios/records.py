@@ -47,7 +47,7 @@ def record(cls: type[T]) -> type[T]:
 def layout(cls: type) -> np.dtype[Any]:
     """Memory layout of a record: float, int or bool per field, in order of declaration."""
     kinds = {float: np.float64, int: np.int64, bool: np.bool_, "float": np.float64, "int": np.int64, "bool": np.bool_}
-    return np.dtype([(item.name, kinds[item.type]) for item in fields(cls)], align=True)  # type: ignore[index]
+    return np.dtype([(item.name, kinds[item.type]) for item in fields(cls)], align=True)
 
 
 def table(items: list[Any]) -> np.recarray[Any, Any]:
@@ -100,7 +100,8 @@ def from_yaml(cls: type[T], entry: dict[str, Any], where: str) -> T:
         elif isinstance(value, bool) or not isinstance(value, int | float):
             wrong.append(f"{where}.{key}: {value!r} is not a number")
         elif not about["least"] <= value * factor + offset <= about["most"]:
-            wrong.append(f"{where}.{key}: {value * factor + offset:g} {about['unit']} is outside {about['least']:g} to {about['most']:g}")
+            inside = f"{about['least']:g} to {about['most']:g}"
+            wrong.append(f"{where}.{key}: {value * factor + offset:g} {about['unit']} is outside {inside}")
         else:
             values[name] = value * factor + offset
     given = {keys[key][0] for key in entry if key in keys}

@@ -94,7 +94,7 @@ TABLE: dict[str, tuple[Verb, ...]] = {
         Verb("read PART", "read its plate, dial, display or setting", 0.5, "reading", touch="look"),
     ),
     "meter": (
-        _probe("volts TERMINAL TERMINAL [TERMINAL] [TERMINAL]", "volts between every pair of two to four points, half a minute a pair", -1),
+        _probe("volts TERMINAL TERMINAL [TERMINAL] [TERMINAL]", "volts between every pair of up to four points", -1),
         _probe("low-volts TERMINAL TERMINAL", "volts between two points, low-impedance input", 0.5),
         Verb("prove-meter", "hold the leads on your proving unit, which gives 240 V", 0.5, "reading", "meter", "look"),
         _probe("ohms TERMINAL TERMINAL", "ohms between two points of a dead circuit", 0.5, dead=True),
