@@ -67,8 +67,8 @@ function meterTray(app, short) {
 }
 
 /** @param {App} app */
-const modeSelect = (app) => h('div', { class: 'hs-fold' }, h('select', { key: 'modes', 'aria-label': 'Function of the meter', onchange: (/** @type {any} */ e) => app.mode(e.target.value) },
-  MODES.map((m) => h('option', { value: m.id, selected: m.id === app.hold.mode }, m.title))), provingUnit(app));
+const modeSelect = (app) => h('div', { class: 'hs-fold' }, h('select', { key: 'modes', 'aria-label': 'Function of the meter', onchange: (/** @type {any} */ e) => (e.target.value === 'prove' ? app.prove() : app.mode(e.target.value)) },
+  MODES.map((m) => h('option', { value: m.id, selected: m.id === app.hold.mode }, m.title)), h('option', { value: 'prove' }, 'Proving unit · ½ min')));
 
 /** The meter on a source of one's own, so that a dead reading means dead. @param {App} app */
 const provingUnit = (app) => button('prove', [h('span', {}, 'Proving unit'), h('small', {}, '½ min')], () => app.prove(), { class: 'hs-prove', disabled: app.ui.busy });
