@@ -112,7 +112,7 @@ class Night:
             "call": self.call["id"],
             "seal": self.seal,
             "version": VERSION,
-            "engine": kernel.digest(),
+            "engine": engine(),
             "step": int(STEP),
             "grid": GRID,
             "seed": seed,
@@ -269,6 +269,12 @@ def _filled(value: Any, words: dict[str, Any]) -> Any:
     if isinstance(value, dict):
         return {_filled(k, words): _filled(v, words) for k, v in value.items()}
     return value
+
+
+@cache
+def engine() -> str:
+    """Digest of the physics that this process has loaded."""
+    return kernel.digest()
 
 
 def seal_of(*parts: dict[str, Any]) -> str:

@@ -48,8 +48,7 @@ NEEDED = ("why", "did", "left", "temporary", "food", "told")
 
 def view(session: Session) -> dict[str, Any]:
     """All of it."""
-    person, world = session.person, session.world
-    known = _knowledge(session)
+    person, known = session.person, _knowledge(session)
     return {
         "call": {key: session.call[key] for key in ("id", "title", "level", "minutes")},
         "seed": session.seed,
@@ -75,41 +74,37 @@ def view(session: Session) -> dict[str, Any]:
         "covers": sorted(person.covers),
         "isolation": paperwork.isolation_form(session),
         "phone": phonebook.of(session, paperwork.clock),
-        "suspects": [
-            {
-                **row,
-                "words": MODES[row["mode"]],
-                "clock": paperwork.clock(session, row["t"]),
-                "title": paperwork.says(session, row["part"]),
-            }
-            for row in person.pad.suspects
-        ],
-        "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in person.pad.notes],
-        "names": [
-            {"part": mark, "says": device.says, "terminals": list(device.terminals)}
-            for mark, device in world.wiring.devices.items()
-        ]
-        + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.PLANT_PARTS.items()],
+        "refrigerant": REFRIGERANT,
+        "open": _open(session),
+        "closed": session.closed,
+        **_pad(session),
+    }
+
+
+def _pad(session: Session) -> dict[str, Any]:
+    """The technician's paper: suspects, notes, sums, work order, and the words they are written in."""
+    pad, devices = session.person.pad, session.world.wiring.devices
+    wired = [{"part": mark, "says": device.says, "terminals": list(device.terminals)} for mark, device in devices.items()]
+    return {
+        "suspects": [_suspect(session, row) for row in pad.suspects],
+        "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in pad.notes],
+        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.PLANT_PARTS.items()],
         "modes": [[mode, words] for mode, words in MODES.items()],
         "questions": _questions(session),
         "card": card(session.night),
-        "refrigerant": REFRIGERANT,
-        "order": {
-            "fields": [
-                {
-                    "id": name,
-                    "title": FIELD_TITLES[name],
-                    "choices": None,
-                    "value": person.pad.order.get(name, ""),
-                    "offers": OFFERS.get(name, []),
-                }
-                for name in FIELDS
-            ],
-            "cause": _cause(person.pad.cause),
-        },
-        "open": _open(session),
-        "closed": session.closed,
+        "order": {"fields": [_field(name, pad.order.get(name, "")) for name in FIELDS], "cause": _cause(pad.cause)},
     }
+
+
+def _suspect(session: Session, row: dict[str, Any]) -> dict[str, Any]:
+    """One suspect as the pad shows it."""
+    said = {"clock": paperwork.clock(session, row["t"]), "title": paperwork.says(session, row["part"])}
+    return {**row, "words": MODES[row["mode"]], **said}
+
+
+def _field(name: str, value: str) -> dict[str, Any]:
+    """One field of the work order."""
+    return {"id": name, "title": FIELD_TITLES[name], "choices": None, "value": value, "offers": OFFERS.get(name, [])}
 
 
 class _Knowledge:

@@ -4,6 +4,7 @@ Everything that takes long is compiled; this module is the door to it. Parameter
 is a copy and a snapshot is a handful of tables. Probes (volts, ohms, insulation, amps) live in `probes.py`.
 """
 
+from copy import copy
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -97,13 +98,12 @@ class Network:
 
     def fork(self, *, memory: bool = True) -> "Network":
         """An independent copy; without its `memory` of solutions a copy is cheap, and shows the same bits."""
-        state = copy_of(self.state_block, () if memory else MEMORY)
-        twin = Network(self.wiring, self.net_block, copy_of(self.par_block), state, self.healthy)
+        twin = copy(self)  # names and numbers are the wiring's, the same in every world
+        twin._hold(self.net_block, copy_of(self.par_block), copy_of(self.state_block, () if memory else MEMORY))
+        twin.inputs_block, twin.outputs_block = copy_of(self.inputs_block), copy_of(self.outputs_block)
+        twin.inputs, twin.outputs = views_of(twin.inputs_block, Inputs), views_of(twin.outputs_block, Outputs)
         if not memory:
             twin.state.memo_used[:] = 0
-        for mine, theirs in ((self.inputs, twin.inputs), (self.outputs, twin.outputs)):
-            for kept, given in zip(theirs, mine, strict=True):
-                kept[...] = given
         return twin
 
     def step(self, dt: float) -> Outputs:
