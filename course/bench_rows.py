@@ -55,7 +55,7 @@ def opening() -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as empty:
         first = once(lambda: child("import scenarios.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
     yield at_most("first preparation after install", first, "s", 20.0)
-    code = f"from scenarios.call import Session; Session.open({easiest()!r}, {SEED}).view()"
+    code = f"from scenarios.call import Session; from scenarios.outlook.view import view; view(Session.open({easiest()!r}, {SEED}))"
     yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)
 
 
@@ -117,7 +117,7 @@ def electrical() -> Iterator[Row]:
 
 def store() -> Iterator[Row]:
     """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
-    from scenarios import callfile
+    from scenarios.files import callfile
     from scenarios.site import Store, World
 
     call = callfile.load_call(easiest())
@@ -183,10 +183,11 @@ def executed(folder: Path) -> Any:
 def clicking() -> Iterator[Row]:
     """What the engine adds between a click and its reading; the way through the browser is measured by the browser tests."""
     from scenarios.call import Session
+    from scenarios.outlook.view import view
 
     with tempfile.TemporaryDirectory() as place:
         session = Session.open(easiest(), SEED, Path(place) / "record.jsonl")
-        took = each_time(lambda: (session.do("smell"), session.view())) * 1e3
+        took = each_time(lambda: (session.do("smell"), view(session))) * 1e3
     yield at_most("a step, recorded, and what the screen may show", took, "ms", 60.0)
 
 

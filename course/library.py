@@ -7,10 +7,10 @@ from typing import Any
 
 import yaml
 
-from scenarios import yamlfile
 from scenarios.errors import BadRequest
+from scenarios.files import yamlfile
 
-CALLS = Path(yamlfile.__file__).parent / "calls"
+CALLS = yamlfile.FOLDERS["call"]
 """Folder of the call files."""
 LEVELS = ("first", "own", "hard")
 """Levels in the order in which a beginner meets them: first nights, on your own, hard."""

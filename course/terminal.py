@@ -25,9 +25,11 @@ def numbered(source: TextIO) -> Iterator[tuple[int, str]]:
 
 def asked(session: Any) -> Iterator[tuple[int, str]]:
     """Steps typed at a prompt that shows the clock and the place."""
+    from scenarios.outlook.view import view as look
+
     number = 0
     while True:
-        view = session.view()
+        view = look(session)
         try:
             step = input(f"{view['clock']['now']} {view['place']}> ").strip()
         except EOFError:
@@ -59,7 +61,7 @@ def play(session: Any, steps: Iterable[tuple[int, str]], name: str, *, strict: b
             click.echo(str(error), err=True)
             continue
         click.echo(f"> {step}\n{saw.text}" if strict else saw.text)
-        if session.view()["closed"]:
+        if session.closed:
             return
 
 
@@ -88,11 +90,12 @@ def take(call: str, seed: int | None, record: Path, steps: TextIO | None, name: 
     """
     physics()
     from scenarios.call import Session
+    from scenarios.outlook.view import view as look
 
     fresh = not record.exists()
     record.parent.mkdir(parents=True, exist_ok=True)
     session = Session.open(call, secrets.randbelow(MOST_SEED) if seed is None else seed, record, fresh=fresh)
-    view = session.view()
+    view = look(session)
     click.echo(ticket_text(view))
     if view["closed"]:
         raise BadRequest(f"{record}: this call is closed; `halfsplit debrief {record}` shows it, --record FILE starts another")

@@ -9,15 +9,16 @@ from collections import deque
 from pathlib import Path
 from typing import Any
 
-from scenarios import acting, hazards, limits, nights, record, scenery, senses, steps, wording
+from scenarios import nights, record, steps
 from scenarios.errors import BadRequest
 from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw, Truth
 from scenarios.instruments import reading as instruments
-from scenarios.observing import OBSERVING, observe
-from scenarios.outcome import Outcome, Refused, Scene
 from scenarios.site import World
-from scenarios.technician import Technician
 from scenarios.verbs import VERBS
+from scenarios.visit import acting, controller_log, hazards, limits, scenery, senses, wording
+from scenarios.visit.observing import OBSERVING, observe
+from scenarios.visit.outcome import Outcome, Refused, Scene
+from scenarios.visit.technician import Technician
 
 WINDOW = 300.0
 """How far back a cycling reading is looked at for its window [s]."""
@@ -361,16 +362,8 @@ class Session:
 
     def read_log(self) -> dict[str, Any]:
         """Alarm log and trends as the controller holds them now."""
-        from scenarios.outlook import alarm_rows, trend_rows
-
-        self.log_read = {"alarms": alarm_rows(self), "trends": trend_rows(self)}
+        self.log_read = {"alarms": controller_log.alarm_rows(self.world), "trends": controller_log.trend_rows(self.world)}
         return self.log_read
-
-    def view(self) -> dict[str, Any]:
-        """Everything a screen may show: only what the technician knows or would notice here."""
-        from scenarios.outlook import view
-
-        return view(self)
 
 
 def _as_recorded(forced: dict[str, Any] | None) -> Saw | None:

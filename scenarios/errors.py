@@ -1,8 +1,8 @@
 """What can go wrong for a person, as sentences.
 
-    HalfsplitError          one sentence: what, where, what to do
-    ├── BadRequest          the request was wrong                       exit 2
-    └── FaultFound          the work found a fault                      exit 1
+HalfsplitError          one sentence: what, where, what to do
+├── BadRequest          the request was wrong                       exit 2
+└── FaultFound          the work found a fault                      exit 1
 """
 
 

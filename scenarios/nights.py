@@ -20,9 +20,10 @@ from typing import Any
 
 import numpy as np
 
-from scenarios import callfile, kernel, recordline
+from scenarios import kernel, recordline
 from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import Fault, by_id, catalogue
+from scenarios.files import callfile
 from scenarios.loop import STEP, TREND_EVERY
 from scenarios.site import Store, World
 from scenarios.steps import Vocabulary
@@ -188,7 +189,7 @@ class Night:
 
     def produces_ticket(self, world: World) -> bool:
         """Whether a world, at the time of the ticket, shows what the store complains of."""
-        from scenarios.scenery import active_alarms
+        from scenarios.visit.scenery import active_alarms
 
         told = self.key["complaint"]
         standing = {event.what for event in active_alarms(world)}

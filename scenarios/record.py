@@ -182,7 +182,7 @@ class Writer:
         try:
             left = data
             while left:
-                left = left[os.write(self._handle, left):]
+                left = left[os.write(self._handle, left) :]
             os.fsync(self._handle)
         except OSError as error:
             os.ftruncate(self._handle, self._size)
@@ -273,8 +273,10 @@ def _follow(record: Record, got: dict[str, Any], number: int) -> Line:
     """The line as the next of a record; refuse a gap, a step back in time or a broken chain."""
     where, before = f"{record.name}:{number}", record.lines[-1] if record.lines else None
     if got["prev"] != record.last:
-        raise BadRequest(f"{where}: does not follow the line before it (its prev is not that line's SHA-256): "
-                         f"a line was changed, added, removed or moved; {REMEDY}")
+        raise BadRequest(
+            f"{where}: does not follow the line before it (its prev is not that line's SHA-256): "
+            f"a line was changed, added, removed or moved; {REMEDY}"
+        )
     if got["n"] != len(record.lines) + 1:
         raise BadRequest(f"{where}: is numbered {got['n']} where {len(record.lines) + 1} is due; {REMEDY}")
     if before is not None and got["t"] < before.t:

@@ -19,8 +19,22 @@ SAW_KINDS = frozenset(
 )
 """Kinds of what was seen."""
 READING_KINDS = frozenset(
-    ("volts", "amps", "ohms", "insulation", "pressure", "temperature", "seconds",
-     "look", "sound", "smell", "speed", "display", "dial", "nameplate")
+    (
+        "volts",
+        "amps",
+        "ohms",
+        "insulation",
+        "pressure",
+        "temperature",
+        "seconds",
+        "look",
+        "sound",
+        "smell",
+        "speed",
+        "display",
+        "dial",
+        "nameplate",
+    )
 )
 """Kinds of a single reading."""
 
@@ -64,14 +78,25 @@ def _clock(value: Any) -> bool:
 
 
 def _reading(value: Any) -> bool:
-    return (isinstance(value, dict) and set(value) == {"of", "kind", "shown", "unit"} and value["kind"] in READING_KINDS
-            and all(_text(text, 400) for text in value.values()))
+    return (
+        isinstance(value, dict)
+        and set(value) == {"of", "kind", "shown", "unit"}
+        and value["kind"] in READING_KINDS
+        and all(_text(text, 400) for text in value.values())
+    )
 
 
 def _saw(value: Any) -> bool:
-    return (isinstance(value, dict) and set(value) == {"text", "kind", "readings", "minutes"} and _text(value["text"], 12_000)
-            and isinstance(value["kind"], str) and value["kind"] in SAW_KINDS and isinstance(value["readings"], list)
-            and all(_reading(reading) for reading in value["readings"]) and _number(value["minutes"], 0, 1e5))
+    return (
+        isinstance(value, dict)
+        and set(value) == {"text", "kind", "readings", "minutes"}
+        and _text(value["text"], 12_000)
+        and isinstance(value["kind"], str)
+        and value["kind"] in SAW_KINDS
+        and isinstance(value["readings"], list)
+        and all(_reading(reading) for reading in value["readings"])
+        and _number(value["minutes"], 0, 1e5)
+    )
 
 
 HEAD: dict[str, Rule] = {
@@ -118,8 +143,10 @@ def load(row: bytes, where: str, rules: dict[str, Rule]) -> dict[str, Any]:
     if not isinstance(got, dict):
         raise BadRequest(f"{where}: not a JSON object; this is no record, choose another file")
     if "schema" in rules and got.get("schema") != SCHEMA:
-        raise BadRequest(f"{where}: schema {str(got.get('schema'))[:40]!r} is not {SCHEMA!r}; "
-                         "this is no record, or one of another version of the course: choose another file or version")
+        raise BadRequest(
+            f"{where}: schema {str(got.get('schema'))[:40]!r} is not {SCHEMA!r}; "
+            "this is no record, or one of another version of the course: choose another file or version"
+        )
     for key, rule in rules.items():
         if key not in got and rule.needed:
             raise BadRequest(f"{where}: {key} is missing ({rule.says}); {REMEDY}")

@@ -105,8 +105,11 @@ def from_yaml(cls: type[T], entry: dict[str, Any], where: str) -> T:
         else:
             values[name] = value * factor + offset
     given = {keys[key][0] for key in entry if key in keys}
-    wrong += [f"{where}.{n}: missing ({i.metadata['meaning']}, {i.metadata['unit']})"
-              for n, i in known.items() if n not in given and i.default is MISSING]
+    wrong += [
+        f"{where}.{n}: missing ({i.metadata['meaning']}, {i.metadata['unit']})"
+        for n, i in known.items()
+        if n not in given and i.default is MISSING
+    ]
     if wrong:
         raise ValueError("\n".join(wrong))
     return cls(**values)

@@ -6,12 +6,11 @@ A `World` is a store in one condition. Faults edit its parameters, mending copie
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from scenarios import weather, yamlfile
+from scenarios import weather
 from scenarios.electrical.network import Network
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
@@ -20,6 +19,7 @@ from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
+from scenarios.files import yamlfile
 from scenarios.loop import (
     BASIN,
     COMPRESSOR_CALL,
@@ -39,7 +39,6 @@ from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.plant import CIRCUITS, COMPRESSORS, Inputs, Orders, Outputs, Outside, Plant
 
-STORES = Path(__file__).with_name("stores")
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
 DAY = 86400.0
@@ -59,7 +58,7 @@ class Store:
     @classmethod
     def load(cls, name: str) -> "Store":
         """Read a store by its id."""
-        return cls(yamlfile.load(STORES / f"{name}.yaml"))
+        return cls(yamlfile.load(yamlfile.FOLDERS["store"] / f"{name}.yaml"))
 
     @cached_property
     def wiring(self) -> Wiring:

@@ -132,7 +132,7 @@ def _arguments(name: str, form: str, given: list[str], words: Vocabulary) -> tup
     """Arguments checked kind by kind against the form."""
     kinds = [part for part in form.split()[1:] if "=" not in part]
     if kinds and kinds[-1] == "TEXT" and len(given) > len(kinds):
-        given = [*given[: len(kinds) - 1], " ".join(_unquoted(token) for token in given[len(kinds) - 1:])]
+        given = [*given[: len(kinds) - 1], " ".join(_unquoted(token) for token in given[len(kinds) - 1 :])]
     else:
         given = [_unquoted(token) for token in given]
     needed = sum(1 for kind in kinds if not kind.startswith("["))
@@ -221,7 +221,7 @@ def _where(word: str, words: Vocabulary) -> str:
 
 def _text(word: str, _: Vocabulary) -> str:
     if not word.strip():
-        raise BadRequest("empty text: write at least a word, as note \"pump hums\"")
+        raise BadRequest('empty text: write at least a word, as note "pump hums"')
     return word
 
 

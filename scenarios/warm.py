@@ -8,12 +8,12 @@ import sys
 from collections.abc import Callable
 from typing import Any
 
-from scenarios import yamlfile
 from scenarios.electrical import probes, settle, spans
 from scenarios.electrical import step as wiring_step
+from scenarios.files import yamlfile
 from scenarios.kernel import build
 from scenarios.refrigeration import rack
-from scenarios.site import STORES, Store, World
+from scenarios.site import Store, World
 
 CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]], "noise": [[-0.5, 9, 5]]}
 """Weather enough to run a minute."""
@@ -24,6 +24,7 @@ def wiring(world: World) -> list[Part]:
     """The solver and all that asks it."""
     net, par, state, inputs, _ = world.network.kernel
     scratch = world.network.state.volts.copy()
+
     def meter() -> None:
         build(probes.across, net, state, 0, 1, scratch)
         build(probes.to_earth, net, state, 0, scratch)
@@ -72,7 +73,7 @@ GROUPS: dict[str, Callable[[World], list[Part]]] = {"wiring": wiring, "plant": p
 
 def main(group: str) -> None:
     """Do the parts of one group."""
-    world = World.at_rest(Store(yamlfile.load(STORES / "corner_market.yaml")), CALL, -3600.0, 2)
+    world = World.at_rest(Store(yamlfile.load(yamlfile.FOLDERS["store"] / "corner_market.yaml")), CALL, -3600.0, 2)
     parts = GROUPS[group](world)
     for n, (says, work) in enumerate(parts, 1):
         print(f"{group} {n}/{len(parts)} {says}", flush=True)

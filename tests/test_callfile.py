@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from scenarios import callfile
 from scenarios.errors import BadRequest
+from scenarios.files import callfile, yamlfile
 
 CORPUS = Path(__file__).parent / "files"
 
@@ -33,7 +33,7 @@ def test_is_a_bad_file_refused_line_by_line(path):
     assert len(got) == len(expected), got
 
 
-@pytest.mark.parametrize(("kind", "name"), [(kind, name) for kind in callfile.FOLDERS for name in callfile.names(kind)])
+@pytest.mark.parametrize(("kind", "name"), [(kind, name) for kind in yamlfile.FOLDERS for name in callfile.names(kind)])
 def test_is_every_file_of_the_course_in_order(kind, name):
     data, problems = callfile.examined(callfile.path_of(kind, name), kind)
     assert problems == []
@@ -50,7 +50,7 @@ def test_does_an_unknown_call_name_its_neighbours():
 def test_are_schemas_themselves_sound():
     import jsonschema
 
-    for kind in callfile.FOLDERS:
+    for kind in yamlfile.FOLDERS:
         jsonschema.Draft202012Validator.check_schema(callfile.schema(kind))
         assert callfile.schema(kind)["additionalProperties"] is False
 
@@ -73,7 +73,9 @@ def test_does_a_read_only_home_not_matter(monkeypatch):
 
 
 def test_are_names_listed_without_physics_or_schema_library():
-    code = ("import sys; from scenarios import callfile; assert callfile.names('call');"
-            "print(sorted({'numba', 'jsonschema', 'numpy', 'CoolProp'} & set(sys.modules)))")
+    code = (
+        "import sys; from scenarios.files import callfile; assert callfile.names('call');"
+        "print(sorted({'numba', 'jsonschema', 'numpy', 'CoolProp'} & set(sys.modules)))"
+    )
     got = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert got.stdout.strip() == "[]"

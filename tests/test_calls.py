@@ -5,8 +5,8 @@ import pytest
 from graders import replaying
 from graders.proof import prove
 from graders.scorecard import as_json, judge
-from scenarios import callfile
 from scenarios.call import Session
+from scenarios.files import callfile
 from scenarios.nights import night
 
 

@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 
 import scenarios
-from scenarios import yamlfile
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
 from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage, case, fan
 from scenarios.controls.cutouts import Cutout, CutoutState, may_close, sense
 from scenarios.controls.staging import next_off, next_on, prove, stage_capacity
 from scenarios.errors import BadRequest
+from scenarios.files import yamlfile
 from scenarios.kernel import plain
 from scenarios.records import table
 from scenarios.refrigeration import ideal

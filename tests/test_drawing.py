@@ -20,10 +20,10 @@ import pytest
 
 from course.desk import drawing
 from course.desk.drawing import check, ladder, paper, svg, symbols
-from scenarios import yamlfile
 from scenarios.electrical.kinds import CONTACTS, LOADS
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest, FaultFound
+from scenarios.files import yamlfile
 from scenarios.refrigeration.observe import points as plant_points
 
 STORE_FILE = Path(__file__).parents[1] / "scenarios" / "stores" / "corner_market.yaml"
@@ -189,8 +189,8 @@ def test_burnt_ratings_gauges_and_lengths_do_not_change_the_drawing() -> None:
 
 def test_the_drawing_does_not_hang_on_the_order_of_hashes() -> None:
     code = (
-        "import hashlib, json, sys; from pathlib import Path; from course.desk import drawing; from scenarios import yamlfile; "
-        "s = yamlfile.load(Path(sys.argv[1])); "
+        "import hashlib, json, sys; from pathlib import Path; from course.desk import drawing; "
+        "from scenarios.files import yamlfile; s = yamlfile.load(Path(sys.argv[1])); "
         "print(hashlib.sha256(json.dumps([drawing.geometry(s, i) for i in drawing.every_id(s)]).encode()).hexdigest())"
     )
     here = hashlib.sha256(json.dumps([drawing.geometry(STORE, id) for id in IDS]).encode()).hexdigest()

@@ -1,12 +1,11 @@
 """The catalogue of faults: does every entry point at real parameters, stay within their range, and come off again?"""
 
 from dataclasses import fields
-from pathlib import Path
 
 import numpy as np
 import pytest
 
-from scenarios import steps, yamlfile
+from scenarios import steps
 from scenarios.controls.controller import CaseControl, Controller
 from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
@@ -15,6 +14,7 @@ from scenarios.errors import BadRequest
 from scenarios.faults import paths
 from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catalogue, places_on
 from scenarios.faults.modes import MODES
+from scenarios.files import yamlfile
 from scenarios.records import layout
 from scenarios.refrigeration.circuit import Circuit
 from scenarios.refrigeration.compressor import Compressor
@@ -22,15 +22,29 @@ from scenarios.refrigeration.condenser import Condenser
 from scenarios.refrigeration.lines import Lines
 from scenarios.refrigeration.receiver import Receiver
 
-STORES = sorted((Path(yamlfile.__file__).parent / "stores").glob("*.yaml"))
+STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
 ELECTRICAL = {
-    "wires": parts.Conductor, "switches": parts.Switch, "devices": parts.Part, "loads": parts.Load, "motors": parts.Motor,
-    "protectors": parts.Protector, "transformers": parts.Transformer, "drives": parts.Drive, "phases": parts.Phase,
+    "wires": parts.Conductor,
+    "switches": parts.Switch,
+    "devices": parts.Part,
+    "loads": parts.Load,
+    "motors": parts.Motor,
+    "protectors": parts.Protector,
+    "transformers": parts.Transformer,
+    "drives": parts.Drive,
+    "phases": parts.Phase,
     "nodes": parts.Node,
 }
 PLANT = {
-    "circuits": Circuit, "compressors": Compressor, "condenser": Condenser, "lines": Lines, "receiver": Receiver,
-    "controller": Controller, "cases": CaseControl, "high": Cutout, "low": Cutout,
+    "circuits": Circuit,
+    "compressors": Compressor,
+    "condenser": Condenser,
+    "lines": Lines,
+    "receiver": Receiver,
+    "controller": Controller,
+    "cases": CaseControl,
+    "high": Cutout,
+    "low": Cutout,
 }
 RECORDS = {"electrical": ELECTRICAL, "plant": PLANT}
 
@@ -123,9 +137,15 @@ def test_do_electrical_rows_count_as_the_network_counts(faults, wiring):
     """Rows lie inside the tables that the network builds from the same wiring list."""
     switches = [element for element in wiring.elements if element.role != "load"]
     most = {
-        "wires": len(wiring.wires), "switches": len(switches), "devices": len(wiring.devices),
-        "loads": len(wiring.elements) - len(switches), "motors": sum(d.kind == "motor3" for d in wiring.devices.values()),
-        "protectors": sum(e.symbol in ("breaker", "heater", "fuse") for e in switches), "transformers": 1, "drives": 1, "phases": 3,
+        "wires": len(wiring.wires),
+        "switches": len(switches),
+        "devices": len(wiring.devices),
+        "loads": len(wiring.elements) - len(switches),
+        "motors": sum(d.kind == "motor3" for d in wiring.devices.values()),
+        "protectors": sum(e.symbol in ("breaker", "heater", "fuse") for e in switches),
+        "transformers": 1,
+        "drives": 1,
+        "phases": 3,
         "nodes": len(wiring.terminals),
     }
     for fault in faults:
@@ -134,12 +154,17 @@ def test_do_electrical_rows_count_as_the_network_counts(faults, wiring):
                 assert all(0 <= spot.row < most[spot.table] for spot in spots(change, wiring)), fault.id
 
 
-@pytest.mark.parametrize(("name", "table", "device", "pole"), [
-    ("pole_burnt:K5:1", "switches", "K5", 0), ("pole_burnt:K5:5", "switches", "K5", 2),
-    ("breaker_pole_open:Q5:3", "switches", "Q5", 1), ("heater_open:F5:6T3", "switches", "F5", 2),
-])
+@pytest.mark.parametrize(
+    ("name", "table", "device", "pole"),
+    [
+        ("pole_burnt:K5:1", "switches", "K5", 0),
+        ("pole_burnt:K5:5", "switches", "K5", 2),
+        ("breaker_pole_open:Q5:3", "switches", "Q5", 1),
+        ("heater_open:F5:6T3", "switches", "F5", 2),
+    ],
+)
 def test_is_the_right_pole_edited(faults, wiring, name, table, device, pole):
-    spot, = spots(by_id(faults, name).changes[0], wiring)
+    (spot,) = spots(by_id(faults, name).changes[0], wiring)
     element = [e for e in wiring.elements if e.role != "load"][spot.row]
     assert (spot.table, element.device, element.role, element.pole) == (table, device, "pole", pole)
 
@@ -148,7 +173,7 @@ def test_is_the_right_joint_edited(faults, wiring):
     """One screw with two wires has two joints, each its own fault; both ends of a wire are told apart."""
     for fault in faults:
         if fault.id.startswith(("power_joint", "control_joint")):
-            spot, = spots(fault.changes[0], wiring)
+            (spot,) = spots(fault.changes[0], wiring)
             wire = wiring.wires[spot.row]
             assert {"joint_a": wire.a, "joint_b": wire.b}[spot.field] == fault.at
     assert len([fault for fault in faults if fault.at == "M6:T1" and fault.mode == "loose_burnt"]) == 2
@@ -185,13 +210,41 @@ def test_are_all_common_kinds_of_fault_there(faults):
     """Contactor, lug, overload, motor, breaker, fuse, relay, level switch, transformer, solenoid, valve, cut-out, condenser ..."""
     have = {(fault.part, fault.mode) for fault in faults}
     for part, mode in [
-        ("K5", "does_not_close"), ("K5", "does_not_open"), ("K5", "open_inside"), ("K5", "stuck_worn"), ("K5", "loose_burnt"),
-        ("F5", "stuck_worn"), ("F5", "set_wrong"), ("M5", "open_inside"), ("M5", "to_earth"), ("M5", "stuck_worn"),
-        ("Q5", "does_not_close"), ("Q5", "stuck_worn"), ("FU5", "open_inside"), ("KR5", "does_not_close"), ("S5", "does_not_close"),
-        ("TR8", "open_inside"), ("SV9", "open_inside"), ("SV9", "does_not_open"), ("XV4", "too_little"), ("XV4", "too_much"),
-        ("HP1", "set_wrong"), ("HP1", "does_not_close"), ("COIL", "blocked_dirty"), ("COIL", "too_much"), ("FAN", "stuck_worn"),
-        ("U6", "open_inside"), ("RECEIVER", "leaking"), ("FLOAT", "does_not_open"), ("RACK", "too_little"), ("C4", "stuck_worn"),
-        ("C4", "blocked_dirty"), ("C4", "does_not_close"), ("C4", "too_much"), ("COMP2", "leaking"), ("SV", "open_inside"),
+        ("K5", "does_not_close"),
+        ("K5", "does_not_open"),
+        ("K5", "open_inside"),
+        ("K5", "stuck_worn"),
+        ("K5", "loose_burnt"),
+        ("F5", "stuck_worn"),
+        ("F5", "set_wrong"),
+        ("M5", "open_inside"),
+        ("M5", "to_earth"),
+        ("M5", "stuck_worn"),
+        ("Q5", "does_not_close"),
+        ("Q5", "stuck_worn"),
+        ("FU5", "open_inside"),
+        ("KR5", "does_not_close"),
+        ("S5", "does_not_close"),
+        ("TR8", "open_inside"),
+        ("SV9", "open_inside"),
+        ("SV9", "does_not_open"),
+        ("XV4", "too_little"),
+        ("XV4", "too_much"),
+        ("HP1", "set_wrong"),
+        ("HP1", "does_not_close"),
+        ("COIL", "blocked_dirty"),
+        ("COIL", "too_much"),
+        ("FAN", "stuck_worn"),
+        ("U6", "open_inside"),
+        ("RECEIVER", "leaking"),
+        ("FLOAT", "does_not_open"),
+        ("RACK", "too_little"),
+        ("C4", "stuck_worn"),
+        ("C4", "blocked_dirty"),
+        ("C4", "does_not_close"),
+        ("C4", "too_much"),
+        ("COMP2", "leaking"),
+        ("SV", "open_inside"),
     ]:
         assert (part, mode) in have, (part, mode)
 
@@ -207,9 +260,17 @@ def test_does_an_unknown_fault_name_its_neighbours(faults):
         by_id(faults, "pole_burnt:K99:1")
 
 
-@pytest.mark.parametrize("path", [
-    "pole_burnt K5 7", "pole_burnt K99 0", "joint_ohms K5:9", "node_leak X9", "seized Q5", "melted K5",
-])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "pole_burnt K5 7",
+        "pole_burnt K99 0",
+        "joint_ohms K5:9",
+        "node_leak X9",
+        "seized Q5",
+        "melted K5",
+    ],
+)
 def test_is_a_path_to_nothing_refused(wiring, path):
     with pytest.raises(BadRequest, match=path.split()[0]):
         paths.electrical(wiring, path)

@@ -1,19 +1,29 @@
 """Faults in a running store: does every entry of the catalogue go in, run on with finite numbers, and move something?"""
 
-from pathlib import Path
-
 import numpy as np
 import pytest
 
-from scenarios import yamlfile
 from scenarios.faults.catalogue import catalogue
+from scenarios.files import yamlfile
 from scenarios.site import Store, World
 
 pytestmark = pytest.mark.slow
-CALLS = Path(yamlfile.__file__).parent / "calls"
+CALLS = yamlfile.FOLDERS["call"]
 LATENT = {
-    "pole_welded", "relay_stuck_closed", "level_switch_closed", "breaker_weak", "overload_weak", "overload_set_low", "coil_weak",
-    "high_cutout_low", "low_cutout_high", "receiver_valve_shut", "fan_output_stuck", "aux_burnt", "overcharged", "winding_to_earth",
+    "pole_welded",
+    "relay_stuck_closed",
+    "level_switch_closed",
+    "breaker_weak",
+    "overload_weak",
+    "overload_set_low",
+    "coil_weak",
+    "high_cutout_low",
+    "low_cutout_high",
+    "receiver_valve_shut",
+    "fan_output_stuck",
+    "aux_burnt",
+    "overcharged",
+    "winding_to_earth",
     "float_stuck",
 }
 """Entries that may wait for another load, weather or start before anything moves."""

@@ -5,8 +5,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from scenarios import yamlfile
 from scenarios.electrical.world import HITS, REMEMBER
+from scenarios.files import yamlfile
 from scenarios.site import STORES, Store, World
 from scenarios.warm import CALL
 

@@ -17,12 +17,15 @@ from scenarios.instruments.reading import spec_limit
 from scenarios.units import UNITS, convert, from_si, to_si
 
 
-@pytest.mark.parametrize(("percent", "counts", "reading", "resolution", "greatest"), [
-    (0.08, 2, 2.0, 0.001, 0.0036),   # published error page of a digital meter: 1.996 to 2.004 after rounding
-    (1.0, 3, 460.0, 0.1, 4.9),       # same form, worked by hand
-    (2.0, 5, 14.0, 0.01, 0.33),      # clamp meter, same form, worked by hand
-    (2.0, 2, 100.0, 0.1, 2.2),       # school physics sheet: 97.8 to 102.2
-])
+@pytest.mark.parametrize(
+    ("percent", "counts", "reading", "resolution", "greatest"),
+    [
+        (0.08, 2, 2.0, 0.001, 0.0036),  # published error page of a digital meter: 1.996 to 2.004 after rounding
+        (1.0, 3, 460.0, 0.1, 4.9),  # same form, worked by hand
+        (2.0, 5, 14.0, 0.01, 0.33),  # clamp meter, same form, worked by hand
+        (2.0, 2, 100.0, 0.1, 2.2),  # school physics sheet: 97.8 to 102.2
+    ],
+)
 def test_is_the_limit_percent_of_reading_plus_counts(percent, counts, reading, resolution, greatest):
     assert spec_limit(reading, percent, counts, resolution) == pytest.approx(greatest, rel=1e-12)
 
@@ -34,15 +37,18 @@ def test_is_a_published_mistake_not_repeated():
     assert 100.0 - greatest == pytest.approx(98.8)
 
 
-@pytest.mark.parametrize(("instrument", "reading", "greatest", "unit"), [
-    ("volts", 460.0, 4.9, "V"),           # 1 % + 3
-    ("clamp", 14.0, 0.33, "A"),           # 2 % + 5
-    ("gauge-high", 236.8, 5.0, "psig"),   # span rule: 1 % of 500 psi, anywhere on the dial
-    ("gauge-low", 15.0, 1.5, "psig"),     # span rule: 1 % of 150 psi
-    ("dial-high", 100.0, 8.0, "psig"),    # EN 837-1 class 1.6 of 500
-    ("thermometer", 32.0, 0.9, "F"),      # IEC 60584-1 type T class 1: 0.5 C below 125 C
-    ("thermometer", -20.0, 0.9, "F"),
-])
+@pytest.mark.parametrize(
+    ("instrument", "reading", "greatest", "unit"),
+    [
+        ("volts", 460.0, 4.9, "V"),  # 1 % + 3
+        ("clamp", 14.0, 0.33, "A"),  # 2 % + 5
+        ("gauge-high", 236.8, 5.0, "psig"),  # span rule: 1 % of 500 psi, anywhere on the dial
+        ("gauge-low", 15.0, 1.5, "psig"),  # span rule: 1 % of 150 psi
+        ("dial-high", 100.0, 8.0, "psig"),  # EN 837-1 class 1.6 of 500
+        ("thermometer", 32.0, 0.9, "F"),  # IEC 60584-1 type T class 1: 0.5 C below 125 C
+        ("thermometer", -20.0, 0.9, "F"),
+    ],
+)
 def test_has_each_instrument_its_class(instrument, reading, greatest, unit):
     assert greatest_error(instrument, reading, unit) == pytest.approx(greatest, rel=1e-9)
 
@@ -68,9 +74,16 @@ def test_does_a_ghost_collapse_on_the_low_input(ohms, volts, within):
 
 
 TRUTHS = {
-    "V": st.floats(0, 900), "A": st.floats(0, 550), "ohm": st.floats(0, 3.9e7), "Mohm": st.floats(0, 1.9e9),
-    "psig": st.floats(101325.0, 1.1e6), "F": st.floats(-25, 200), "%": st.floats(0, 1), "Hz": st.floats(0, 90),
-    "h": st.floats(0, 1e7), "s": st.floats(0, 3000),
+    "V": st.floats(0, 900),
+    "A": st.floats(0, 550),
+    "ohm": st.floats(0, 3.9e7),
+    "Mohm": st.floats(0, 1.9e9),
+    "psig": st.floats(101325.0, 1.1e6),
+    "F": st.floats(-25, 200),
+    "%": st.floats(0, 1),
+    "Hz": st.floats(0, 90),
+    "h": st.floats(0, 1e7),
+    "s": st.floats(0, 3000),
 }
 
 
@@ -89,25 +102,36 @@ def test_is_every_reading_within_its_limit(data, instrument, seed, step):
     assert got.si == pytest.approx(to_si(got.value, got.unit))
 
 
-@pytest.mark.parametrize(("instrument", "truth", "shown", "unit"), [
-    ("ohms", math.inf, "OL", "Mohm"),
-    ("ohms", 5e7, "OL", "Mohm"),
-    ("insulation", math.inf, "OL", "Mohm"),
-    ("insulation", 2.2e9, "OL", "Mohm"),
-    ("volts", 1200.0, "OL", "V"),
-    ("clamp", 800.0, "OL", "A"),
-    ("gauge-low", to_si(180.0, "psig"), ">150", "psig"),
-    ("gauge-low", to_si(-12.0, "psig"), "<0", "psig"),
-])
+@pytest.mark.parametrize(
+    ("instrument", "truth", "shown", "unit"),
+    [
+        ("ohms", math.inf, "OL", "Mohm"),
+        ("ohms", 5e7, "OL", "Mohm"),
+        ("insulation", math.inf, "OL", "Mohm"),
+        ("insulation", 2.2e9, "OL", "Mohm"),
+        ("volts", 1200.0, "OL", "V"),
+        ("clamp", 800.0, "OL", "A"),
+        ("gauge-low", to_si(180.0, "psig"), ">150", "psig"),
+        ("gauge-low", to_si(-12.0, "psig"), "<0", "psig"),
+    ],
+)
 def test_what_is_shown_beyond_the_range(instrument, truth, shown, unit):
     got = read(instrument, truth, 7, 1)
     assert (got.shown, got.unit) == (shown, unit)
 
 
-@pytest.mark.parametrize(("truth", "unit", "decimals"), [
-    (12.0, "ohm", 1), (580.0, "ohm", 1), (1200.0, "kohm", 3), (47e3, "kohm", 2), (330e3, "kohm", 1), (1.5e6, "Mohm", 3),
-    (22e6, "Mohm", 2),
-])
+@pytest.mark.parametrize(
+    ("truth", "unit", "decimals"),
+    [
+        (12.0, "ohm", 1),
+        (580.0, "ohm", 1),
+        (1200.0, "kohm", 3),
+        (47e3, "kohm", 2),
+        (330e3, "kohm", 1),
+        (1.5e6, "Mohm", 3),
+        (22e6, "Mohm", 2),
+    ],
+)
 def test_does_the_ohmmeter_take_the_finest_range(truth, unit, decimals):
     got = read("ohms", truth, 3, 5)
     assert got.unit == unit

@@ -2,7 +2,7 @@
 
 import pytest
 
-from scenarios.isolation import IsolationLog, pairs_to_prove
+from scenarios.visit.isolation import IsolationLog, pairs_to_prove
 
 LINE, CONTROL = ["K5:1", "K5:3", "K5:5"], [("K5:A1", "PE")]
 PAIRS = pairs_to_prove(LINE, CONTROL)

@@ -9,14 +9,14 @@ from typing import Any
 import numpy as np
 import pytest
 
-from scenarios import acting
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault, catalogue
-from scenarios.outcome import Scene
 from scenarios.site import Store, World
 from scenarios.steps import parse
-from scenarios.technician import Technician
 from scenarios.units import from_si
+from scenarios.visit import acting
+from scenarios.visit.outcome import Scene
+from scenarios.visit.technician import Technician
 from scenarios.warm import CALL
 
 STORE = Store.load("corner_market")

@@ -17,8 +17,8 @@ from scenarios.electrical.topology import all_wires
 from scenarios.electrical.wiring import Wiring
 from scenarios.electrical.world import HITS, REMEMBER, SAVED
 from scenarios.errors import BadRequest
+from scenarios.files.yamlfile import load
 from scenarios.kernel import COMPILING, plain
-from scenarios.yamlfile import load
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 

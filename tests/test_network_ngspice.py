@@ -21,8 +21,8 @@ from scenarios.electrical.parameters import set_parameter
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.topology import all_wires, neighbours
 from scenarios.electrical.wiring import Wiring
+from scenarios.files.yamlfile import load
 from scenarios.kernel import plain
-from scenarios.yamlfile import load
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 SIMULATOR = shutil.which("ngspice")

@@ -15,9 +15,46 @@ import scenarios
 ROOMS = ("refrigeration", "electrical", "controls")
 HERE = Path(scenarios.__file__).parent
 UNITS = {
-    "-", "s", "min", "h", "m", "m2", "m3", "kg", "J", "W", "Pa", "C", "K", "V", "A", "ohm", "F", "H", "Hz", "rad", "S", "deg",
-    "kg/s", "m3/s", "J/kg", "J/K", "W/K", "kg/m3", "kg/kg", "m/s", "1/s", "1/K", "Pa/K", "rad/s", "Hz/s",
-    "N m", "J/(kg K)", "W/(m2 K)", "A2 s", "kg m2",
+    "-",
+    "s",
+    "min",
+    "h",
+    "m",
+    "m2",
+    "m3",
+    "kg",
+    "J",
+    "W",
+    "Pa",
+    "C",
+    "K",
+    "V",
+    "A",
+    "ohm",
+    "F",
+    "H",
+    "Hz",
+    "rad",
+    "S",
+    "deg",
+    "kg/s",
+    "m3/s",
+    "J/kg",
+    "J/K",
+    "W/K",
+    "kg/m3",
+    "kg/kg",
+    "m/s",
+    "1/s",
+    "1/K",
+    "Pa/K",
+    "rad/s",
+    "Hz/s",
+    "N m",
+    "J/(kg K)",
+    "W/(m2 K)",
+    "A2 s",
+    "kg m2",
 }
 """Units that records may use: SI, degrees Celsius for temperatures, and time of control settings in seconds."""
 
@@ -25,7 +62,9 @@ UNITS = {
 def modules() -> list[Any]:
     """Every module of the physics rooms."""
     names = [
-        f"scenarios.{room}.{path.stem}" for room in ROOMS for path in sorted((HERE / room).glob("*.py"))
+        f"scenarios.{room}.{path.stem}"
+        for room in ROOMS
+        for path in sorted((HERE / room).glob("*.py"))
         if path.stem != "__init__" and not path.stem.startswith("build_")
     ]
     return [importlib.import_module(name) for name in names]

@@ -15,7 +15,7 @@ from scenarios.electrical.network import Network
 from scenarios.electrical.parameters import set_parameter
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
-from scenarios.yamlfile import load
+from scenarios.files.yamlfile import load
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 LIVE_AND_EARTH = ["K5:4", "K5:6", "PE"]

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 import scenarios
-from scenarios import yamlfile
+from scenarios.files import yamlfile
 from scenarios.refrigeration import ideal
 from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.observe import glass, looks, observe, reset_latch

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 import scenarios
-from scenarios import yamlfile
+from scenarios.files import yamlfile
 from scenarios.refrigeration import books, ideal
 from scenarios.refrigeration.bench import Bench
 

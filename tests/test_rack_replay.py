@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import scenarios
-from scenarios import yamlfile
+from scenarios.files import yamlfile
 from scenarios.kernel import plain
 from scenarios.refrigeration import ideal, rack
 from scenarios.refrigeration.bench import Bench

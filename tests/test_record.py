@@ -15,11 +15,22 @@ from scenarios.record import MOST_BYTES, MOST_LINE, Writer, check, read
 
 CORPUS = Path(__file__).parent / "records"
 HEAD = {
-    "schema": "halfsplit-record/1", "call": "dark_rack", "seal": "ab" * 32, "version": "0.1.0", "engine": "1", "step": 5,
-    "grid": -20, "seed": 7, "units": "us",
+    "schema": "halfsplit-record/1",
+    "call": "dark_rack",
+    "seal": "ab" * 32,
+    "version": "0.1.0",
+    "engine": "1",
+    "step": 5,
+    "grid": -20,
+    "seed": 7,
+    "units": "us",
 }
-SAW = {"text": "481.3 V", "kind": "reading", "readings": [{"of": "Q5:1 Q5:3", "kind": "volts", "shown": "481.3", "unit": "V"}],
-       "minutes": 0.5}
+SAW = {
+    "text": "481.3 V",
+    "kind": "reading",
+    "readings": [{"of": "Q5:1 Q5:3", "kind": "volts", "shown": "481.3", "unit": "V"}],
+    "minutes": 0.5,
+}
 
 
 def expected(path):
@@ -123,7 +134,7 @@ def test_is_no_changed_byte_unseen(path, at, flip):
                 writer.append(60 * n, f"look K{n + 1}", SAW)
     whole = path.read_bytes()
     at %= len(whole)
-    forged = whole[:at] + bytes([whole[at] ^ flip]) + whole[at + 1:]
+    forged = whole[:at] + bytes([whole[at] ^ flip]) + whole[at + 1 :]
     last = whole.rindex(b"\n", 0, -1) + 1
     if at < last:
         with pytest.raises(BadRequest):
@@ -152,20 +163,25 @@ def test_is_a_second_writer_refused_even_from_another_process(path):
 
 
 def test_is_the_lock_free_after_a_killed_kernel(path):
-    code = (f"import os\nfrom scenarios.record import Writer\n"
-            f"w = Writer(__import__('pathlib').Path({str(path)!r}), {HEAD!r})\nw.append(60, 'look K5', {SAW!r})\nos._exit(9)")
+    code = (
+        f"import os\nfrom scenarios.record import Writer\n"
+        f"w = Writer(__import__('pathlib').Path({str(path)!r}), {HEAD!r})\nw.append(60, 'look K5', {SAW!r})\nos._exit(9)"
+    )
     subprocess.run([sys.executable, "-c", code], check=False)
     with Writer(path, HEAD) as writer:
         assert [line.step for line in writer.record.lines] == ["look K5"]
 
 
-@pytest.mark.parametrize(("key", "value", "says"), [
-    ("call", "other_night", "made for call dark_rack, here it is other_night; give a record of this call"),
-    ("seal", "cd" * 32, "store, call or key have changed since"),
-    ("engine", "2", "replay it with version 0.1.0"),
-    ("step", 10, "made for step 5, here it is 10"),
-    ("seed", 8, "made for seed 7, here it is 8"),
-])
+@pytest.mark.parametrize(
+    ("key", "value", "says"),
+    [
+        ("call", "other_night", "made for call dark_rack, here it is other_night; give a record of this call"),
+        ("seal", "cd" * 32, "store, call or key have changed since"),
+        ("engine", "2", "replay it with version 0.1.0"),
+        ("step", 10, "made for step 5, here it is 10"),
+        ("seed", 8, "made for seed 7, here it is 8"),
+    ],
+)
 def test_is_a_foreign_record_refused(path, key, value, says):
     Writer(path, HEAD).close()
     with pytest.raises(BadRequest) as caught:
@@ -176,16 +192,19 @@ def test_is_a_foreign_record_refused(path, key, value, says):
     Writer(path, HEAD).close()
 
 
-@pytest.mark.parametrize(("t", "step", "saw", "says"), [
-    (float("nan"), "look K5", SAW, "cannot be written"),
-    (50, "look K5", SAW, "call time runs back"),
-    (60, "look\nK5", SAW, "step is not"),
-    (60, "look K5", {**SAW, "minutes": float("inf")}, "cannot be written"),
-    (60, "look K5", {**SAW, "truth": 1}, "saw is not"),
-    (60, "look K5", {**SAW, "text": "\ud800"}, "cannot be written"),
-    (60, "look K5", {**SAW, "text": b"bytes"}, "cannot be written"),
-    (60, "look K5", {**SAW, "text": "\u00e9" * 11_000}, f"at most {MOST_LINE} are allowed"),
-])
+@pytest.mark.parametrize(
+    ("t", "step", "saw", "says"),
+    [
+        (float("nan"), "look K5", SAW, "cannot be written"),
+        (50, "look K5", SAW, "call time runs back"),
+        (60, "look\nK5", SAW, "step is not"),
+        (60, "look K5", {**SAW, "minutes": float("inf")}, "cannot be written"),
+        (60, "look K5", {**SAW, "truth": 1}, "saw is not"),
+        (60, "look K5", {**SAW, "text": "\ud800"}, "cannot be written"),
+        (60, "look K5", {**SAW, "text": b"bytes"}, "cannot be written"),
+        (60, "look K5", {**SAW, "text": "\u00e9" * 11_000}, f"at most {MOST_LINE} are allowed"),
+    ],
+)
 def test_is_a_bad_line_never_written(path, t, step, saw, says):
     with Writer(path, HEAD) as writer:
         writer.append(55, "look M5", SAW)

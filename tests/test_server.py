@@ -127,7 +127,7 @@ def test_state_of_a_call_comes_from_its_record(server: Server) -> None:
     record.parent.mkdir(exist_ok=True)
     states = []
     steps = [f'{{"n": 1, "saw": {{"kind": "{kind}"}}}}' for kind in ("sight", "closed")]
-    for lines in ("", *('{"schema": 1}\n' + step + '\n' for step in steps)):
+    for lines in ("", *('{"schema": 1}\n' + step + "\n" for step in steps)):
         record.write_text(lines, "utf-8")
         entries = json.loads(server.get("/halfsplit/api/calls")[2])["calls"]
         states.append(next(entry["state"] for entry in entries if entry["id"] == CALL))

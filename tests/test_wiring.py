@@ -11,7 +11,7 @@ import pytest
 import scenarios
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.yamlfile import load
+from scenarios.files.yamlfile import load
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 
@@ -106,7 +106,7 @@ def test_length_counts_between_places_only(wiring: Wiring) -> None:
 def test_loading_needs_no_compiler() -> None:
     """Who only draws must not wait for it."""
     code = (
-        "import sys; from pathlib import Path; from scenarios.yamlfile import load;"
+        "import sys; from pathlib import Path; from scenarios.files.yamlfile import load;"
         "from scenarios.electrical.wiring import Wiring;"
         f"Wiring.load(load(Path({str(STORE)!r}))); sys.exit('numba' in sys.modules)"
     )

@@ -18,6 +18,28 @@ class Call(Protocol):
         """Facts for the screen."""
 
 
+class Shown:
+    """An open call with what a screen may show of it."""
+
+    def __init__(self, session: Any) -> None:
+        self.session = session
+
+    def do(self, line: str) -> Any:
+        """Do one step."""
+        return self.session.do(line)
+
+    def view(self) -> View:
+        """Facts for the screen."""
+        from scenarios.outlook.view import view
+
+        return view(self.session)
+
+    def close(self) -> None:
+        """Give the record free for another window."""
+        if self.session.writer is not None:
+            self.session.writer.close()
+
+
 class Drawings(Protocol):
     """What the desk needs of a store's drawings."""
 

@@ -191,13 +191,13 @@ def open_desk(call: str, record: Path | str = "record.jsonl", seed: int | None =
         session = Session.open(call, secrets.randbelow(MOST_SEED) if seed is None else seed, path, fresh=not path.exists())
     except (BadRequest, FaultFound) as error:
         return Closed(_sentence(str(error)))
-    _open[str(path)] = made = Desk(session, model.StoreDrawings(store_of(session)), path)
+    _open[str(path)] = made = Desk(model.Shown(session), model.StoreDrawings(store_of(session)), path)
     return made
 
 
 def store_of(session: Any) -> dict[str, Any]:
     """The store file of a session's call, as data."""
-    from scenarios import yamlfile
+    from scenarios.files import yamlfile
 
-    store: dict[str, Any] = yamlfile.load(Path(yamlfile.__file__).parent / "stores" / f"{session.call['store']}.yaml")
+    store: dict[str, Any] = yamlfile.load(yamlfile.FOLDERS["store"] / f"{session.call['store']}.yaml")
     return store

@@ -9,11 +9,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from scenarios import yamlfile
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.faults.enumerate import EACH, Words, filled, plant_places
 from scenarios.faults.modes import MODES
+from scenarios.files import yamlfile
 
 FILE = Path(__file__).with_name("catalogue.yaml")
 PRIORS = {"common": 4, "occasional": 2, "rare": 1}
@@ -113,8 +113,12 @@ def catalogue(store: dict[str, Any], wiring: Wiring | None = None) -> list[Fault
     found: list[Fault] = []
     for name, entry in _entries().items():
         if "each" in entry:
-            found += [_fault(name, entry, words) for device in wiring.devices.values() if device.kind in entry["of"]
-                      for words in EACH[entry["each"]](wiring, device)]
+            found += [
+                _fault(name, entry, words)
+                for device in wiring.devices.values()
+                if device.kind in entry["of"]
+                for words in EACH[entry["each"]](wiring, device)
+            ]
         else:
             found += [_placed(name, entry, words) for of in entry["of"] for words in plant_places(wiring, of)]
     return found
@@ -160,8 +164,17 @@ KEYS = (*NEEDED, "each", "part", "at")
 def _fault(name: str, entry: dict[str, Any], words: Words) -> Fault:
     at = filled(entry.get("at", words.get("at", "")), words)
     mends = tuple(filled(step, words) for step in entry["mends"])
-    return Fault(f"{name}:{words.get('key') or words['part']}", words["part"], entry["mode"], at, filled(entry["title"], words),
-                 PRIORS[entry["prior"]], _changes(entry, words), mends, words.get("group", ""))
+    return Fault(
+        f"{name}:{words.get('key') or words['part']}",
+        words["part"],
+        entry["mode"],
+        at,
+        filled(entry["title"], words),
+        PRIORS[entry["prior"]],
+        _changes(entry, words),
+        mends,
+        words.get("group", ""),
+    )
 
 
 def _placed(name: str, entry: dict[str, Any], words: Words) -> Fault:

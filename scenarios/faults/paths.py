@@ -108,8 +108,11 @@ def _protector(field: str) -> Callable[..., list[Spot]]:
 
 
 def _joint(wiring: Wiring, terminal: str, name: str = "") -> list[Spot]:
-    ends = [(row, wire.name, end, field) for row, wire in enumerate(wiring.wires)
-            for end, field in ((wire.a, "joint_a"), (wire.b, "joint_b"))]
+    ends = [
+        (row, wire.name, end, field)
+        for row, wire in enumerate(wiring.wires)
+        for end, field in ((wire.a, "joint_a"), (wire.b, "joint_b"))
+    ]
     return [Spot("wires", row, field) for row, wire, end, field in ends if end == terminal and name in ("", wire)]
 
 

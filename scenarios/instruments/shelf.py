@@ -59,16 +59,26 @@ class Instrument:
 
 
 OHM_RANGES = (
-    Range(599.9, "0.1", "ohm"), Range(5.999, "0.001", "kohm"), Range(59.99, "0.01", "kohm"), Range(599.9, "0.1", "kohm"),
-    Range(5.999, "0.001", "Mohm"), Range(39.99, "0.01", "Mohm"),
+    Range(599.9, "0.1", "ohm"),
+    Range(5.999, "0.001", "kohm"),
+    Range(59.99, "0.01", "kohm"),
+    Range(599.9, "0.1", "kohm"),
+    Range(5.999, "0.001", "Mohm"),
+    Range(39.99, "0.01", "Mohm"),
 )
 INSULATION_RANGES = (Range(19.99, "0.01", "Mohm"), Range(199.9, "0.1", "Mohm"), Range(2000.0, "1", "Mohm"))
 
 SHELF: dict[str, Instrument] = {
-    "volts": Instrument("volts", "meter, ac volts", (Range(59.99, "0.01", "V"), Range(599.9, "0.1", "V"), Range(1000.0, "1", "V")),
-                        percent=1.0, counts=3),
-    "low-volts": Instrument("volts", "meter, ac volts, low impedance", (Range(599.9, "0.1", "V"), Range(1000.0, "1", "V")),
-                            percent=2.0, counts=3),
+    "volts": Instrument(
+        "volts",
+        "meter, ac volts",
+        (Range(59.99, "0.01", "V"), Range(599.9, "0.1", "V"), Range(1000.0, "1", "V")),
+        percent=1.0,
+        counts=3,
+    ),
+    "low-volts": Instrument(
+        "volts", "meter, ac volts, low impedance", (Range(599.9, "0.1", "V"), Range(1000.0, "1", "V")), percent=2.0, counts=3
+    ),
     "ohms": Instrument("ohms", "meter, ohms", OHM_RANGES, percent=0.9, counts=2),
     "insulation": Instrument("insulation", "insulation tester, 500 V", INSULATION_RANGES, percent=3.0, counts=5),
     "clamp": Instrument("amps", "clamp meter", (Range(59.99, "0.01", "A"), Range(599.9, "0.1", "A")), percent=2.0, counts=5),
@@ -77,8 +87,9 @@ SHELF: dict[str, Instrument] = {
     "gauge-low": Instrument("pressure", "low-side gauge, class 1", (Range(150.0, "0.5", "psig"),), percent=1.0, dial=True),
     "dial-high": Instrument("pressure", "rack gauge, class 1.6", (Range(500.0, "5", "psig"),), percent=1.6, dial=True),
     "dial-low": Instrument("pressure", "rack gauge, class 1.6", (Range(150.0, "1", "psig"),), percent=1.6, dial=True),
-    "thermometer": Instrument("temperature", "thermocouple type T, class 1", (Range(480.0, "0.1", "F"),), percent=0.4, least=0.9,
-                              bottom=-40.0),
+    "thermometer": Instrument(
+        "temperature", "thermocouple type T, class 1", (Range(480.0, "0.1", "F"),), percent=0.4, least=0.9, bottom=-40.0
+    ),
     "infrared": Instrument("temperature", "infrared thermometer", (Range(750.0, "1", "F"),), percent=2.0, least=4.0, bottom=-20.0),
     "display-pressure": Instrument("display", "controller display", (Range(999.0, "1", "psig"),), counts=0.5, bottom=-14.0),
     "display-temperature": Instrument("display", "controller display", (Range(999.0, "0.1", "F"),), counts=0.5, bottom=-99.0),

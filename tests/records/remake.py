@@ -6,8 +6,15 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 HEAD = {
-    "schema": "halfsplit-record/1", "call": "dark_rack", "seal": "ab" * 32, "version": "0.1.0", "engine": "1", "step": 5,
-    "grid": -20, "seed": 7, "units": "us",
+    "schema": "halfsplit-record/1",
+    "call": "dark_rack",
+    "seal": "ab" * 32,
+    "version": "0.1.0",
+    "engine": "1",
+    "step": 5,
+    "grid": -20,
+    "seed": 7,
+    "units": "us",
 }
 READING = {"of": "Q5:1 Q5:3", "kind": "volts", "shown": "481.3", "unit": "V"}
 
@@ -16,16 +23,26 @@ def saw(text="done", kind="act", readings=(), minutes=0.5):
     return {"text": text, "kind": kind, "readings": list(readings), "minutes": minutes}
 
 
-STEPS = [(1320, "look K5", saw("K5 is in", "sight")), (1350, "volts Q5:1 Q5:3", saw("481.3 V", "reading", [READING])),
-         (1350, 'note "all three good"', saw("", "pad", minutes=0)), (1650, "wait 5", saw("", "time", minutes=5))]
+STEPS = [
+    (1320, "look K5", saw("K5 is in", "sight")),
+    (1350, "volts Q5:1 Q5:3", saw("481.3 V", "reading", [READING])),
+    (1350, 'note "all three good"', saw("", "pad", minutes=0)),
+    (1650, "wait 5", saw("", "time", minutes=5)),
+]
 
 
 def record(steps=STEPS, head=HEAD, change=None):
     """Bytes of a record; `change(n, line)` edits a line before it is chained."""
     rows = [json.dumps(head).encode()]
     for n, (t, step, seen) in enumerate(steps, 1):
-        line = {"n": n, "t": t, "step": step, "saw": seen, "at": f"2026-01-05T03:{n:02}:10Z",
-                "prev": hashlib.sha256(rows[-1]).hexdigest()}
+        line = {
+            "n": n,
+            "t": t,
+            "step": step,
+            "saw": seen,
+            "at": f"2026-01-05T03:{n:02}:10Z",
+            "prev": hashlib.sha256(rows[-1]).hexdigest(),
+        }
         rows.append(json.dumps(change(n, line) if change else line).encode())
     return b"\n".join(rows) + b"\n"
 

@@ -26,7 +26,6 @@ WIDTHS = {"narrow": 3.4, "digit": 6.7, "capital": 9.0, "other": 6.6}
 """Width of a letter at 12 px [px], by class: an estimate of its own, not the layout's."""
 
 
-
 def complaints(sheet: Sheet) -> list[str]:
     """Everything that is wrong with one sheet, one sentence each."""
     return [f"{sheet['id']}: {text}" for rule in RULES for text in rule(sheet)]
@@ -302,7 +301,7 @@ def check(store: dict[str, Any]) -> None:
 
 
 if __name__ == "__main__":
-    from scenarios.yamlfile import load
+    from scenarios.files.yamlfile import load
 
     try:
         check(load(Path(sys.argv[1])))

@@ -16,12 +16,10 @@ from typing import Any
 import platformdirs
 import yaml
 
-from scenarios import filechecks, yamlfile
 from scenarios.errors import BadRequest
+from scenarios.files import filechecks, yamlfile
+from scenarios.files.yamlfile import FOLDERS, HERE
 
-HERE = Path(__file__).parent
-FOLDERS = {"call": HERE / "calls", "key": HERE / "keys", "store": HERE / "stores"}
-"""Where each kind of file lives."""
 MOST_PROBLEMS = 60
 """Most problems that are listed of one file."""
 
@@ -161,8 +159,14 @@ def _worded(error: Any) -> Iterator[tuple[tuple[Any, ...], str]]:
     yield place, texts[error.validator]() if error.validator in texts else str(error.message)
 
 
-WORDS = {"object": "a mapping", "array": "a list", "string": "a text", "number": "a number", "integer": "a whole number",
-         "boolean": "true or false"}
+WORDS = {
+    "object": "a mapping",
+    "array": "a list",
+    "string": "a text",
+    "number": "a number",
+    "integer": "a whole number",
+    "boolean": "true or false",
+}
 """Types of JSON Schema in words."""
 
 
@@ -179,6 +183,7 @@ def _plain(data: Any) -> Any:
 
 def _twice(path: Path) -> Iterator[tuple[tuple[Any, ...], str]]:
     """Keys that stand twice in one mapping: YAML would silently take the last."""
+
     def walk(node: yaml.Node | None, place: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str]]:
         if isinstance(node, yaml.MappingNode):
             seen: set[str] = set()

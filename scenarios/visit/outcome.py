@@ -7,7 +7,7 @@ from typing import Any
 from scenarios.facts import Observed
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.technician import Technician
+from scenarios.visit.technician import Technician
 
 
 class Refused(Exception):

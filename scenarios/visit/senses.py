@@ -4,10 +4,10 @@ Every aspect is a category with the words for it, so that the same sight can be 
 opinion: a blue lug is blue, a contactor is in or out.
 """
 
-from scenarios import scenery
 from scenarios.facts import Observed
 from scenarios.site import World
-from scenarios.technician import Technician
+from scenarios.visit import scenery
+from scenarios.visit.technician import Technician
 
 BLUE_ABOVE = 120.0
 """Copper and tinned lugs that were hotter than this keep a blue or brown tint [C]; common practice."""

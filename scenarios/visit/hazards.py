@@ -9,13 +9,13 @@ On a real job local rules, the maker's instructions and a licensed person come f
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from scenarios import handling, scenery
-from scenarios.isolation import LIVE_VOLTS
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.technician import Technician
 from scenarios.units import to_si
 from scenarios.verbs import VERBS
+from scenarios.visit import handling, scenery
+from scenarios.visit.isolation import LIVE_VOLTS
+from scenarios.visit.technician import Technician
 
 SAFETIES = {"high_pressure", "low_pressure", "oil_pressure", "motor_protector"}
 """Kinds of parts whose contact must never be bridged."""

@@ -6,12 +6,13 @@ pressures in psig, as the technician reads them.
 
 from typing import Any
 
-from scenarios import limits, nights, paperwork, phonebook
+from scenarios import nights
 from scenarios.call import Session
 from scenarios.faults.modes import MODES
-from scenarios.kinds_of_acts import acts_of
-from scenarios.units import from_si
+from scenarios.outlook import paperwork, phonebook
+from scenarios.outlook.acts import acts_of
 from scenarios.verbs import FIELDS
+from scenarios.visit import limits
 
 SCORED = [[20, "safe work"], [30, "diagnosis"], [20, "sums"], [15, "service"], [10, "paper"], [5, "economy"]]
 REFRIGERANT = "R-448A"
@@ -116,50 +117,6 @@ def _knowledge(session: Session) -> _Knowledge:
     """The controller's log as it was last read: with the ticket, or at the rack display."""
     seen = session.log_read if session.log_read is not None else session.read_log()
     return _Knowledge(seen["alarms"], seen["trends"])
-
-
-def alarm_rows(session: Session) -> list[dict[str, Any]]:
-    """Alarms of the last two days as rows with spans [s from the ticket]."""
-    rows: dict[str, dict[str, Any]] = {}
-    for event in session.world.alarm_events():
-        if event.t < -nights.HISTORY:
-            continue
-        row = rows.setdefault(event.what, {"id": event.what, "text": event.text.capitalize(), "spans": []})
-        if event.on:
-            row["spans"].append([event.t, None])
-        elif row["spans"] and row["spans"][-1][1] is None:
-            row["spans"][-1][1] = event.t
-        else:
-            row["spans"].append([-nights.HISTORY, event.t])
-    return sorted(rows.values(), key=lambda row: row["spans"][-1][0])
-
-
-def trend_rows(session: Session) -> dict[str, Any]:
-    """The controller's trends: discharge and suction, fan, and every case display."""
-    log = session.world.trends()
-    skip = max(0, int((-nights.HISTORY - log["from"]) / log["step"]))
-    rows = log["rows"][skip:]
-    circuits = session.world.store.data["circuits"]
-
-    def column(n: int, unit: str) -> list[float]:
-        return [round(from_si(float(value), unit), 1) for value in rows[:, n]]
-
-    channels = [
-        {"id": "discharge", "title": "Discharge pressure", "unit": "psig", "limit": 280, "values": column(1, "psig")},
-        {"id": "suction", "title": "Suction pressure", "unit": "psig", "limit": None, "values": column(0, "psig")},
-        {"id": "fan", "title": "Condenser fan", "unit": "%", "limit": None, "values": [round(100 * float(v)) for v in rows[:, 2]]},
-    ]
-    channels += [
-        {
-            "id": f"C{n}",
-            "title": circuit["title"],
-            "unit": "°F",
-            "limit": circuit.get("limit_F", 41.0),
-            "values": column(3 + n, "F"),
-        }
-        for n, circuit in enumerate(circuits, 1)
-    ]
-    return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": channels}
 
 
 def _note(session: Session) -> str:

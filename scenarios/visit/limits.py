@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
-from scenarios import handling, scenery
-from scenarios.isolation import Proof
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.technician import Technician
 from scenarios.verbs import VERBS
+from scenarios.visit import handling, scenery
+from scenarios.visit.isolation import Proof
+from scenarios.visit.technician import Technician
 
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""

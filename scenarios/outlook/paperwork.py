@@ -5,9 +5,9 @@ Everything comes from the moments of the call and the notes of the technician, n
 
 from typing import Any
 
-from scenarios import isolation, limits
 from scenarios.call import Session
 from scenarios.steps import parse
+from scenarios.visit import isolation, limits
 
 
 def clock(session: Session, t: float) -> str:

@@ -1,10 +1,9 @@
 """The telephone: the same four people in every call, and the lines one can ask or tell them."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-if TYPE_CHECKING:
-    from scenarios.call import Session
+from scenarios.call import Session
 
 PEOPLE = {
     "manager": ("Night manager", "in the store"),
@@ -14,13 +13,13 @@ PEOPLE = {
 }
 
 
-def who(session: "Session", name: str) -> str:
+def who(session: Session, name: str) -> str:
     """What a person is called; whoever rang is called what the ticket says."""
     rang = str(session.call["ticket"]["who"]).split(",")[0].strip()
     return rang if name == "manager" and rang else PEOPLE[name][0]
 
 
-def of(session: "Session", clock: Callable[["Session", float], str]) -> dict[str, Any]:
+def of(session: Session, clock: Callable[[Session, float], str]) -> dict[str, Any]:
     """People, their lines with minutes, and what was said."""
     people, lines = [], {}
     for name, about in session.call["people"].items():

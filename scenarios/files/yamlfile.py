@@ -11,6 +11,9 @@ import yaml
 
 from scenarios.errors import BadRequest
 
+HERE = Path(__file__).resolve().parent.parent
+FOLDERS = {"call": HERE / "calls", "key": HERE / "keys", "store": HERE / "stores"}
+"""Where each kind of file lives."""
 MOST_BYTES = 1_000_000
 """Largest file that is read [bytes]."""
 MOST_ALIASES = 50

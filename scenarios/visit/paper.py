@@ -1,8 +1,8 @@
 """What voice and pen do: the telephone, the pad and the work order. Nothing here changes the store."""
 
 from scenarios.faults.modes import MODES
-from scenarios.outcome import Act, Outcome, Refused, Scene
 from scenarios.steps import Step
+from scenarios.visit.outcome import Act, Outcome, Refused, Scene
 
 
 def phone(scene: Scene, step: Step) -> Outcome:

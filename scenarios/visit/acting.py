@@ -7,15 +7,15 @@ and leaves facts for whoever looks back. What follows from the act is simulated 
 from copy import deepcopy
 from dataclasses import replace as replace_fields
 
-from scenarios import handling, scenery
 from scenarios.errors import BadRequest
 from scenarios.facts import Observed
-from scenarios.outcome import Act, Outcome, Refused, Scene
-from scenarios.paper import PAPER
 from scenarios.steps import Step
-from scenarios.technician import LOCKS
 from scenarios.units import to_si
 from scenarios.verbs import VERBS
+from scenarios.visit import handling, scenery
+from scenarios.visit.outcome import Act, Outcome, Refused, Scene
+from scenarios.visit.paper import PAPER
+from scenarios.visit.technician import LOCKS
 
 WATCH = 20.0
 """How long one stays and listens after switching something [s]."""

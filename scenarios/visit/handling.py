@@ -3,12 +3,12 @@
 Nothing here knows whether it is wise. Each act moves positions or copies sound parameters back.
 """
 
-from scenarios import scenery
 from scenarios.errors import BadRequest
 from scenarios.loop import STEP
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.visit import scenery
 
 SPARES = {
     "contactor3": "contactor", "overload3": "overload relay", "board_relay": "control relay", "fuse": "fuse", "fuse1": "fuse",

@@ -6,7 +6,7 @@ Knows nothing of the true state of the store; everything here came from the tech
 from dataclasses import dataclass, field
 from typing import Any
 
-from scenarios.isolation import IsolationLog, Proof, pairs_to_prove
+from scenarios.visit.isolation import IsolationLog, Proof, pairs_to_prove
 
 CLAMPS = 3
 LOCKS = 4

@@ -1,13 +1,11 @@
 """What hands can do to each kind of part, tempting acts included and unmarked: the list belongs to the kind, never to the fault."""
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from scenarios import handling, limits
+from scenarios.call import Session
 from scenarios.steps import parse
 from scenarios.verbs import VERBS
-
-if TYPE_CHECKING:
-    from scenarios.call import Session
+from scenarios.visit import handling, limits
 
 SENSES = ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel, by hand"]
 HANDLE = [
@@ -111,7 +109,7 @@ WIRE = ["tug {t}:Pull at it", "torque {t}:Tighten", "lift {t}:Lift the wire", "l
 """What hands can do to a wire end."""
 
 
-def acts_of(session: "Session", part: str) -> list[dict[str, Any]]:
+def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
@@ -126,7 +124,7 @@ def acts_of(session: "Session", part: str) -> list[dict[str, Any]]:
     return found
 
 
-def _act(session: "Session", row: str) -> dict[str, Any]:
+def _act(session: Session, row: str) -> dict[str, Any]:
     line, title = row.rsplit(":", 1)
     step = parse(line.replace("?", "1"), session.words)
     minutes = (

@@ -6,11 +6,11 @@ Nothing here changes a world, keeps time or judges; `scenarios.call` turns obser
 from collections.abc import Callable
 from itertools import combinations
 
-from scenarios import scenery, senses
 from scenarios.facts import Observed
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.technician import Technician
+from scenarios.visit import scenery, senses
+from scenarios.visit.technician import Technician
 
 PROVING_VOLTS = 240.0
 """What a pocket proving unit gives [V]; common practice."""

@@ -1,0 +1,1 @@
+"""Store, call and key files: read safely, checked whole, every problem at once."""
