@@ -2,8 +2,9 @@
 /** The desk's state and its talk with the engine. Holds no physics: everything shown came in a message or lies in hand. */
 import { connectedNow, tags } from './tags.js';
 import { emptyHold, meterLine, recall, take, touch } from './hold.js';
+import { actsAt, actsOf } from './lists.js';
 import { tidy } from './rows.js';
-import { dueReminders, line, spoken, word } from './words.js';
+import { dueReminders, line, node, spoken, word } from './words.js';
 
 /** @typedef {import('./hold.js').Hold} Hold */
 
@@ -79,9 +80,8 @@ export class App {
   /** What hands can do to the wire end at a terminal of the chosen part. @param {any} point */
   wireEnd(point) {
     if (this.hold.tool !== 'hands' || !this.ui.chosen) return null;
-    const terminal = point.id.split('@')[0];
-    const acts = (this.view.acts?.[this.ui.chosen] ?? []).filter((/** @type {any} */ a) => a.terminal === terminal);
-    return acts.length ? { terminal, title: `Wire end at ${terminal}`, choices: acts.map((/** @type {any} */ a) => ({ ...a, short: a.title, note: a.minutes })) } : null;
+    const terminal = node(point.id), acts = actsAt(this.view, this.ui.chosen, terminal);
+    return acts.length ? { terminal, title: `Wire end at ${terminal}`, choices: acts.map((a) => ({ ...a, short: a.title, note: a.minutes })) } : null;
   }
 
   /** A touch of a square box: hands. @param {string} part @param {string} [aspect] the side of it that was touched */
@@ -89,7 +89,7 @@ export class App {
     if (this.plant().blocked) return;
     this.hold = take(this.hold, 'hands');
     const facts = this.view.parts?.[part];
-    this.say(`${part} ${facts?.title ?? ''}, chosen. ${(this.view.acts?.[part] ?? []).length} acts in the tray.`);
+    this.say(`${part} ${facts?.title ?? ''}, chosen. ${actsOf(this.view, part).length} acts in the tray.`);
     this.set({ chosen: part, aspect, page: 0, sub: null, notice: null });
   }
 
@@ -180,7 +180,9 @@ export class App {
   /** @param {any} msg */
   changed(msg) {
     const before = this.view;
-    this.view = { ...before, ...(msg.patch ?? {}) };
+    const { facts, ...patch } = msg.patch ?? {};
+    this.view = { ...before, ...patch };
+    if (facts) this.view.parts = { ...before.parts, ...facts };
     if (msg.readings) this.raw = [...this.raw.slice(0, msg.readings.from), ...msg.readings.items];
     this.view.readings = tidy({ ...this.view, readings: this.raw });
     this.ui.busy = false;
