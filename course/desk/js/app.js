@@ -37,6 +37,7 @@ export class App {
     /** @type {(id: string) => void} */ this.liftAt = () => {};
     /** @type {() => import('./walk.js').Stop[]} */ this.surfaceStops = () => [];
     /** @type {() => void} */ this.cursorMoved = () => {};
+    /** @type {() => void} */ this.waits = () => {};
     /** @type {() => void} */ this.again = () => {};
     /** @type {() => void} */ this.calls = () => {};
     /** @type {() => void} */ this.debrief = () => {};
@@ -54,7 +55,7 @@ export class App {
     if (this.ui.busy || this.ui.stopped) return;
     Object.assign(this.ui, { busy: true, notice: null, popover: null, caution: null });
     this.post({ kind: 'step', line: text });
-    this.redraw();
+    this.waits();
   }
 
   /** Things that the plant allows just now. */

@@ -38,7 +38,7 @@ function pages(app, acts, room) {
 function actButton(app, act) {
   const asks = act.asks ?? (/\s[?…](\s|$)|=$/.test(act.line ?? '') ? 'value' : null);
   const go = () => (act.choices || asks ? app.set({ sub: { ...act, asks } }) : app.do(act.line));
-  return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act', disabled: app.ui.busy });
+  return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act' });
 }
 
 /** One of several terminals, or a value to set. @param {App} app @param {boolean} short */

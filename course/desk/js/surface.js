@@ -2,6 +2,7 @@
 /** The drawing of a place: a fixed layer that is built once, and what hangs on it, redrawn after each step. */
 import { s, still } from './dom.js';
 import { node, tail } from './words.js';
+import { patch } from './patch.js';
 import { jump, step, stops } from './walk.js';
 import { regions } from './regions.js';
 
@@ -42,17 +43,16 @@ export class Surface {
     this.svg.classList.toggle('hs-shut', shut);
     const at = app.ui.cursor && this.stops.some((p) => p.id === app.ui.cursor) ? app.ui.cursor : this.stops[0]?.id;
     for (const [id, dom] of this.nodes) {
-      dom.setAttribute('tabindex', id === at ? '0' : '-1');
+      say(dom, 'tabindex', id === at ? '0' : '-1');
       if (id.startsWith('[')) {
         const p = sheet.parts[Number(id.slice(1, id.indexOf(']')))];
         const on = p.id === app.ui.chosen && (!p.aspect || !app.ui.aspect || p.aspect === app.ui.aspect);
         dom.classList.toggle('hs-chosen', on);
-        dom.setAttribute('aria-pressed', String(on));
+        say(dom, 'aria-pressed', String(on));
       }
     }
-    this.lists.replaceChildren(...regions(app, sheet));
+    patch(this.lists, regions(app, sheet));
     this.drawTags();
-    this.drawLocks();
     this.drawHeld();
   }
 
@@ -97,15 +97,12 @@ export class Surface {
   /** @param {string} id */
   point(id) { return this.sheet.points.find((/** @type {any} */ p) => p.id === id) ?? this.sheet.points.find((/** @type {any} */ p) => node(p.id) === node(id)); }
 
+  /** Tags of readings, and the locks that hang on parts. */
   drawTags() {
-    const all = this.app.tags(this.sheet);
+    const all = this.app.tags(this.sheet), locks = this.app.view.locks ?? {};
     this.tagRects = all.map((t) => t.frame);
-    this.hung.replaceChildren(...all.map(tagBox));
-  }
-
-  drawLocks() {
-    const locks = this.app.view.locks ?? {};
-    for (const p of this.sheet.parts) if (locks[p.id]) this.hung.append(padlock(p.x, p.y - p.h / 2 - 12, locks[p.id]));
+    const locked = this.sheet.parts.filter((/** @type {any} */ p) => locks[p.id]);
+    patch(this.hung, [all.map(tagBox), locked.map((/** @type {any} */ p) => padlock(p.x, p.y - p.h / 2 - 12, locks[p.id]))]);
   }
 
   /** Leads, probes, hoses and clamps with their ends. */
@@ -210,7 +207,7 @@ export class Surface {
     const id = /** @type {any} */ (dom).dataset?.key?.slice(4);
     if (!id || id === this.app.ui.cursor) return;
     this.app.ui.cursor = id;
-    for (const [k, other] of this.nodes) other.setAttribute('tabindex', k === id ? '0' : '-1');
+    for (const [k, other] of this.nodes) say(other, 'tabindex', k === id ? '0' : '-1');
     if (!this.pressed) this.app.cursorMoved();
   }
 
@@ -256,6 +253,9 @@ export class Surface {
     app.liftAt(at);
   }
 }
+
+/** Sets an attribute unless it says so already: even the same value would make the browser lay out again. @param {Element} dom @param {string} name @param {string} value */
+const say = (dom, name, value) => { if (dom.getAttribute(name) !== value) dom.setAttribute(name, value); };
 
 /** Marks of the sheet's zones at its edges. @param {any} sheet */
 function zones(sheet) {
