@@ -38,6 +38,7 @@ export class App {
     /** @type {() => import('./walk.js').Stop[]} */ this.surfaceStops = () => [];
     /** @type {() => void} */ this.cursorMoved = () => {};
     /** @type {() => void} */ this.waits = () => {};
+    /** @type {() => void} */ this.ready = () => {};
     /** @type {() => void} */ this.again = () => {};
     /** @type {() => void} */ this.calls = () => {};
     /** @type {() => void} */ this.debrief = () => {};
@@ -123,14 +124,23 @@ export class App {
   /** Geometry of the sheet on show; asks for it once when it is not there. @param {string} viewport */
   geometry(viewport) {
     const sheet = this.sheet();
-    if (!sheet) return null;
-    const circuit = this.circuit(sheet);
-    const key = `${sheet.id}/${viewport}/${circuit ?? ''}`;
-    if (!this.drawn.has(key) && !this.asked.has(key)) {
+    return sheet ? this.drawn.get(this.ask(sheet, viewport)) ?? null : null;
+  }
+
+  /** Asks for a drawing once; returns the name under which it will lie. @param {any} sheet @param {string} viewport */
+  ask(sheet, viewport) {
+    const circuit = this.circuit(sheet), key = `${sheet.id}/${viewport}/${circuit ?? ''}`;
+    if (!this.asked.has(key)) {
       this.asked.add(key);
       this.post({ kind: 'geometry', sheet: sheet.id, viewport, ...(circuit ? { circuit } : {}) });
     }
-    return this.drawn.get(key) ?? null;
+    return key;
+  }
+
+  /** The first drawing of every place, so that walking there waits for nothing. @param {string} viewport */
+  lookAhead(viewport) {
+    const places = new Set(this.sheets.map((x) => x.place));
+    for (const place of places) this.ask(this.sheets.find((x) => x.place === place), viewport);
   }
 
   /** The circuit drawn on a sheet that shows one of several. @param {any} sheet */
@@ -174,7 +184,7 @@ export class App {
       this.hold = recall(this.hold, this.view.readings ?? []);
       this.ui.tab = this.view.phase === 'dispatch' ? 'ticket' : 'readings';
       this.ui.circuit = (this.view.circuits ?? []).find((/** @type {any} */ c) => c.over)?.n ?? 1;
-      if (this.view.closed) this.post({ kind: 'debrief' });
+      if (this.view.closed) this.post({ kind: 'debrief' }); else this.ready();
     }
   }
 

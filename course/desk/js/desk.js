@@ -54,6 +54,7 @@ class Desk {
     app.liftAt = (id) => { app.hold = lift(app.hold, id); app.say('Lifted.'); app.redraw(); };
     app.surfaceStops = () => (this.surface.sheet ? stops(this.surface.sheet) : []);
     app.cursorMoved = () => this.draw();
+    app.ready = () => app.lookAhead(window.innerHeight < 700 ? 'short' : 'laptop');
     app.waits = () => { this.root.dataset.busy = 'yes'; };
     app.focus = (what) => this.focusOn(what);
     app.again = () => document.dispatchEvent(new CustomEvent('course:run-again', { bubbles: true }));

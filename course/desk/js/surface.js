@@ -128,11 +128,12 @@ export class Surface {
     this.held.replaceChildren(...out);
   }
 
-  /** The way of a handle, of those that the layout found free, that hides the fewest tags on show. @param {any} p */
+  /** The way of a handle, of those that the layout found free, that hides no other point and the fewest tags on show. @param {any} p */
   direction(p) {
     const ways = p.handles?.length ? p.handles : p.handle ? [p.handle] : [[43, 58]];
     const unit = ways.map((/** @type {number[]} */ [x, y]) => { const size = Math.hypot(x, y) || 1; return [x / size, y / size]; });
-    const cost = (/** @type {number[]} */ w) => hidden(p, w, this.tagRects) + 0.01 * unit.indexOf(w);
+    const near = this.sheet.points.filter((/** @type {any} */ q) => q !== p && Math.hypot(q.x - p.x, q.y - p.y) < 110).map((/** @type {any} */ q) => [q.x - 4, q.y - 4, 8, 8]);
+    const cost = (/** @type {number[]} */ w) => 10 * hidden(p, w, near) + hidden(p, w, this.tagRects) + 0.01 * unit.indexOf(w);
     return unit.reduce((/** @type {number[]} */ a, /** @type {number[]} */ b) => (cost(b) < cost(a) ? b : a));
   }
 
@@ -181,8 +182,8 @@ export class Surface {
       this.dragged = moved;
       setTimeout(() => { this.dragged = false; }, 0);
       dom.removeAttribute('transform');
-      const to = moved && this.nearest(m, 40);
-      if (to) this.drop(kind, this.point(/** @type {any} */ (to).dataset.point));
+      const to = this.nearest(m, moved ? 40 : 12);   // a point that a lead lies over can still be pressed
+      if (to) { if (moved) this.mark(kind); this.app.touchPoint(this.point(/** @type {any} */ (to).dataset.point)); }
       else if (!moved) this.mark(kind);
     };
     window.addEventListener('pointermove', move);
@@ -198,9 +199,6 @@ export class Surface {
     else app.hold = { ...app.hold, probe: kind.slice(-1) };
     app.redraw();
   }
-
-  /** @param {string} kind @param {any} point */
-  drop(kind, point) { this.mark(kind); this.app.touchPoint(point); }
 
   /** @param {Element} dom */
   stand(dom) {
