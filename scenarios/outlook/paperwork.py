@@ -3,10 +3,13 @@
 Everything comes from the moments of the call and the notes of the technician, never from the true state.
 """
 
+from functools import lru_cache
 from typing import Any
 
 from scenarios.call import Session
-from scenarios.steps import parse
+from scenarios.facts import Moment
+from scenarios.outlook.acts import ends_of
+from scenarios.steps import Step, parse
 from scenarios.visit import isolation, limits
 
 
@@ -55,7 +58,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
     for moment in session.moments:
         if moment.saw.kind in ("pad", "time", "refused", "caution", "closed"):
             continue
-        step = parse(moment.step)
+        step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
         base = {
@@ -101,7 +104,13 @@ QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ung
 """Acts after which the plant is as it was."""
 
 
-def _done(step: Any) -> str:
+@lru_cache(4096)
+def _parsed(line: str) -> Step:
+    """A step that was done, from its line: the same for as long as the call is open."""
+    return parse(line)
+
+
+def _done(step: Step) -> str:
     words = {
         "look": "Looked at",
         "listen": "Listened to",
@@ -172,17 +181,10 @@ def parts_here(session: Session) -> list[str]:
 
 def parts(session: Session) -> dict[str, Any]:
     """What is known of every part here, in the technician's own words."""
-    found = {}
+    seen, found = _seen_of(session), {}
     for part in parts_here(session):
         device = session.world.wiring.devices.get(part)
-        seen = [
-            m
-            for m in session.moments
-            if len(m.step.split()) > 1
-            and m.step.split()[1].split(":")[0] == part
-            and m.saw.kind in ("sight", "sound", "act", "reading")
-        ]
-        facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen[-2:]]
+        facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen.get(part, [])[-2:]]
         if part in session.person.locks:
             facts.append(f"Your lock {session.person.locks[part]} hangs on it.")
         if part in session.person.covers:
@@ -193,8 +195,19 @@ def parts(session: Session) -> dict[str, Any]:
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],
+            "ends": ends_of(session, part),
             "sheet": None,
         }
+    return found
+
+
+def _seen_of(session: Session) -> dict[str, list[Moment]]:
+    """Part -> the moments that showed something of it, oldest first."""
+    found: dict[str, list[Moment]] = {}
+    for moment in session.moments:
+        words = moment.step.split()
+        if len(words) > 1 and moment.saw.kind in ("sight", "sound", "act", "reading"):
+            found.setdefault(words[1].split(":")[0], []).append(moment)
     return found
 
 
