@@ -197,6 +197,10 @@ class World:
         """A copy to look at, not to go on with; it carries no trend log."""
         return self.fork(trend=False, memory=False)
 
+    def unmoved(self) -> "World":
+        """What may be measured without moving anything: itself, or a glance where an act is still to settle."""
+        return self.glance() if self.network.state.tally[STALE] else self
+
     def snapshot(self) -> dict[str, Any]:
         """Everything that decides what comes next, as arrays by name, ready for npz."""
         found = {f"wires.{name}": value for name, value in self.network.snapshot().items()}

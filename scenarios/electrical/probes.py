@@ -107,6 +107,7 @@ class Probe:
         if self.state.tally[STALE]:
             network.step(0.0)
         self._kind = ""
+        self._sources: dict[tuple[int, int], Source] = {}
         self._scratch = np.zeros(len(network.wiring.terminals), np.complex128)
         self._volts = self._scratch.copy()
 
@@ -141,8 +142,10 @@ class Probe:
         p, q = self._place(a), self._place(b)
         if p == q:
             return Source(0j, 0j)
-        z = across(self.network.net_block, self.network.state_block, p, q, self._scratch)
-        return Source(complex(self._volts[p] - self._volts[q]), z)
+        if (p, q) not in self._sources:
+            z = across(self.network.net_block, self.network.state_block, p, q, self._scratch)
+            self._sources[p, q] = Source(complex(self._volts[p] - self._volts[q]), z)
+        return self._sources[p, q]
 
     def phasor(self, a: str, b: str, meter: str = "high") -> complex:
         """Volts between two points with an instrument across them. [V]"""
