@@ -197,6 +197,12 @@ class World:
         """A copy to look at, not to go on with; it carries no trend log."""
         return self.fork(trend=False, memory=False)
 
+    def settle(self) -> None:
+        """Let contacts follow what was just moved; no time passes."""
+        if self.network.state.tally[STALE]:
+            self.network.step(0.0)
+            self._probe = None
+
     def unmoved(self) -> "World":
         """What may be measured without moving anything: itself, or a glance where an act is still to settle."""
         return self.glance() if self.network.state.tally[STALE] else self

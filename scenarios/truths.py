@@ -16,7 +16,7 @@ from scenarios.facts import Fact, Moment, Observed, Truth
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
 from scenarios.verbs import VERBS
-from scenarios.visit import acting, handling, limits, scenery
+from scenarios.visit import acting, hazards, limits, scenery
 from scenarios.visit.observing import OBSERVING, observe
 from scenarios.visit.outcome import Outcome, Refused, Scene
 from scenarios.visit.paper import PAPER
@@ -147,7 +147,7 @@ class Walk:
         """One step."""
         step, person = done.step, self.person
         for name in done.made_safe:
-            handling.handle(self.here, name, False)
+            hazards.switch_off(self.here, name)
         seconds = done.waited if done.waited is not None else limits.minutes(self.world, person, self.call, step) * 60.0
         self.wait(seconds, () if done.moves else ahead)
         if not done.done or step.verb in PAPER or step.verb == "close-out":
