@@ -33,7 +33,7 @@ def block_of(arrays: Any) -> Any:
     taken = [name for name in arrays._fields if hasattr(np.record, name)]
     if taken:
         raise TypeError(f"{type(arrays).__name__}: records have attributes named {', '.join(taken)}; choose other names")
-    whole = np.zeros(1, _layout(arrays)).view(np.recarray)
+    whole = np.zeros(1, _layout(arrays))
     _fill(whole[0], arrays)
     return whole[0]
 
@@ -57,7 +57,7 @@ def copy_of(record: Any, without: tuple[str, ...] = ()) -> Any:
         for name in record.dtype.names:
             if name not in without:
                 whole[name][0] = record[name]
-    return whole.view(np.recarray)[0]
+    return whole[0]
 
 
 def _layout(arrays: Any) -> np.dtype[Any]:
