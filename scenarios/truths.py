@@ -10,11 +10,11 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from scenarios import steps
 from scenarios.errors import BadRequest
 from scenarios.facts import Fact, Moment, Observed, Truth
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
+from scenarios.steps import Step, Vocabulary, parse
 from scenarios.verbs import VERBS
 from scenarios.visit import acting, hazards, limits, scenery
 from scenarios.visit.observing import OBSERVING, observe
@@ -44,7 +44,7 @@ class Done:
     t: float
     """Call time after it [s]."""
     place: str
-    step: steps.Step
+    step: Step
     done: bool
     """Whether it took effect, and was not refused, cautioned or an incident."""
     waited: float | None
@@ -71,13 +71,13 @@ class Plan:
     steps: tuple[Done, ...]
 
     @classmethod
-    def of(cls, moments: Iterable[Moment], facts: Iterable[Fact], words: steps.Vocabulary) -> "Plan":
+    def of(cls, moments: Iterable[Moment], facts: Iterable[Fact], words: Vocabulary) -> "Plan":
         """The plan of what happened in a call."""
         safe: dict[int, list[str]] = {}
         for fact in facts:
             if fact.kind == "made_safe":
                 safe.setdefault(fact.n, []).append(fact.what)
-        return cls(tuple(_done(moment, steps.parse(moment.step, words), safe.get(moment.n, ())) for moment in moments))
+        return cls(tuple(_done(moment, parse(moment.step, words), safe.get(moment.n, ())) for moment in moments))
 
     def upto(self, n: int) -> "Plan":
         """The first ``n`` steps."""
@@ -95,7 +95,7 @@ class Plan:
         return found
 
 
-def _done(moment: Moment, step: steps.Step, safe: Sequence[str]) -> Done:
+def _done(moment: Moment, step: Step, safe: Sequence[str]) -> Done:
     told = moment.saw.kind in UNDONE or step.args[:1] == ("until-noticed",)
     waited = moment.saw.minutes * 60.0 if told else None
     return Done(moment.n, moment.t, moment.place, step, moment.saw.kind not in UNDONE, waited, tuple(safe))

@@ -64,6 +64,7 @@ class Network:
         self.wires = [name for name, _, _ in topology.all_wires(wiring)]
         self.wire_number = {name: n for n, name in enumerate(self.wires)}
         self.number = {mark: n for n, mark in enumerate(wiring.devices)}
+        self.loads_of = {mark: [n for n, e in enumerate(self.loads) if e.device == mark] for mark in wiring.devices}
         self.inputs_block = block_of(
             Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives)))
         )
@@ -334,15 +335,14 @@ class Network:
     def events(self, since: float = -1.0) -> list[tuple[float, str, str]]:
         """Time [s], words and mark of what happened after a moment."""
         count = int(self.state.tally[HAPPENED])
-        motors = ("up to speed", "growls")
-        found = []
-        for n in range(max(0, count - EVENTS), count):
-            time, kind, part = self.state.events[n % EVENTS]
+        marks, found = list(self.wiring.devices), []
+        for n in range(count - 1, max(0, count - EVENTS) - 1, -1):  # newest first: most are long past
+            time, kind, part = self.state.events[n % EVENTS].tolist()
+            if time <= since:
+                break
             words = EVENT_WORDS[int(kind)]
-            marks = self.motors if words in motors else list(self.wiring.devices)
-            if time > since:
-                found.append((float(time), words, marks[int(part)]))
-        return found
+            found.append((time, words, (self.motors if words in ("up to speed", "growls") else marks)[int(part)]))
+        return found[::-1]
 
     def most_amps(self, terminal: str) -> float:
         """Highest amps at a terminal since cleared. [A]"""

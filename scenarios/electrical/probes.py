@@ -5,6 +5,7 @@ it sees, so a floating wire shows on a high-impedance meter and not on a low-imp
 direct current sees it: windings are resistances, transformers isolate, capacitors are open.
 """
 
+from functools import cached_property
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -118,20 +119,21 @@ class Probe:
         if kind == "live":
             solve_present(*n.kernel[:4])
             self._volts = n.state.volts.copy()
-            self._amps = self._terminal_amps()
+            self._wire_y = n.state.wire_y.copy()
         else:
             solve_direct(*n.kernel[:3], kind == "tested")
         recall_after(n)
         self._kind = kind
 
-    def _terminal_amps(self) -> Any:
+    @cached_property
+    def _amps(self) -> Any:
+        """Amps of every wire, and into every place from its wires."""
         wires = self.network.net.wires
-        flow = (self._volts[wires[:, 0]] - self._volts[wires[:, 1]]) * self.state.wire_y
+        flow = (self._volts[wires[:, 0]] - self._volts[wires[:, 1]]) * self._wire_y
         into = np.zeros(len(self._volts), np.complex128)
         np.subtract.at(into, wires[:, 0], flow)
         np.add.at(into, wires[:, 1], flow)
-        self._flow = flow
-        return into
+        return flow, into
 
     def _place(self, point: str) -> int:
         return int(self.network.net.place[self.network.node(point)])
@@ -166,8 +168,8 @@ class Probe:
         self._need("live")
         if wire:
             row, _ = self.network.ends_at(terminal, wire)[0]
-            return float(abs(self._flow[row]))
-        return float(abs(self._amps[self._place(terminal)]))
+            return float(abs(self._amps[0][row]))
+        return float(abs(self._amps[1][self._place(terminal)]))
 
     def ohms(self, a: str, b: str) -> float:
         """Resistance between two points to a small direct current. [ohm]"""
