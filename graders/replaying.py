@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -159,6 +160,14 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
+def in_all_worlds(session: Any) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
+    """The steps of a call with the truths behind them, every suspect, and what every suspect's world would have shown."""
+    night, seed = session.night, session.seed
+    plan = Plan.of(session.moments, session.facts, session.words)
+    shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed))
+    return shown, *suspects_and_worlds(night, seed, until_proved(session, plan))
+
+
 def until_proved(session: Any, plan: Plan) -> Plan:
     """The plan up to a few steps after the last repair; recovery tells suspects nothing new."""
     repairs = [fact.n for fact in session.facts if fact.kind == "repaired"]
@@ -252,10 +261,9 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
     if made.torn:
         problems = [f"{made.name}: the last line is torn and was left out", *problems]
     key = session.night.key_of(session.seed)
-    plan = Plan.of(session.moments, session.facts, session.words)
-    shown = moments(session.moments, truths(plan, session.night.world(session.seed), session.call, session.seed))
-    found, worlds = suspects_and_worlds(session.night, session.seed, until_proved(session, plan))
-    closed = session.closed
+    with ThreadPoolExecutor(1) as aside:  # compiled physics lets the interpreter go: three days pass beside the suspects' hours
+        later = aside.submit(hours_after, session, key) if session.closed and after else None
+        shown, found, worlds = in_all_worlds(session)
     return Night(
         call=str(session.call["id"]),
         title=str(session.call["title"]),
@@ -267,7 +275,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         saturation=saturation(),
         suspects=found,
         worlds=worlds,
-        aftermath=hours_after(session, key) if closed and after else None,
+        aftermath=later.result() if later else None,
         trends=trends(session),
         starts=str(session.call["starts"]),
         problems=tuple(problems),

@@ -163,7 +163,7 @@ class World:
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
         self.t = run(
-            *self.network.kernel,
+            *self.network.blocks,
             self.plant,
             self.plant_in,
             self.plant_out,

@@ -113,9 +113,15 @@ class Network:
         return self.outputs
 
     @property
-    def kernel(self) -> tuple[Any, Any, Any, Any, Any]:
-        """What compiled functions take: indices, parameters, state, inputs, outputs, each one record."""
+    def blocks(self) -> tuple[Any, Any, Any, Any, Any]:
+        """What compiled functions take: indices, parameters, state, inputs, outputs, each an array of one record."""
         return self.net_block, self.par_block, self.state_block, self.inputs_block, self.outputs_block
+
+    @property
+    def kernel(self) -> tuple[Any, Any, Any, Any, Any]:
+        """The records themselves."""
+        net, par, state, inputs, outputs = self.blocks
+        return net[0], par[0], state[0], inputs[0], outputs[0]
 
     def touched(self) -> None:
         """Say that a part, a wire or a position is no longer what it was; the memory is cleared at the next step."""
