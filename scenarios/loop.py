@@ -10,8 +10,7 @@ from typing import Any, NamedTuple
 from scenarios import weather
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.step import step as step_wiring
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import Parameters, State
+from scenarios.electrical.world import Parameters
 from scenarios.kernel import compiled, inner
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant
@@ -129,11 +128,11 @@ def write_trend(plant: plant_room.Plant, row: Any) -> None:
 
 @compiled
 def run(
-    net: Net,
-    par: Parameters,
-    state: State,
-    wires_in: wiring_step.Inputs,
-    wires_out: wiring_step.Outputs,
+    nets: Any,
+    pars: Any,
+    states: Any,
+    told: Any,
+    given: Any,
     plant: plant_room.Plant,
     plant_in: plant_room.Inputs,
     plant_out: plant_room.Outputs,
@@ -148,8 +147,8 @@ def run(
 
     Parameters
     ----------
-    net, par, state, wires_in, wires_out
-        The wiring, its parameters and state, changed in place.
+    nets, pars, states, told, given
+        The wiring, its parameters and state, what it is told and gives, each an array of one record; changed in place.
     plant, plant_in, plant_out
         The plant, changed in place.
     links, night
@@ -163,6 +162,7 @@ def run(
     first : float
         Time of its first row. [s]
     """
+    net, par, state, wires_in, wires_out = nets[0], pars[0], states[0], told[0], given[0]
     for _ in range(steps):
         to_plant(links, wires_out, plant_in)
         pieces = RUSH if rushes(plant, plant_in) else 1

@@ -22,7 +22,7 @@ Part = tuple[str, Callable[[], Any]]
 
 def wiring(world: World) -> list[Part]:
     """The solver and all that asks it."""
-    net, par, state, inputs, _ = world.network.kernel
+    net, par, state, inputs, _ = world.network.blocks
     scratch = world.network.state.volts.copy()
 
     def meter() -> None:
