@@ -134,6 +134,8 @@ class Walk:
     """How far the world is behind the walk [s]."""
     seen: dict[int, dict[str, list[Observed]]] = field(default_factory=dict)
     """What looks before a reading showed, by its step and by what was read."""
+    moved: float = -1e9
+    """When something was done to the store last [s]; until a step has passed it still shows what was before."""
 
     @property
     def here(self) -> World:
@@ -177,6 +179,8 @@ class Walk:
         if step.verb not in acting.ACTING:
             return Outcome("")
         world = self.here if done.moves else self.world
+        if done.moves:
+            self.moved = world.t
         return acting.ACTING[step.verb](Scene(world, self.person, self.call, done.n, world.t), step)
 
     def wait(self, seconds: float, ahead: Sequence[tuple[Done, float]]) -> None:
@@ -192,6 +196,8 @@ class Walk:
 
     def look(self, wanted: Sequence[Done]) -> None:
         """Look at what readings to come would show now."""
+        if self.here.t <= self.moved:
+            return
         world = self.here.unmoved()
         for then in wanted:
             kept = self.seen.setdefault(then.n, {})

@@ -61,6 +61,26 @@ def test_only_the_tail_of_the_readings_is_sent_again():
     assert [r["shown"] for r in answer["readings"]["items"]] == ["478.9", "277.9"]
 
 
+def laid_over(view, answer):
+    """What a page makes of an answer: the view it had with the change laid over it."""
+    patch = dict(answer["patch"])
+    facts = patch.pop("facts", {})
+    made = {**view, **patch, "readings": view["readings"][: answer["readings"]["from"]] + answer["readings"]["items"]}
+    return made | {"parts": {**made["parts"], **facts}}
+
+
+def test_changes_laid_over_the_first_view_give_the_last_one():
+    from scenarios.call import Session
+
+    desk = headless_desk(model.Shown(Session.open("dairy_and_meat", 7)))
+    seen = ask(desk, kind="hello")["view"]
+    for line in ("go roof", "go panel", "open DOOR", "volts Q5:1 Q5:3", "look K5", "off Q5", "lock Q5", "go motor_room"):
+        answer = ask(desk, kind="step", line=line)
+        seen = laid_over(seen, answer)
+        assert seen == json.loads(json.dumps(desk.session.view())), line
+        assert ("parts" in answer["patch"]) == line.startswith("go "), "parts of the same place are sent one by one"
+
+
 @pytest.mark.parametrize(("before", "after", "at"), [([], [], 0), ([1], [1, 2], 1), ([1, 2], [9, 2], 0), ([1, 2, 3], [1, 2], 2)])
 def test_first_difference(before, after, at):
     assert model.first_difference(before, after) == at

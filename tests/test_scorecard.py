@@ -111,7 +111,7 @@ def exemplar(evidence=True, isolate=True):
     )
     s.step("off Q5")
     if isolate:
-        s.step("lock Q5", facts=[("locked", "Q5", {})]).step("tag Q5", facts=[("tagged", "Q5", {})])
+        s.step("lock Q5", facts=[("locked", "Q5", {})])
         s.step("try K5", facts=[("tried", "K5", {"moved": False})])
         for a, b in (("1", "3"), ("1", "5"), ("3", "5")):
             s.step(

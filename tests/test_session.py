@@ -17,7 +17,7 @@ from scenarios.verbs import VERBS
 CALL = "walk_in_warm"
 TO_PANEL = ["go floor", "go motor_room", "go panel", "open DOOR"]
 PROVE_Q5 = [
-    "off Q5", "off Q8", "lock Q5", "lock Q8", "tag Q5", "try K5", "prove-meter", "volts K5:1 K5:3 K5:5 PE", "volts K5:A1 K5:13 PE",
+    "off Q5", "off Q8", "lock Q5", "lock Q8", "try K5", "prove-meter", "volts K5:1 K5:3 K5:5 PE", "volts K5:A1 K5:13 PE",
     "prove-meter",
 ]  # fmt: skip
 

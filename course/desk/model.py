@@ -100,16 +100,24 @@ def first_difference(before: list[Any], after: list[Any]) -> int:
 
 
 def changed(before: View, after: View, saw: Any, line: str) -> dict[str, Any]:
-    """What a step changed: the entries of the view that differ, and of the readings only the tail that does."""
-    patch = {key: value for key, value in after.items() if key != "readings" and before.get(key) != value}
+    """What a step changed: entries of the view that differ, of the parts only those, of the readings only the tail."""
+    patch = {key: value for key, value in after.items() if key not in ("readings", "parts") and before.get(key) != value}
     at = first_difference(before.get("readings", []), after.get("readings", []))
     return {
         "kind": "changed",
         "line": line,
-        "patch": patch,
+        "patch": patch | _parts(before.get("parts", {}), after.get("parts", {})),
         "readings": {"from": at, "items": after.get("readings", [])[at:]},
         "saw": as_json(saw),
     }
+
+
+def _parts(before: View, after: View) -> View:
+    """Parts that differ, to be laid over those of before; all of them where one stands at another place."""
+    if before.keys() != after.keys():
+        return {"parts": after}
+    facts = {part: about for part, about in after.items() if before[part] != about}
+    return {"facts": facts} if facts else {}
 
 
 def as_json(saw: Any) -> dict[str, Any]:

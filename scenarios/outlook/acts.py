@@ -3,7 +3,7 @@
 from typing import Any
 
 from scenarios.call import Session
-from scenarios.steps import parse
+from scenarios.steps import Step
 from scenarios.verbs import VERBS
 from scenarios.visit import handling, limits
 
@@ -11,8 +11,7 @@ SENSES = ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel, by hand"]
 HANDLE = [
     "off {p}:Switch off",
     "on {p}:Switch on",
-    "lock {p}:Hang my lock",
-    "tag {p}:Hang my tag",
+    "lock {p}:Hang my lock and tag",
     "try {p}:Try to start",
     "unlock {p}:Take my lock off",
 ]
@@ -106,33 +105,34 @@ PLANT_ACTS: dict[str, list[str]] = {
     "DOOR": ["open {p}:Open the door", "close {p}:Shut the door"],
 }
 WIRE = ["tug {t}:Pull at it", "torque {t}:Tighten", "lift {t}:Lift the wire", "land {t}:Land the wire", "re-end {t}:New end"]
-"""What hands can do to a wire end."""
+"""What hands can do to a wire end; ``{t}`` stands for the terminal."""
 
 
 def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
-    found = [_act(session, row.replace("{p}", part)) for row in rows]
-    if device is not None:
-        for terminal in device.terminals:
-            found += [
-                _act(session, row.replace("{t}", terminal)) | {"terminal": terminal}
-                for row in WIRE
-                if session.world.wiring.wires_at.get(terminal)
-            ]
-    return found
+    return [_act(session, row.replace("{p}", part)) for row in rows]
+
+
+def ends_of(session: Session, part: str) -> list[str]:
+    """Terminals of a part at which a wire ends."""
+    wiring = session.world.wiring
+    return [t for t in wiring.devices[part].terminals if wiring.wires_at.get(t)] if part in wiring.devices else []
+
+
+def wire_acts() -> list[dict[str, Any]]:
+    """Acts on any wire end, told once: ``{t}`` in a line stands for its terminal."""
+    rows = [row.rsplit(":", 1) for row in WIRE]
+    return [{"line": line, "title": title, "minutes": VERBS[line.split()[0]].minutes} for line, title in rows]
 
 
 def _act(session: Session, row: str) -> dict[str, Any]:
     line, title = row.rsplit(":", 1)
-    step = parse(line.replace("?", "1"), session.words)
-    minutes = (
-        limits.minutes(session.world, session.person, session.call, step)
-        if VERBS[step.verb].minutes < 0
-        else VERBS[step.verb].minutes
-    )
-    shown: dict[str, Any] = {"line": line, "title": title, "minutes": minutes}
-    if step.verb == "replace":
-        shown["spare"] = handling.van_part(session.world, step.args[0])
+    verb = line.split()[0]
+    shown: dict[str, Any] = {"line": line, "title": title, "minutes": VERBS[verb].minutes}
+    if verb == "replace":
+        part = line.split()[1]
+        shown["minutes"] = limits.minutes(session.world, session.person, session.call, Step(verb, (part,)))
+        shown["spare"] = handling.van_part(session.world, part)
     return shown

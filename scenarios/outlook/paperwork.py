@@ -3,10 +3,13 @@
 Everything comes from the moments of the call and the notes of the technician, never from the true state.
 """
 
+from functools import lru_cache
 from typing import Any
 
 from scenarios.call import Session
-from scenarios.steps import parse
+from scenarios.facts import Moment
+from scenarios.outlook.acts import ends_of
+from scenarios.steps import Step, parse
 from scenarios.visit import isolation, limits
 
 
@@ -55,7 +58,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
     for moment in session.moments:
         if moment.saw.kind in ("pad", "time", "refused", "caution", "closed"):
             continue
-        step = parse(moment.step)
+        step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
         base = {
@@ -97,11 +100,17 @@ def readings(session: Session) -> list[dict[str, Any]]:
     return rows
 
 
-QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "tag", "open", "close", "ungauge", "press")
+QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")
 """Acts after which the plant is as it was."""
 
 
-def _done(step: Any) -> str:
+@lru_cache(4096)
+def _parsed(line: str) -> Step:
+    """A step that was done, from its line: the same for as long as the call is open."""
+    return parse(line)
+
+
+def _done(step: Step) -> str:
     words = {
         "look": "Looked at",
         "listen": "Listened to",
@@ -114,7 +123,6 @@ def _done(step: Any) -> str:
         "tug": "Pulled at",
         "try": "Tried to start",
         "lock": "Locked",
-        "tag": "Tagged",
         "unlock": "Lock off",
         "open": "Opened",
         "close": "Shut",
@@ -173,17 +181,10 @@ def parts_here(session: Session) -> list[str]:
 
 def parts(session: Session) -> dict[str, Any]:
     """What is known of every part here, in the technician's own words."""
-    found = {}
+    seen, found = _seen_of(session), {}
     for part in parts_here(session):
         device = session.world.wiring.devices.get(part)
-        seen = [
-            m
-            for m in session.moments
-            if len(m.step.split()) > 1
-            and m.step.split()[1].split(":")[0] == part
-            and m.saw.kind in ("sight", "sound", "act", "reading")
-        ]
-        facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen[-2:]]
+        facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen.get(part, [])[-2:]]
         if part in session.person.locks:
             facts.append(f"Your lock {session.person.locks[part]} hangs on it.")
         if part in session.person.covers:
@@ -194,8 +195,19 @@ def parts(session: Session) -> dict[str, Any]:
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],
+            "ends": ends_of(session, part),
             "sheet": None,
         }
+    return found
+
+
+def _seen_of(session: Session) -> dict[str, list[Moment]]:
+    """Part -> the moments that showed something of it, oldest first."""
+    found: dict[str, list[Moment]] = {}
+    for moment in session.moments:
+        words = moment.step.split()
+        if len(words) > 1 and moment.saw.kind in ("sight", "sound", "act", "reading"):
+            found.setdefault(words[1].split(":")[0], []).append(moment)
     return found
 
 
@@ -206,7 +218,7 @@ def isolation_form(session: Session) -> dict[str, Any]:
     for mark in log.off():
         row: dict[str, Any] = {"part": mark, "says": says(session, mark)}
         row["off"] = next((clock(session, e.t) for e in reversed(log.entries) if e.what == "off" and e.where == (mark,)), None)
-        for key, what in (("lock", "lock"), ("tag", "tag"), ("tried", "try")):
+        for key, what in (("lock", "lock"), ("tried", "try")):
             entry = log.done(what, mark) or (_tried(log, mark) if what == "try" else None)
             row[key] = clock(session, entry.t) if entry else None
         sources.append(row)
@@ -218,7 +230,7 @@ def isolation_form(session: Session) -> dict[str, Any]:
     line = [
         {"clock": clock(session, e.t), "text": f"{' '.join(e.where)} {e.what}"}
         for e in log.entries
-        if e.what in ("off", "lock", "tag", "try", "on", "unlock")
+        if e.what in ("off", "lock", "try", "on", "unlock")
     ]
     return {
         "active": session.person.isolating(),

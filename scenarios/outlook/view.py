@@ -10,7 +10,7 @@ from scenarios import nights
 from scenarios.call import Session
 from scenarios.faults.modes import MODES
 from scenarios.outlook import paperwork, phonebook
-from scenarios.outlook.acts import acts_of
+from scenarios.outlook.acts import acts_of, wire_acts
 from scenarios.verbs import FIELDS
 from scenarios.visit import limits
 
@@ -70,6 +70,7 @@ def view(session: Session) -> dict[str, Any]:
         "held": person.held,
         "readings": paperwork.readings(session),
         "acts": {part: acts_of(session, part) for part in paperwork.parts_here(session)},
+        "wire_acts": wire_acts(),
         "parts": paperwork.parts(session),
         "locks": dict(person.locks),
         "covers": sorted(person.covers),

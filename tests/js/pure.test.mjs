@@ -3,7 +3,7 @@ import assert from 'node:assert/strict';
 import test from 'node:test';
 import { readFileSync } from 'node:fs';
 import { alarmWords, path, ticks, timeTicks, thin } from '../../course/desk/js/plot.js';
-import { cardRows, gathered, grouped, matching } from '../../course/desk/js/lists.js';
+import { cardRows, actsAt, actsOf, gathered, grouped, matching } from '../../course/desk/js/lists.js';
 import { age, tags } from '../../course/desk/js/tags.js';
 import { clockAt, dueReminders, inUnits, minutes, reminderNote, spoken, word } from '../../course/desk/js/words.js';
 import { jump, step, stops } from '../../course/desk/js/walk.js';
@@ -126,6 +126,13 @@ test('acts on several terminals are one button, others stay as they are', () => 
   const made = gathered([{ line: 'look K5', title: 'Look', minutes: 1 }, ...['1', 'A1'].map((t) => ({ line: `lift K5:${t}`, title: `Lift the wire at ${t}`, minutes: 3 }))]);
   assert.deepEqual(made.map((g) => g.title), ['Look', 'Lift the wire']);
   assert.deepEqual(made[1].choices.map((c) => c.short), ['1', 'A1']);
+});
+
+test('acts on wire ends are told once and hold at every end of the part', () => {
+  const view = { acts: { K5: [{ line: 'look K5', title: 'Look', minutes: 0.5 }] }, parts: { K5: { ends: ['K5:1', 'K5:A1'] } }, wire_acts: [{ line: 'tug {t}', title: 'Pull at it', minutes: 1 }] };
+  assert.deepEqual(actsOf(view, 'K5').map((a) => a.line), ['look K5', 'tug K5:1', 'tug K5:A1']);
+  assert.deepEqual(actsAt(view, 'K5', 'K5:2'), []);
+  assert.deepEqual(actsOf(view, 'M5'), []);
 });
 
 test('names are found by mark or by words, the mark first', () => {

@@ -2,8 +2,9 @@
 /** The desk's state and its talk with the engine. Holds no physics: everything shown came in a message or lies in hand. */
 import { connectedNow, tags } from './tags.js';
 import { emptyHold, meterLine, recall, take, touch } from './hold.js';
+import { actsAt, actsOf } from './lists.js';
 import { tidy } from './rows.js';
-import { dueReminders, line, spoken, word } from './words.js';
+import { dueReminders, line, node, spoken, word } from './words.js';
 
 /** @typedef {import('./hold.js').Hold} Hold */
 
@@ -36,6 +37,8 @@ export class App {
     /** @type {(id: string) => void} */ this.liftAt = () => {};
     /** @type {() => import('./walk.js').Stop[]} */ this.surfaceStops = () => [];
     /** @type {() => void} */ this.cursorMoved = () => {};
+    /** @type {() => void} */ this.waits = () => {};
+    /** @type {() => void} */ this.ready = () => {};
     /** @type {() => void} */ this.again = () => {};
     /** @type {() => void} */ this.calls = () => {};
     /** @type {() => void} */ this.debrief = () => {};
@@ -53,7 +56,7 @@ export class App {
     if (this.ui.busy || this.ui.stopped) return;
     Object.assign(this.ui, { busy: true, notice: null, popover: null, caution: null });
     this.post({ kind: 'step', line: text });
-    this.redraw();
+    this.waits();
   }
 
   /** Things that the plant allows just now. */
@@ -79,9 +82,8 @@ export class App {
   /** What hands can do to the wire end at a terminal of the chosen part. @param {any} point */
   wireEnd(point) {
     if (this.hold.tool !== 'hands' || !this.ui.chosen) return null;
-    const terminal = point.id.split('@')[0];
-    const acts = (this.view.acts?.[this.ui.chosen] ?? []).filter((/** @type {any} */ a) => a.terminal === terminal);
-    return acts.length ? { terminal, title: `Wire end at ${terminal}`, choices: acts.map((/** @type {any} */ a) => ({ ...a, short: a.title, note: a.minutes })) } : null;
+    const terminal = node(point.id), acts = actsAt(this.view, this.ui.chosen, terminal);
+    return acts.length ? { terminal, title: `Wire end at ${terminal}`, choices: acts.map((a) => ({ ...a, short: a.title, note: a.minutes })) } : null;
   }
 
   /** A touch of a square box: hands. @param {string} part @param {string} [aspect] the side of it that was touched */
@@ -89,7 +91,7 @@ export class App {
     if (this.plant().blocked) return;
     this.hold = take(this.hold, 'hands');
     const facts = this.view.parts?.[part];
-    this.say(`${part} ${facts?.title ?? ''}, chosen. ${(this.view.acts?.[part] ?? []).length} acts in the tray.`);
+    this.say(`${part} ${facts?.title ?? ''}, chosen. ${actsOf(this.view, part).length} acts in the tray.`);
     this.set({ chosen: part, aspect, page: 0, sub: null, notice: null });
   }
 
@@ -122,14 +124,23 @@ export class App {
   /** Geometry of the sheet on show; asks for it once when it is not there. @param {string} viewport */
   geometry(viewport) {
     const sheet = this.sheet();
-    if (!sheet) return null;
-    const circuit = this.circuit(sheet);
-    const key = `${sheet.id}/${viewport}/${circuit ?? ''}`;
-    if (!this.drawn.has(key) && !this.asked.has(key)) {
+    return sheet ? this.drawn.get(this.ask(sheet, viewport)) ?? null : null;
+  }
+
+  /** Asks for a drawing once; returns the name under which it will lie. @param {any} sheet @param {string} viewport */
+  ask(sheet, viewport) {
+    const circuit = this.circuit(sheet), key = `${sheet.id}/${viewport}/${circuit ?? ''}`;
+    if (!this.asked.has(key)) {
       this.asked.add(key);
       this.post({ kind: 'geometry', sheet: sheet.id, viewport, ...(circuit ? { circuit } : {}) });
     }
-    return this.drawn.get(key) ?? null;
+    return key;
+  }
+
+  /** The first drawing of every place, so that walking there waits for nothing. @param {string} viewport */
+  lookAhead(viewport) {
+    const places = new Set(this.sheets.map((x) => x.place));
+    for (const place of places) this.ask(this.sheets.find((x) => x.place === place), viewport);
   }
 
   /** The circuit drawn on a sheet that shows one of several. @param {any} sheet */
@@ -173,14 +184,16 @@ export class App {
       this.hold = recall(this.hold, this.view.readings ?? []);
       this.ui.tab = this.view.phase === 'dispatch' ? 'ticket' : 'readings';
       this.ui.circuit = (this.view.circuits ?? []).find((/** @type {any} */ c) => c.over)?.n ?? 1;
-      if (this.view.closed) this.post({ kind: 'debrief' });
+      if (this.view.closed) this.post({ kind: 'debrief' }); else this.ready();
     }
   }
 
   /** @param {any} msg */
   changed(msg) {
     const before = this.view;
-    this.view = { ...before, ...(msg.patch ?? {}) };
+    const { facts, ...patch } = msg.patch ?? {};
+    this.view = { ...before, ...patch };
+    if (facts) this.view.parts = { ...before.parts, ...facts };
     if (msg.readings) this.raw = [...this.raw.slice(0, msg.readings.from), ...msg.readings.items];
     this.view.readings = tidy({ ...this.view, readings: this.raw });
     this.ui.busy = false;

@@ -12,6 +12,7 @@ import { isolationLine } from './isolation.js';
 import { lift } from './hold.js';
 import { openTab, pad } from './pad.js';
 import { orderPage, orderFoot } from './order.js';
+import { patch } from './patch.js';
 import { sumsPage } from './sums.js';
 import { stops } from './walk.js';
 import { strip } from './strip.js';
@@ -53,6 +54,8 @@ class Desk {
     app.liftAt = (id) => { app.hold = lift(app.hold, id); app.say('Lifted.'); app.redraw(); };
     app.surfaceStops = () => (this.surface.sheet ? stops(this.surface.sheet) : []);
     app.cursorMoved = () => this.draw();
+    app.ready = () => app.lookAhead(window.innerHeight < 700 ? 'short' : 'laptop');
+    app.waits = () => { this.root.dataset.busy = 'yes'; };
     app.focus = (what) => this.focusOn(what);
     app.again = () => document.dispatchEvent(new CustomEvent('course:run-again', { bubbles: true }));
     app.calls = () => { window.location.assign(`${baseUrl()}halfsplit/calls`); };
@@ -66,9 +69,10 @@ class Desk {
     /** @type {HTMLElement|null} */ (this.root.querySelector(find))?.focus({ preventScroll: true });
   }
 
-  /** A line while the engine takes its time, words when it takes longer. @param {string} how */
+  /** A line while the engine takes its time, words when it takes longer; an answer that comes at once is the only redraw. @param {string} how */
   working(how) {
     this.root.classList.toggle('hs-busy', how !== '');
+    if (how === 'line') this.draw();
     if ((how === 'words') !== this.app.ui.slow) this.app.set({ slow: how === 'words' });
   }
 
@@ -91,11 +95,11 @@ class Desk {
     const { app, regions } = this;
     if (!app.view) { this.slots = null; regions.main.replaceChildren(h('p', { class: 'hs-loading' }, app.ui.notice?.text ?? 'The call is being opened.')); return; }
     const kept = remember(this.root), opened = this.was?.popover !== app.ui.popover, warned = !!(app.ui.caution || app.ui.incident || app.ui.stopped);
-    regions.strip.replaceChildren(...strip(app));
+    patch(regions.strip, strip(app));
     this.drawMain(warned);
-    regions.pad.replaceChildren(.../** @type {any[]} */ (this.spread() ? this.spreadRight() : pad(app)).filter(Boolean));
+    patch(regions.pad, this.spread() ? this.spreadRight() : pad(app));
     this.root.classList.toggle('hs-spread', this.spread());
-    regions.over.replaceChildren(.../** @type {any[]} */ ([popover(app), debriefPageOnce(this)]).filter(Boolean));
+    patch(regions.over, [popover(app), debriefPageOnce(this)]);
     this.root.classList.toggle('hs-stopped', app.ui.stopped);
     this.root.dataset.busy = app.ui.busy || !app.view || app.asked.size > app.drawn.size ? 'yes' : 'no';
     if (regions.live.textContent !== app.says) regions.live.textContent = app.says;
@@ -121,7 +125,7 @@ class Desk {
   /** @param {boolean} warned */
   drawMain(warned) {
     const { app, regions } = this, short = this.root.classList.contains('hs-short');
-    if (this.spread()) { this.slots = null; regions.main.replaceChildren(...this.spreadLeft()); return; }
+    if (this.spread()) { if (this.slots) regions.main.replaceChildren(); this.slots = null; patch(regions.main, this.spreadLeft()); return; }
     const iso = isolationLine(app), plain = showsHistory(app);
     const high = window.innerHeight - (short ? 92 : 118) - (plain && !warned ? 0 : short ? 74 : app.hold.tool === 'gauges' && !warned ? 160 : 138) - (iso && !plain ? 42 : 0);
     if (!this.slots) {
@@ -129,9 +133,9 @@ class Desk {
       regions.main.replaceChildren(this.slots.head, this.slots.place, this.slots.iso, this.slots.tray);
     }
     const { slots } = this, picture = this.picture(high, short || !!iso || app.hold.tool === 'gauges');
-    const put = (/** @type {HTMLElement} */ slot, /** @type {any} */ node) => slot.replaceChildren(...(node ? [node] : []));
-    slots.head.replaceChildren(.../** @type {any[]} */ (head(app)).filter(Boolean));
-    if (slots.place.firstChild !== picture || slots.place.childElementCount !== 2) slots.place.replaceChildren(picture, slots.notice);
+    const put = (/** @type {HTMLElement} */ slot, /** @type {any} */ node) => patch(slot, [node]);
+    patch(slots.head, head(app));
+    patch(slots.place, [picture, slots.notice]);
     put(slots.notice, noticeBar(app));
     put(slots.iso, plain ? null : iso);
     put(slots.tray, warned ? warning(app) : plain || app.view.closed ? null : h('section', { class: `hs-tray hs-tray-${app.hold.tool}`, 'aria-label': 'In hand' }, tray(app, short)));
@@ -139,8 +143,8 @@ class Desk {
 
   /** @param {number} high @param {boolean} low */
   picture(high, low) {
-    const { app } = this, width = Math.max(700, this.regions.main.clientWidth || window.innerWidth - 404);
-    if (showsHistory(app)) return history(app, width, high);
+    const { app } = this;
+    if (showsHistory(app)) return history(app, Math.max(700, this.regions.main.clientWidth || window.innerWidth - 404), high);
     const sheet = app.geometry(low ? 'short' : 'laptop');
     const about = app.sheet();
     if (!about) return h('p', { class: 'hs-loading' }, 'Nothing is drawn of this place. Look around, or go on to the next one.');
@@ -152,7 +156,7 @@ class Desk {
     if (!about.circuits) return this.surface.svg;
     this.floor ??= h('div', { class: 'hs-floor' });
     if (this.floor.lastChild !== this.surface.svg) this.floor.replaceChildren(h('div', { class: 'hs-slot' }), this.surface.svg);
-    /** @type {HTMLElement} */ (this.floor.firstChild).replaceChildren(circuits(app));
+    patch(/** @type {HTMLElement} */ (this.floor.firstChild), [circuits(app)]);
     return this.floor;
   }
 

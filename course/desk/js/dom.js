@@ -33,20 +33,38 @@ export function s(tag, props = {}, ...children) {
 function dress(node, props) {
   for (const [name, value] of Object.entries(props)) {
     if (value === null || value === undefined || value === false) continue;
-    if (name.startsWith('on')) node.addEventListener(name.slice(2), value);
+    if (name.startsWith('on')) listen(node, name.slice(2), value);
     else if (name === 'key') /** @type {any} */ (node).dataset.key = value;
     else if (name === 'value') /** @type {any} */ (node).value = value;
     else node.setAttribute(name, value === true ? '' : String(value));
   }
 }
 
-/** @param {Element} node @param {Child[]} children */
-function fill(node, children) {
-  for (const child of children.flat(Infinity)) {
-    if (child === null || child === undefined || child === false || child === '') continue;
-    node.append(child instanceof Node ? child : String(child));
-  }
+/** Handlers of a node by event: one listener looks them up, so that a redraw can change them. @type {WeakMap<EventTarget, Record<string, (e: Event) => void>>} */
+const heard = new WeakMap();
+
+/** @param {Event} e */
+const relay = (e) => heard.get(/** @type {EventTarget} */ (e.currentTarget))?.[e.type]?.(e);
+
+/** @param {EventTarget} node @param {string} type @param {(e: Event) => void} handler */
+function listen(node, type, handler) {
+  heard.set(node, { ...heard.get(node), [type]: handler });
+  node.addEventListener(type, relay);
 }
+
+/** A node takes over the handlers of another one. @param {EventTarget} node @param {EventTarget} other */
+export function handlers(node, other) {
+  const theirs = heard.get(other) ?? {};
+  if (heard.has(node)) heard.set(node, {});
+  for (const [type, handler] of Object.entries(theirs)) listen(node, type, handler);
+}
+
+/** Children as nodes: texts become text nodes, lists are opened, nothing is left out. @param {Child[]} children @returns {any[]} */
+export const nodes = (children) => children.flat(Infinity).filter((c) => c !== null && c !== undefined && c !== false && c !== '')
+  .map((c) => (c instanceof Node ? c : document.createTextNode(String(c))));
+
+/** @param {Element} node @param {Child[]} children */
+const fill = (node, children) => node.append(...nodes(children));
 
 /**
  * A push button.
@@ -92,16 +110,16 @@ export function arrows(event) {
 /** What had the focus before a redraw. @param {HTMLElement} root */
 export function remember(root) {
   const at = /** @type {any} */ (document.activeElement);
-  const scrolls = [...root.querySelectorAll('[data-scroll]')].map((n) => [/** @type {any} */ (n).dataset.scroll, n.scrollTop]);
+  const scrolls = [...root.querySelectorAll('[data-scroll]')].map((n) => [n, /** @type {any} */ (n).dataset.scroll, n.scrollTop]);
   if (!at || !root.contains(at)) return { key: null, scrolls };
   const text = at.tagName === 'INPUT' || at.tagName === 'TEXTAREA';
   return { key: at.dataset.key ?? null, from: text ? at.selectionStart : null, to: text ? at.selectionEnd : null, scrolls };
 }
 
-/** Gives the focus and the scroll positions back. @param {HTMLElement} root @param {any} kept */
+/** Gives the focus and the scroll positions back, where a redraw took them. @param {HTMLElement} root @param {any} kept */
 export function restore(root, kept) {
-  for (const [name, top] of kept.scrolls) {
-    const node = root.querySelector(`[data-scroll="${name}"]`);
+  for (const [was, name, top] of kept.scrolls) {
+    const node = root.contains(was) ? null : root.querySelector(`[data-scroll="${name}"]`);
     if (node) node.scrollTop = top;
   }
   if (!kept.key || (document.activeElement && root.contains(document.activeElement))) return;

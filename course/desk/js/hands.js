@@ -1,7 +1,7 @@
 // @ts-check
 /** Bare hands: the chosen part, what is known of it, and what hands can do to it. */
 import { button, h } from './dom.js';
-import { gathered } from './lists.js';
+import { actsOf, gathered } from './lists.js';
 import { highlighted } from './suspects.js';
 import { minutes } from './words.js';
 
@@ -15,7 +15,7 @@ export function handsTray(app, short) {
   const left = h('div', { class: 'hs-disp hs-chosenpart' }, part
     ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, (facts?.facts ?? []).join(' ') || facts?.says || '')]
     : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, 'Press a box on the drawing to look at a part, work on it or lock it.')]);
-  const acts = gathered(part ? view.acts?.[part] ?? [] : view.acts?.[view.place] ?? []);
+  const acts = gathered(part ? actsOf(view, part) : view.acts?.[view.place] ?? []);
   return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 4 : 6))];
 }
 
@@ -38,7 +38,7 @@ function pages(app, acts, room) {
 function actButton(app, act) {
   const asks = act.asks ?? (/\s[?…](\s|$)|=$/.test(act.line ?? '') ? 'value' : null);
   const go = () => (act.choices || asks ? app.set({ sub: { ...act, asks } }) : app.do(act.line));
-  return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act', disabled: app.ui.busy });
+  return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act' });
 }
 
 /** One of several terminals, or a value to set. @param {App} app @param {boolean} short */

@@ -25,6 +25,15 @@ export function matching(names, typed) {
   return fits.sort((a, b) => first(a) - first(b));
 }
 
+/** What hands can do to the wire end at a terminal of a part. @param {any} view @param {string} part @param {string} terminal @returns {any[]} */
+export function actsAt(view, part, terminal) {
+  if (!view.parts?.[part]?.ends?.includes(terminal)) return [];
+  return (view.wire_acts ?? []).map((/** @type {any} */ a) => ({ ...a, line: a.line.replace('{t}', terminal) }));
+}
+
+/** All that hands can do to a part: to itself, then to its wire ends. @param {any} view @param {string} part @returns {any[]} */
+export const actsOf = (view, part) => [...(view.acts?.[part] ?? []), ...(view.parts?.[part]?.ends ?? []).flatMap((/** @type {string} */ t) => actsAt(view, part, t))];
+
 /**
  * Hand acts, with acts on one of several terminals gathered under one button.
  * @param {any[]} acts @returns {{title: string, minutes: number, line?: string, asks?: string, choices?: any[]}[]}

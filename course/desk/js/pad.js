@@ -93,7 +93,7 @@ function row(app, r) {
   const now = r.n === latest.n && r.fresh !== 'before';
   const value = shown === '' || (!unit && Number.isNaN(Number(shown))) ? h('small', { class: 'hs-note' }, r.kind === 'act' ? 'done' : 'note')
     : h('span', { class: `hs-value hs-${r.fresh === 'before' ? 'before' : now ? 'now' : 'since'}` }, h('b', {}, shown), h('small', {}, unit), r.fresh === 'before' ? h('span', { class: 'hs-sr' }, ', before the last change') : null);
-  return h('li', { class: `hs-reading${now ? ' hs-on' : ''}` }, h('time', {}, r.clock), h('div', {}, h('b', {}, r.title), h('small', {}, r.sub || (shown !== '' && !unit ? shown : ''))), value);
+  return h('li', { class: `hs-reading${now ? ' hs-on' : ''}`, key: `row:${r.n}:${r.title}` }, h('time', {}, r.clock), h('div', {}, h('b', {}, r.title), h('small', {}, r.sub || (shown !== '' && !unit ? shown : ''))), value);
 }
 
 /** @param {App} app */

@@ -19,5 +19,5 @@ export function phonePage(app) {
 /** @param {App} app @param {any} l */
 function lineButton(app, l) {
   const [first, ...rest] = l.title.split(' ');
-  return button(`say:${l.line}`, [h('span', {}, h('b', {}, first), ` ${rest.join(' ')}`), h('small', {}, minutes(l.minutes))], () => app.do(l.line), { class: 'hs-act hs-sayline', disabled: app.ui.busy || app.view.closed });
+  return button(`say:${l.line}`, [h('span', {}, h('b', {}, first), ` ${rest.join(' ')}`), h('small', {}, minutes(l.minutes))], () => app.do(l.line), { class: 'hs-act hs-sayline', disabled: app.view.closed });
 }

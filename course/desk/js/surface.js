@@ -2,6 +2,7 @@
 /** The drawing of a place: a fixed layer that is built once, and what hangs on it, redrawn after each step. */
 import { s, still } from './dom.js';
 import { node, tail } from './words.js';
+import { patch } from './patch.js';
 import { jump, step, stops } from './walk.js';
 import { regions } from './regions.js';
 
@@ -42,17 +43,16 @@ export class Surface {
     this.svg.classList.toggle('hs-shut', shut);
     const at = app.ui.cursor && this.stops.some((p) => p.id === app.ui.cursor) ? app.ui.cursor : this.stops[0]?.id;
     for (const [id, dom] of this.nodes) {
-      dom.setAttribute('tabindex', id === at ? '0' : '-1');
+      say(dom, 'tabindex', id === at ? '0' : '-1');
       if (id.startsWith('[')) {
         const p = sheet.parts[Number(id.slice(1, id.indexOf(']')))];
         const on = p.id === app.ui.chosen && (!p.aspect || !app.ui.aspect || p.aspect === app.ui.aspect);
         dom.classList.toggle('hs-chosen', on);
-        dom.setAttribute('aria-pressed', String(on));
+        say(dom, 'aria-pressed', String(on));
       }
     }
-    this.lists.replaceChildren(...regions(app, sheet));
+    patch(this.lists, regions(app, sheet));
     this.drawTags();
-    this.drawLocks();
     this.drawHeld();
   }
 
@@ -97,15 +97,12 @@ export class Surface {
   /** @param {string} id */
   point(id) { return this.sheet.points.find((/** @type {any} */ p) => p.id === id) ?? this.sheet.points.find((/** @type {any} */ p) => node(p.id) === node(id)); }
 
+  /** Tags of readings, and the locks that hang on parts. */
   drawTags() {
-    const all = this.app.tags(this.sheet);
+    const all = this.app.tags(this.sheet), locks = this.app.view.locks ?? {};
     this.tagRects = all.map((t) => t.frame);
-    this.hung.replaceChildren(...all.map(tagBox));
-  }
-
-  drawLocks() {
-    const locks = this.app.view.locks ?? {};
-    for (const p of this.sheet.parts) if (locks[p.id]) this.hung.append(padlock(p.x, p.y - p.h / 2 - 12, locks[p.id]));
+    const locked = this.sheet.parts.filter((/** @type {any} */ p) => locks[p.id]);
+    patch(this.hung, [all.map(tagBox), locked.map((/** @type {any} */ p) => padlock(p.x, p.y - p.h / 2 - 12, locks[p.id]))]);
   }
 
   /** Leads, probes, hoses and clamps with their ends. */
@@ -131,11 +128,12 @@ export class Surface {
     this.held.replaceChildren(...out);
   }
 
-  /** The way of a handle, of those that the layout found free, that hides the fewest tags on show. @param {any} p */
+  /** The way of a handle, of those that the layout found free, that hides no other point and the fewest tags on show. @param {any} p */
   direction(p) {
     const ways = p.handles?.length ? p.handles : p.handle ? [p.handle] : [[43, 58]];
     const unit = ways.map((/** @type {number[]} */ [x, y]) => { const size = Math.hypot(x, y) || 1; return [x / size, y / size]; });
-    const cost = (/** @type {number[]} */ w) => hidden(p, w, this.tagRects) + 0.01 * unit.indexOf(w);
+    const near = this.sheet.points.filter((/** @type {any} */ q) => q !== p && Math.hypot(q.x - p.x, q.y - p.y) < 110).map((/** @type {any} */ q) => [q.x - 4, q.y - 4, 8, 8]);
+    const cost = (/** @type {number[]} */ w) => 10 * hidden(p, w, near) + hidden(p, w, this.tagRects) + 0.01 * unit.indexOf(w);
     return unit.reduce((/** @type {number[]} */ a, /** @type {number[]} */ b) => (cost(b) < cost(a) ? b : a));
   }
 
@@ -184,8 +182,8 @@ export class Surface {
       this.dragged = moved;
       setTimeout(() => { this.dragged = false; }, 0);
       dom.removeAttribute('transform');
-      const to = moved && this.nearest(m, 40);
-      if (to) this.drop(kind, this.point(/** @type {any} */ (to).dataset.point));
+      const to = this.nearest(m, moved ? 40 : 12);   // a point that a lead lies over can still be pressed
+      if (to) { if (moved) this.mark(kind); this.app.touchPoint(this.point(/** @type {any} */ (to).dataset.point)); }
       else if (!moved) this.mark(kind);
     };
     window.addEventListener('pointermove', move);
@@ -202,15 +200,12 @@ export class Surface {
     app.redraw();
   }
 
-  /** @param {string} kind @param {any} point */
-  drop(kind, point) { this.mark(kind); this.app.touchPoint(point); }
-
   /** @param {Element} dom */
   stand(dom) {
     const id = /** @type {any} */ (dom).dataset?.key?.slice(4);
     if (!id || id === this.app.ui.cursor) return;
     this.app.ui.cursor = id;
-    for (const [k, other] of this.nodes) other.setAttribute('tabindex', k === id ? '0' : '-1');
+    for (const [k, other] of this.nodes) say(other, 'tabindex', k === id ? '0' : '-1');
     if (!this.pressed) this.app.cursorMoved();
   }
 
@@ -256,6 +251,9 @@ export class Surface {
     app.liftAt(at);
   }
 }
+
+/** Sets an attribute unless it says so already: even the same value would make the browser lay out again. @param {Element} dom @param {string} name @param {string} value */
+const say = (dom, name, value) => { if (dom.getAttribute(name) !== value) dom.setAttribute(name, value); };
 
 /** Marks of the sheet's zones at its edges. @param {any} sheet */
 function zones(sheet) {

@@ -71,7 +71,7 @@ const modeSelect = (app) => h('div', { class: 'hs-fold' }, h('select', { key: 'm
   MODES.map((m) => h('option', { value: m.id, selected: m.id === app.hold.mode }, m.title)), h('option', { value: 'prove' }, 'Proving unit · ½ min')));
 
 /** The meter on a source of one's own, so that a dead reading means dead. @param {App} app */
-const provingUnit = (app) => button('prove', [h('span', {}, 'Proving unit'), h('small', {}, '½ min')], () => app.prove(), { class: 'hs-prove', disabled: app.ui.busy });
+const provingUnit = (app) => button('prove', [h('span', {}, 'Proving unit'), h('small', {}, '½ min')], () => app.prove(), { class: 'hs-prove' });
 
 /** Where the keyboard stands and what Enter does there, for short windows. @param {App} app */
 function cursorCell(app) {

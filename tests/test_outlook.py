@@ -1,0 +1,49 @@
+"""What the screen may show: acts that are all steps, and words that come from what was done."""
+
+import pytest
+
+from scenarios.call import Session
+from scenarios.outlook import acts, paperwork
+from scenarios.outlook.view import view
+from scenarios.steps import parse
+from scenarios.visit import limits
+
+PLACES = ("floor", "motor_room", "panel", "roof")
+
+
+@pytest.fixture(scope="module")
+def session() -> Session:
+    made = Session.open("dairy_and_meat", 11)
+    made.do("go floor")
+    return made
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_every_act_on_offer_is_a_step_with_its_minutes(session: Session, place: str) -> None:
+    if session.person.place != place:
+        session.do(f"go {place}")
+    shown = view(session)
+    assert set(shown["acts"]) == set(shown["parts"]) == set(paperwork.parts_here(session))
+    terminals = [end for part in shown["parts"].values() for end in part["ends"]]
+    ends = [act | {"line": act["line"].replace("{t}", end)} for end in terminals for act in shown["wire_acts"]]
+    offered = [act for rows in shown["acts"].values() for act in rows] + ends
+    assert len(offered) > 20
+    for act in offered:
+        step = parse(act["line"].replace("?", "1"), session.words)
+        assert act["minutes"] == limits.minutes(session.world, session.person, session.call, step), act
+
+
+def test_a_part_without_wires_has_no_wire_ends(session: Session) -> None:
+    assert acts.ends_of(session, "COIL") == []
+    wiring = session.world.wiring
+    for mark, device in wiring.devices.items():
+        assert set(acts.ends_of(session, mark)) == {t for t in device.terminals if wiring.wires_at.get(t)}
+
+
+def test_facts_of_a_part_are_the_last_two_things_seen_of_it() -> None:
+    session = Session.open("dairy_and_meat", 11)
+    for line in ("go panel", "open DOOR", "look K5", "look F5", "volts K5:1 K5:3", "listen K5", 'note "K5 hums"'):
+        session.do(line)
+    texts = [m.saw.text for m in session.moments if m.step in ("volts K5:1 K5:3", "listen K5")]
+    facts = view(session)["parts"]["K5"]["facts"]
+    assert [fact.split(" ", 1)[1] for fact in facts] == texts
