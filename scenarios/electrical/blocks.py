@@ -33,16 +33,16 @@ def block_of(arrays: Any) -> Any:
     taken = [name for name in arrays._fields if hasattr(np.record, name)]
     if taken:
         raise TypeError(f"{type(arrays).__name__}: records have attributes named {', '.join(taken)}; choose other names")
-    whole = np.zeros(1, _layout(arrays)).view(np.recarray)
+    whole = np.zeros(1, np.dtype((np.record, _layout(arrays))))
     _fill(whole[0], arrays)
     return whole
 
 
 def views_of(block: Any, kind: type[T]) -> T:
     """Views of a block's tables, by the names of a tuple class."""
-    plain, found = block.view(np.ndarray), {}
+    found = {}
     for name in kind._fields:  # type: ignore[attr-defined]
-        held = plain[name][0]
+        held = block[name][0]
         found[name] = held.view(np.recarray) if isinstance(held, np.ndarray) and held.dtype.names else held
     return kind(**found)
 
@@ -51,11 +51,11 @@ def copy_of(block: Any, without: tuple[str, ...] = ()) -> Any:
     """An independent copy of a block; fields `without` which it can do hold anything, and no memory is fetched for them."""
     if not without:
         return block.copy()
-    plain, whole = block.view(np.ndarray), np.empty(1, block.dtype)
+    whole = np.empty(1, block.dtype)
     for name in whole.dtype.names:
         if name not in without:
-            whole[name] = plain[name]
-    return whole.view(np.recarray)
+            whole[name] = block[name]
+    return whole
 
 
 def _layout(arrays: Any) -> np.dtype[Any]:
