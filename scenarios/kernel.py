@@ -12,7 +12,6 @@ import glob
 import hashlib
 import json
 import os
-import pickle
 import platform
 import shutil
 import subprocess
@@ -92,7 +91,7 @@ def _is_whole(file: Path, seal: str, size: int) -> bool:
     data = file.read_bytes()
     if hashlib.sha256(data).hexdigest() == seal:
         return True
-    return file.suffix == ".nbi" and len(data) >= size and data.endswith(pickle.STOP)
+    return file.suffix == ".nbi" and len(data) >= size and data.endswith(b".")  # how a whole one ends
 
 
 def prepare(folder: Path, report: Callable[[str], None]) -> None:
