@@ -157,13 +157,14 @@ def grading() -> Iterator[Row]:
     """Grading a class, beside executing its notebooks, which is what the instructor's tool does unless told otherwise.
 
     Records and notebooks take turns, one at a time, so that both meet the same machine; a sample stands for a class of two hundred.
-    What is done once for a whole class, bringing the suspects' nights in, is done before.
+    What is done once for a whole class, imports and bringing the suspects' nights in, is done before.
     """
     from graders.scorecard import grade
 
     with tempfile.TemporaryDirectory() as place:
         records = [night_of(Path(place), SEED + n) for n in range(RECORDS)]
         grade(records[0])
+        executed(Path(place))
         before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
         ours, theirs = [], []
         for _ in range(NOTEBOOKS):
