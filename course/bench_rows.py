@@ -165,17 +165,22 @@ def grading() -> Iterator[Row]:
         records = [night_of(Path(place), SEED + n) for n in range(RECORDS)]
         grade(records[0])
         executed(Path(place))
-        before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-        ours, theirs = [], []
+        ours, theirs, grown = [], [], 0.0
         for _ in range(NOTEBOOKS):
             theirs.append(once(partial(executed, Path(place))))
+            before = highest_memory()
             ours += [once(partial(grade, record)) for record in records]
-        grown = (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024
+            grown += highest_memory() - before
     took, peer = statistics.median(ours), statistics.median(theirs)
     yield at_most("grade a record of some sixty steps, all suspects", took, "s", 0.5)
     yield at_most(f"memory grown over {len(ours)} more records", grown, "MB", 5.0)
     beside = f"nbclient, {peer:.2f} s a notebook"
     yield at_least("records over executing notebooks, one by one", peer / took, "times", 10.0, beside, peer / took)
+
+
+def highest_memory() -> float:
+    """Most memory that this process has held [MB]."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 def executed(folder: Path) -> Any:
