@@ -50,7 +50,9 @@ def views_of(block: Any, kind: type[T]) -> T:
 def copy_of(block: Any, without: tuple[str, ...] = ()) -> Any:
     """An independent copy of a block; fields `without` which it can do hold anything, and no memory is fetched for them."""
     if not without:
-        return block.copy()
+        whole = np.zeros(1, block.dtype)  # not empty: what lies between fields is the same in every copy
+        whole[:] = block
+        return whole
     whole = np.empty(1, block.dtype)
     for name in whole.dtype.names:
         if name not in without:
