@@ -12,7 +12,7 @@ from scenarios.kernel import inner
 
 OUTPUT_OHMS = 0.05
 """Impedance a drive's output stands behind [ohm]."""
-AGREED = 1e-9
+AGREED = 1e-8
 """Speeds have settled when none moves by more than this, drive power at ten times as much [-]."""
 FAR = 2e-3
 """A speed that moves by more than this asks for a new elimination; less, and what drives draw, is made up for by currents [-]."""
@@ -184,8 +184,8 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
     first_guess(net, par, state)
     moved, far = 1.0, 1.0
     for turn in range(MOST_TURNS):
-        agreed = moved < AGREED or turn == MOST_TURNS - 1
-        anew = agreed or far > FAR or turn % PATIENCE == 0
+        agreed = moved < AGREED
+        anew = far > FAR or turn % PATIENCE == 0
         if anew:
             eliminate(net, par, state)
         inject(net, par, state, not anew)
