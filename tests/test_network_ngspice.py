@@ -6,6 +6,7 @@ ideal pair of controlled sources behind its impedance, motors as controlled sour
 
 import shutil
 import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -17,12 +18,14 @@ from scenarios.electrical import topology
 from scenarios.electrical.assemble import MUTUAL, OPEN_FARADS, OPEN_SIEMENS, SHORTED_OHMS
 from scenarios.electrical.motor import stamp
 from scenarios.electrical.network import Network
-from scenarios.electrical.parameters import set_parameter
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.topology import all_wires, neighbours
 from scenarios.electrical.wiring import Wiring
 from scenarios.files.yamlfile import load
 from scenarios.kernel import plain
+
+sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
+from edits import change
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 SIMULATOR = shutil.which("ngspice")
@@ -176,7 +179,7 @@ def test_healthy_store_to_six_digits(healthy: Network, tmp_path: Path) -> None:
 def test_pump_pole_burnt_open_running(healthy: Network, tmp_path: Path) -> None:
     """Phenomenon E1: the dead terminal is back-fed by the running motor."""
     network = healthy.fork()
-    set_parameter(network, "K5:1-2.burnt", True)
+    change(network, "pole_burnt K5 0", True)
     network.step(5.0)
     assert compare(network, tmp_path) < 1e-6
 
@@ -187,7 +190,7 @@ def test_pump_pole_burnt_open_at_rest(healthy: Network, tmp_path: Path) -> None:
     follow = network.followers.index("KR5")
     network.inputs.follows[follow] = 0
     network.step(5.0)
-    set_parameter(network, "K5:1-2.burnt", True)
+    change(network, "pole_burnt K5 0", True)
     network.inputs.follows[follow] = 1
     network.step(1.0)
     assert compare(network, tmp_path) < 1e-6
@@ -197,7 +200,7 @@ def test_open_string_and_a_bad_joint(healthy: Network, tmp_path: Path) -> None:
     """A cut-out open, half an ohm under the pump's lug, a coil shorted no more than its fuse takes."""
     network = healthy.fork()
     network.inputs.follows[network.followers.index("HP2")] = 0
-    set_parameter(network, "K5:1.joint", 0.5)
+    change(network, "joint_ohms K5:1", 0.5)
     network.step(5.0)
     assert topology.followers(network.wiring).index("HP2") >= 0
     assert compare(network, tmp_path) < 1e-6

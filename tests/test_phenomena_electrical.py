@@ -4,6 +4,7 @@ Rows and bands are common practice of the trade unless one names a source. The s
 spray pump (3 hp, dial 5.4 A, class 10), mark 6 the fan on its drive.
 """
 
+import sys
 from functools import cache
 from pathlib import Path
 
@@ -12,10 +13,12 @@ import pytest
 import scenarios
 from scenarios.electrical.joints import colour
 from scenarios.electrical.network import Network
-from scenarios.electrical.parameters import set_parameter
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
 from scenarios.files.yamlfile import load
+
+sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
+from edits import blow, change, foreign, phase_volts
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 LIVE_AND_EARTH = ["K5:4", "K5:6", "PE"]
@@ -67,7 +70,7 @@ def test_e1_one_line_open_running(network: Network, load: float, least: float, m
     load_of(network, "M5", load)
     network.step(5.0)
     before = amps(network, "M5")[1]
-    set_parameter(network, "K5:1-2.burnt", True)
+    change(network, "pole_burnt K5 0", True)
     network.step(5.0)
     probe, after = Probe(network), amps(network, "M5")
     line = probe.volts("K5:1", "K5:3")
@@ -84,7 +87,7 @@ def test_e1_one_line_open_running(network: Network, load: float, least: float, m
 
 
 def test_e1_overload_may_never_trip_at_half_load_and_trips_in_minutes_at_full(network: Network) -> None:
-    set_parameter(network, "K5:1-2.burnt", True)
+    change(network, "pole_burnt K5 0", True)
     half, full = network.fork(), network.fork()
     load_of(half, "M5", 0.5)
     load_of(full, "M5", 1.0)
@@ -99,7 +102,7 @@ def test_e2_one_line_open_at_rest(network: Network) -> None:
     """Half-way: 240 V to each live line, 139 to earth, 416 across; growls; 0.866 of locked amps; class 10 trips in seconds."""
     call(network, "KR5", False)
     network.step(5.0)
-    set_parameter(network, "K5:1-2.burnt", True)
+    change(network, "pole_burnt K5 0", True)
     call(network, "KR5", True)
     network.step(1.0)
     probe = Probe(network)
@@ -111,8 +114,8 @@ def test_e2_one_line_open_at_rest(network: Network) -> None:
     assert network.outputs.picked[network.number["K5"]]
     assert network.outputs.speed[4] == 0.0
     locked = network.fork()
-    set_parameter(locked, "K5:1-2.burnt", False)
-    set_parameter(locked, "M5.seized", True)
+    change(locked, "pole_burnt K5 0", False)
+    change(locked, "seized M5", True)
     locked.step(0.0)
     assert amps(network, "M5")[1] / amps(locked, "M5")[1] == pytest.approx(3**0.5 / 2, rel=0.01)
     trip = until(network, "overload trips", "F5", 60.0)
@@ -125,7 +128,7 @@ def test_e2_one_line_open_at_rest(network: Network) -> None:
 
 def test_e2_same_seconds_whatever_the_step(network: Network) -> None:
     """A trip falls at its own instant, not on the grid of steps."""
-    set_parameter(network, "M5.seized", True)
+    change(network, "seized M5", True)
     times = []
     for dt in (0.5, 5.0, 30.0):
         world = network.fork()
@@ -141,7 +144,7 @@ def test_e2_seen_and_heard_by_who_watches_the_start(network: Network) -> None:
     """Clunk, growl, trip: the same phenomenon as a watcher has it, with locked amps on two leads and the clamps' maxima kept."""
     call(network, "KR5", False)
     network.step(30.0)
-    set_parameter(network, "K5:1-2.burnt", True)
+    change(network, "pole_burnt K5 0", True)
     call(network, "KR5", True)
     seen = network.start(20.0)
     words = [(what, mark) for _, what, mark in seen.events]
@@ -160,7 +163,7 @@ def test_e6_one_fuse_blown(network: Network) -> None:
 
     A transformer on the dead line: full volts to earth downstream, nothing to its other primary lead.
     """
-    set_parameter(network, "FU8:1-2.blown", True)
+    blow(network, "FU8", 0, True)
     network.step(5.0)
     probe = Probe(network)
     assert probe.volts("FU8:2", "PE") == pytest.approx(277, rel=0.02)
@@ -173,7 +176,7 @@ def test_e6_one_fuse_blown(network: Network) -> None:
 
 
 def test_e6_pole_as_a_blown_fuse_with_the_motor_running(network: Network) -> None:
-    set_parameter(network, "Q5:1-2.burnt", True)
+    change(network, "pole_burnt Q5 0", True)
     load_of(network, "M5", 0.7)
     network.step(5.0)
     probe = Probe(network)
@@ -183,7 +186,7 @@ def test_e6_pole_as_a_blown_fuse_with_the_motor_running(network: Network) -> Non
 
 def test_e7_pole_burnt_open_shows_only_while_something_draws(network: Network) -> None:
     """Coil in, full volts on the line side, hundreds of volts across one pole and millivolts across the others."""
-    set_parameter(network, "K5:3-4.burnt", True)
+    change(network, "pole_burnt K5 1", True)
     network.lift("F5:2T1")
     network.lift("F5:4T2")
     network.lift("F5:6T3")
@@ -219,7 +222,7 @@ def test_e12_one_safety_open_two_open_and_the_coil_too(network: Network) -> None
     assert max(probe.volts(f"{m}:1", f"{m}:2", "low") for m in ("HP1", "LP1")) < 0.1 * full
     assert all(probe.volts(f"{m}:1", f"{m}:2") < 0.9 * full for m in ("HP1", "LP1"))
     call(network, "LP1", True)
-    set_parameter(network, "K1:A1-A2.opened", True)
+    change(network, "load_open K1 A1-A2", True)
     network.step(5.0)
     assert Probe(network).volts("HP1:1", "HP1:2", "low") < 2.0
     assert Probe(network).volts("K1:A1", "K1:A2", "low") < 2.0
@@ -227,7 +230,7 @@ def test_e12_one_safety_open_two_open_and_the_coil_too(network: Network) -> None
 
 def test_e13_overload_tripped(network: Network) -> None:
     """95-96 open with the control volts across it; will not reset for a minute or more; a marginal cause then holds for hours."""
-    set_parameter(network, "M5.seized", True)
+    change(network, "seized M5", True)
     call(network, "KR5", False)
     network.step(5.0)
     call(network, "KR5", True)
@@ -244,8 +247,8 @@ def test_e13_overload_tripped(network: Network) -> None:
         network.step(5.0)
         waited += 5.0
     assert 60 <= waited < 600
-    set_parameter(network, "M5.seized", False)
-    set_parameter(network, "K5:5-6.burnt", False)
+    change(network, "seized M5", False)
+    change(network, "pole_burnt K5 2", False)
     load_of(network, "M5", 1.3)
     assert until(network, "overload trips", "F5", 3 * 3600.0, 30.0) == float("inf"), "5.9 A on a 5.4 A dial is carried"
 
@@ -253,7 +256,7 @@ def test_e13_overload_tripped(network: Network) -> None:
 def test_e17_seized_draws_locked_amps_on_three(network: Network) -> None:
     call(network, "KR5", False)
     network.step(5.0)
-    set_parameter(network, "M5.seized", True)
+    change(network, "seized M5", True)
     call(network, "KR5", True)
     network.step(1.0)
     assert amps(network, "M5") == pytest.approx([32 * 476 / 460] * 3, rel=0.03), "nameplate 32 A at 460 V"
@@ -270,10 +273,10 @@ def test_e22_drive_tripped_on_a_sag_and_bypass(network: Network) -> None:
     assert 0.5 < network.outputs.speed[5] < 0.62
     assert Probe(network).volts("U6:U", "U6:V") == pytest.approx(288, rel=0.04)
     for line in ("L1", "L2", "L3"):
-        set_parameter(network, f"{line}.phase_volts", 0.65 * 277)
+        phase_volts(network, line, 0.65 * 277)
     network.step(1.0)
     for line in ("L1", "L2", "L3"):
-        set_parameter(network, f"{line}.phase_volts", 277.13)
+        phase_volts(network, line, 277.13)
     network.step(5.0)
     lamp = next(n for n, e in enumerate(network.loads) if e.device == "H6")
     assert network.state.drives.fault[0] == 1
@@ -296,7 +299,7 @@ def test_e22_drive_tripped_on_a_sag_and_bypass(network: Network) -> None:
 
 def test_e22_drive_tripped_on_an_earth_fault_in_the_motor(network: Network) -> None:
     """The drive sees amps that do not come back; on bypass the same fault takes the breaker or the overload."""
-    set_parameter(network, "M6:T1.earth", 2.0)
+    change(network, "node_leak M6:T1", 1.0 / 2.0)
     network.step(5.0)
     assert network.state.drives.fault[0] == 2
     assert network.outputs.speed[5] == 0.0
@@ -313,7 +316,7 @@ def test_e25_second_source_feeds_a_dead_panel(network: Network) -> None:
     network.step(5.0)
     assert max(Probe(network).touch_volts(mark) for mark in ("Q5", "K5", "TR8", "K1")) < 1.0
     assert Probe(network).touch_volts("Q0") > 270
-    set_parameter(network, "X1.foreign", 120.0)
+    foreign(network, "X1", 120.0)
     network.step(5.0)
     probe = Probe(network)
     assert probe.volts("L1", "L2") == pytest.approx(480, rel=0.03)
@@ -327,7 +330,7 @@ def test_e25_second_source_feeds_a_dead_panel(network: Network) -> None:
 
 def test_loose_lug_cooks_the_pole_beside_it(network: Network) -> None:
     """0.4 ohm under the pump contactor's lug: hot, discoloured, worse; the pole burns open within some tens of hours of running."""
-    set_parameter(network, "K5:1.joint", 0.4)
+    change(network, "joint_ohms K5:1", 0.4)
     load_of(network, "M5", 0.85)
     network.step(30.0)
     probe = Probe(network)
@@ -351,7 +354,7 @@ def test_contactor_picks_up_from_85_percent(network: Network, share: float, pull
     """IEC 60947-4-1 cl. 8.2.1.2, NEMA ICS 2 (from memory): closes at any value from 85 to 110 % of rated coil volts."""
     call(network, "KR5", False)
     network.step(5.0)
-    set_parameter(network, "K5:A1.foreign", 120.0 * share * 1.01)  # its own ohm drops a little
+    foreign(network, "K5:A1", 120.0 * share * 1.01)  # its own ohm drops a little
     network.step(1.0)
     assert bool(network.outputs.picked[network.number["K5"]]) == pulls
 
@@ -361,11 +364,11 @@ def test_contactor_drops_out_between_75_and_20_percent(network: Network, share: 
     """IEC 60947-4-1 (from memory): opens fully between 75 and 20 % of rated coil volts."""
     call(network, "KR5", False)
     network.step(5.0)
-    set_parameter(network, "K5:A1.foreign", 120.0)
+    foreign(network, "K5:A1", 120.0)
     network.step(1.0)
     assert network.outputs.picked[network.number["K5"]]
-    set_parameter(network, "K5:A1.foreign", 0.0)
-    set_parameter(network, "K5:A1.foreign", 120.0 * share)
+    foreign(network, "K5:A1", 0.0)
+    foreign(network, "K5:A1", 120.0 * share)
     network.step(1.0)
     assert bool(network.outputs.picked[network.number["K5"]]) == holds
 
@@ -380,7 +383,7 @@ def test_chatter_is_found_and_named(network: Network) -> None:
 
 
 def test_shorted_coil_blows_the_shared_control_fuse_again_e33(network: Network) -> None:
-    set_parameter(network, "SV3:1-2.shorted", True)
+    change(network, "load_shorted SV3 1-2", True)
     network.step(5.0)
     assert ("fuse melts", "FU7") in [event[1:] for event in network.events()]
     assert network.outputs.energised[[n for n, e in enumerate(network.loads) if e.device.startswith("SV")]].sum() == 0
