@@ -77,7 +77,7 @@ class Desk {
   }
 
   /** @param {boolean} gone */
-  stopped(gone) { if (gone !== this.app.ui.stopped) { this.app.ui.busy = false; this.app.set({ stopped: gone }); this.focusOn('caution:no'); } }
+  stopped(gone) { if (gone !== this.app.ui.stopped) { Object.assign(this.app.ui, { busy: false, judging: 0 }); this.app.set({ stopped: gone }); this.focusOn('caution:no'); } }
 
   /** Light or dark: what the notebook says, or else what the system says. */
   theme() {
@@ -212,6 +212,8 @@ function debriefPageOnce(desk) {
 
 /** One sentence over the foot of the drawing: a refusal, or what came of an act. @param {App} app */
 function noticeBar(app) {
+  const seconds = app.ui.judging ? Math.round((Date.now() - app.ui.judging) / 1000) : 0;
+  if (seconds) return h('div', { class: 'hs-notice hs-notice-time' }, h('p', {}, `Your call is being judged: every step done again in your store, and in one store for each suspect. ${seconds} s so far.`));
   const notice = app.ui.slow && app.ui.busy ? { kind: 'time', text: 'The plant is being worked out; your step is on its way.' } : app.ui.notice;
   if (!notice) return null;
   return h('div', { class: `hs-notice hs-notice-${notice.kind}` }, h('p', {}, notice.text), h('button', { type: 'button', key: 'notice', 'aria-label': 'Put this note away', onclick: () => app.set({ notice: null }) }, '×'));
