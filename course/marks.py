@@ -32,6 +32,18 @@ def best(folder: Path, call: str) -> dict[str, Any] | None:
         return None
 
 
+def why_not(card: dict[str, Any]) -> str:
+    """What bars a pass before all else, in two or three words; empty where it is passed or only short of points."""
+    if card["passed"]:
+        return ""
+    if card["incidents"]:
+        return "safe work"
+    if not card.get("callback", {}).get("held", True):
+        return "it called again"
+    diagnosis = next((part for part in card.get("parts", []) if part["id"] == "diagnosis"), None)
+    return "cause not shown" if diagnosis and diagnosis["score"] < diagnosis["of"] / 2 else ""
+
+
 def note_mark(record: Path, card: dict[str, Any]) -> None:
     """Keep a scorecard's mark beside its record, for the person's own list of calls; no grade is ever taken from it."""
     path = record.with_name(MARK)
@@ -39,8 +51,7 @@ def note_mark(record: Path, card: dict[str, Any]) -> None:
         marks = json.loads(path.read_text("utf-8"))
     except (OSError, ValueError):
         marks = []
-    why = "safe work" if card["incidents"] and not card["passed"] else ""
-    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": why}
+    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": why_not(card)}
     if entry not in marks:
         path.write_text(json.dumps([*marks, entry], indent=1) + "\n", "utf-8")
 

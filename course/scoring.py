@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+from course.marks import why_not
 from scenarios.errors import BadRequest
 
 
@@ -29,7 +30,8 @@ def card_of(record: Path) -> dict[str, Any]:
 
 def card_text(record: Path, card: dict[str, Any]) -> str:
     """A scorecard as lines of text."""
-    mark = "passed" if card["passed"] else "not passed"
+    why = why_not(card)
+    mark = "passed" if card["passed"] else f"not passed: {why}" if why else "not passed"
     lines = [f"{record}: {card['call']}, {card['score']:g} of {card['of']:g}, {mark}"]
     for part in card["parts"]:
         lines.append(f"  {part['title']}: {part['score']:g} of {part['of']:g}")

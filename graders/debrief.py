@@ -55,6 +55,7 @@ def view(judged: Judged) -> dict[str, Any]:
     tell = telling(judged.course, i, judged.diagnosis.frozen)
     return {
         "card": card,
+        "barred": judged.barred,
         "title": night.title,
         "closed": picture.clock(night.moments[-1].t, night.starts) if night.moments else "",
         "spent": f"{on_site(night.moments) / 60.0:.0f}",

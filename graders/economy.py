@@ -9,14 +9,15 @@ from typing import Any
 from graders.moments import Fact, Moment
 from graders.rubric import DEFAULT, Part, Rubric, Tally
 
-FREE_FACTS = {"known_live", "dead_pair", "locked", "tagged", "tried", "unlocked", "product_measured", "told", "moved"}
+FREE_FACTS = {"known_live", "dead_pair", "locked", "tried", "unlocked", "product_measured", "told", "moved"}
 FREE_VERBS = {"phone", "note", "order", "answer", "cause", "suspect", "cross", "close-out", "move-product"}
 
 
 def charged(moments: Sequence[Moment], facts: Sequence[Fact]) -> float:
-    """Minutes that count: on site, up to the last repair, without what is free."""
+    """Minutes that count: on site, up to the last repair, without the way there and without what is free."""
     free = {fact.n for fact in facts if fact.kind in FREE_FACTS}
     end = max((fact.n for fact in facts if fact.kind == "repaired"), default=None)
+    arrival = next((moment.n for moment in moments if moment.verb == "go"), 0)
     seen: dict[tuple[str, str], int] = {}
     minutes = 0.0
     for moment in moments:
@@ -25,7 +26,7 @@ def charged(moments: Sequence[Moment], facts: Sequence[Fact]) -> float:
         key = (moment.place, moment.step)
         seen[key] = seen.get(key, 0) + 1
         confirmation = bool(moment.readings) and seen[key] == 2
-        if moment.n not in free and moment.verb not in FREE_VERBS and not confirmation and moment.place != "road":
+        if moment.n not in free and moment.verb not in FREE_VERBS and not confirmation and moment.n != arrival:
             minutes += moment.minutes
     return minutes
 

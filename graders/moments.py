@@ -2,7 +2,8 @@
 
 Everything is SI: volts, amps, ohms, seconds, pressure absolute in Pa, temperature in C. Field units exist only at the edges.
 ``graders.replaying`` fills these from a replayed call; nothing else here knows how a call is made. Facts and truths are those that
-the call itself leaves behind.
+the call itself leaves behind. Moment and Aftermath are other things than the call's of those names: there what was shown and what
+ran on, in the words of a record; here figures with the truth behind them, and a verdict.
 """
 
 from collections.abc import Mapping

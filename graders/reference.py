@@ -201,7 +201,8 @@ def combine(columns: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
 
 
 def probe_of(step: str, minutes: float, place: str, readings: Sequence[Sequence[Truth | None]]) -> Probe | None:
-    """A probe from the truths of its readings in every world; None for a swap or a reading that floats anywhere."""
-    if step.split()[0] == "replace" or any(t is not None and t.floating for reading in readings for t in reading) or not readings:
+    """A probe from the truths of its readings in every world; None for a swap, and for what floats or comes and goes anywhere."""
+    truths = [truth for reading in readings for truth in reading if truth is not None]
+    if step.split()[0] == "replace" or not readings or any(t.floating or set(t.seen) - {t.category} for t in truths):
         return None
     return Probe(step, minutes, place, combine([cluster(reading) for reading in readings]))

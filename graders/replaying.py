@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
 from scenarios.errors import BadRequest
+from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
 
 DEAD, LIVE = 10.0, 50.0
@@ -46,17 +48,19 @@ def reading(row: Mapping[str, str], truth: seen_facts.Truth | None) -> Reading:
     return Reading(str(row["of"]), str(row["kind"]), str(row["shown"]), unit, None if words else figure(str(row["shown"]), unit))
 
 
-def moment(made: seen_facts.Moment) -> Moment:
-    """One step."""
-    by = {(truth.of, truth.kind): truth for truth in made.truth}
+def moment(made: seen_facts.Moment, truths: Sequence[Truth] = ()) -> Moment:
+    """One step, with the truths behind its readings."""
+    by = {(truth.of, truth.kind): truth for truth in truths}
     readings = tuple(reading(row, by.get((row["of"], row["kind"]))) for row in made.saw.readings)
-    truths = tuple(made.truth)
-    return Moment(made.n, made.t, made.place, made.step, made.saw.text, made.saw.kind, made.saw.minutes, readings, truths)
+    return Moment(made.n, made.t, made.place, made.step, made.saw.text, made.saw.kind, made.saw.minutes, readings, tuple(truths))
 
 
-def truths_by_key(moments: Sequence[Moment]) -> dict[tuple[int, str, str], Truth]:
-    """Truths of a replay by step, thing and kind."""
-    return {(m.n, truth.of, truth.kind): truth for m in moments for truth in m.truths}
+def moments(made: Sequence[seen_facts.Moment], truths: Mapping[tuple[int, str, str], Truth]) -> tuple[Moment, ...]:
+    """All steps, each with its truths."""
+    by: dict[int, list[Truth]] = {}
+    for (n, _, _), truth in truths.items():
+        by.setdefault(n, []).append(truth)
+    return tuple(moment(one, by.get(one.n, ())) for one in made)
 
 
 def facts(made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float) -> tuple[Fact, ...]:
@@ -156,25 +160,28 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
-def until_proved(made: records.Record, session: Any) -> records.Record:
-    """The record up to a few steps after its last repair; recovery tells suspects nothing new."""
+def in_all_worlds(session: Any) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
+    """The steps of a call with the truths behind them, every suspect, and what every suspect's world would have shown."""
+    night, seed = session.night, session.seed
+    plan = Plan.of(session.moments, session.facts, session.words)
+    shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed))
+    return shown, *suspects_and_worlds(night, seed, until_proved(session, plan))
+
+
+def until_proved(session: Any, plan: Plan) -> Plan:
+    """The plan up to a few steps after the last repair; recovery tells suspects nothing new."""
     repairs = [fact.n for fact in session.facts if fact.kind == "repaired"]
-    if not repairs:
-        return made
-    return records.Record(made.head, made.lines[: max(repairs) + PROOF_STEPS], name=made.name)
+    return plan.upto(max(repairs) + PROOF_STEPS) if repairs else plan
 
 
-def suspects_and_worlds(night: Any, seed: int, made: records.Record) -> tuple[tuple[Suspect, ...], tuple[World, ...]]:
-    """Every suspect of a call, and the record's steps as each severity of each would have shown them."""
-    from scenarios.call import Session
-
+def suspects_and_worlds(night: Any, seed: int, plan: Plan) -> tuple[tuple[Suspect, ...], tuple[World, ...]]:
+    """Every suspect of a call, and the steps as each severity of each would have shown them."""
     found: dict[str, Suspect] = {}
     worlds = []
     for entry in night.suspects(seed):
         fault = entry.fault
         found.setdefault(fault.id, Suspect(fault.id, fault.part, fault.mode, fault.at, fault.title, float(fault.prior)))
-        session, _ = Session.replay(made, night.suspect_world(seed, entry))
-        worlds.append(World(fault.id, float(entry.share), truths_by_key([moment(m) for m in session.moments])))
+        worlds.append(World(fault.id, float(entry.share), truths(plan, night.suspect_world(seed, entry), night.call)))
     return tuple(found.values()), tuple(worlds)
 
 
@@ -253,22 +260,22 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
     session, problems = Session.replay(made)
     if made.torn:
         problems = [f"{made.name}: the last line is torn and was left out", *problems]
-    moments = tuple(moment(m) for m in session.moments)
     key = session.night.key_of(session.seed)
-    found, worlds = suspects_and_worlds(session.night, session.seed, until_proved(made, session))
-    closed = session.closed
+    with ThreadPoolExecutor(1) as aside:  # compiled physics lets the interpreter go: three days pass beside the suspects' hours
+        later = aside.submit(hours_after, session, key) if session.closed and after else None
+        shown, found, worlds = in_all_worlds(session)
     return Night(
         call=str(session.call["id"]),
         title=str(session.call["title"]),
         seed=session.seed,
-        moments=moments,
-        facts=facts(session.facts, moments, how_left(session), session.t),
+        moments=shown,
+        facts=facts(session.facts, shown, how_left(session), session.t),
         key=key,
         questions=session.call.get("questions", []),
         saturation=saturation(),
         suspects=found,
         worlds=worlds,
-        aftermath=hours_after(session, key) if closed and after else None,
+        aftermath=later.result() if later else None,
         trends=trends(session),
         starts=str(session.call["starts"]),
         problems=tuple(problems),

@@ -74,6 +74,8 @@ class Rubric:
         default_factory=lambda: {"safe": 20.0, "diagnosis": 30.0, "sums": 20.0, "service": 15.0, "paper": 10.0, "economy": 5.0}
     )
     pass_mark: float = 60.0
+    diagnosis_least: float = 0.5
+    """Least share of the diagnosis points to pass: a lucky guess repairs a store once."""
     gate_most: float = 49.0
     credits: Mapping[str, float] = field(default_factory=lambda: dict(CREDITS))
     wrong_reading: float = 0.6

@@ -93,11 +93,8 @@ def quality(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Mo
     since = [fact for fact in facts if powered < fact.n < hands]
     live = [fact for fact in facts if fact.kind == "known_live" and fact.n < hands]
     marks = [str(mark) for mark in goal.get("lock", [])]
-    hung = {
-        kind: {fact.what for fact in since if fact.kind == kind and not fact.data.get("moved")}
-        for kind in ("locked", "tagged", "tried")
-    }
-    lock = sum((mark in hung["locked"]) * 0.7 + (mark in hung["tagged"]) * 0.3 for mark in marks) / len(marks) if marks else 1.0
+    hung = {kind: {fact.what for fact in since if fact.kind == kind and not fact.data.get("moved")} for kind in ("locked", "tried")}
+    lock = sum(mark in hung["locked"] for mark in marks) / len(marks) if marks else 1.0
     pairs = {pair_of(fact): fact.n for fact in since if fact.kind == "dead_pair"}
     sets = [wanted(poles) for poles in goal.get("dead", [])]
     share, shown = max(

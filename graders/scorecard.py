@@ -37,9 +37,23 @@ class Judged:
 
     @property
     def passed(self) -> bool:
-        """No incident, closed out, and enough points."""
-        closed = any(fact.kind == "closed_out" for fact in self.night.facts)
-        return closed and not self.incidents and self.night.replays and self.score >= self.rubric.pass_mark
+        """No incident, closed out, no callback, a cause that the evidence carries, and enough points."""
+        return not self.barred
+
+    @property
+    def barred(self) -> tuple[str, ...]:
+        """Why the call is not passed, one clause each; empty where it is."""
+        diagnosis = next(part for part in self.parts if part.id == "diagnosis")
+        after = self.night.aftermath
+        reasons = (
+            (not self.night.replays, "the record does not replay"),
+            (not any(fact.kind == "closed_out" for fact in self.night.facts), "it was not closed out"),
+            (bool(self.incidents), "there was an incident"),
+            (after is not None and not after.held, "the store called again"),
+            (diagnosis.score < self.rubric.diagnosis_least * diagnosis.of, "your readings do not carry the cause you named"),
+            (self.score < self.rubric.pass_mark, f"it has under {self.rubric.pass_mark:g} points"),
+        )
+        return tuple(text for bars, text in reasons if bars)
 
 
 def judge(night: Night, rubric: Rubric = DEFAULT) -> Judged:

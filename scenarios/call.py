@@ -2,16 +2,15 @@
 
 `Session.do` takes one line of the language of steps. It refuses what cannot be done (at no cost), cautions where the notes do not
 show that it is safe, lets the minutes pass, changes or observes the world, and writes the record before anything is shown.
-`Session.replay` runs a record again, in the same world or in another one.
+`Session.replay` runs a record again; what it would have shown in another world is for `scenarios.truths`.
 """
 
-from collections import deque
 from pathlib import Path
 from typing import Any
 
 from scenarios import nights, record, steps
 from scenarios.errors import BadRequest
-from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw, Truth
+from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
 from scenarios.verbs import VERBS
@@ -20,31 +19,16 @@ from scenarios.visit.observing import OBSERVING, observe
 from scenarios.visit.outcome import Outcome, Refused, Scene
 from scenarios.visit.technician import Technician
 
-WINDOW = 300.0
-"""How far back a cycling reading is looked at for its window [s]."""
-GLANCE = 60.0
-"""Between two looks back [s]."""
 MOST_NOTICE = 30.0
 """Longest wait for something to be noticed [min]."""
 INCIDENT_MINUTES = 15.0
 """Time an incident takes before work goes on from a made-safe state [min]."""
-STILL = {"pad", "said", "time"}
-"""Kinds of steps after which the plant is as it was left."""
 
 
 class Session:
     """One call being taken or replayed."""
 
-    def __init__(
-        self,
-        night: nights.Night,
-        seed: int,
-        world: World,
-        writer: record.Writer | None = None,
-        *,
-        judging: bool = True,
-        truths: bool = False,
-    ) -> None:
+    def __init__(self, night: nights.Night, seed: int, world: World) -> None:
         """Start at the moment of the ticket.
 
         Parameters
@@ -55,15 +39,9 @@ class Session:
             Picks the variant and the noise of the instruments.
         world : World
             The world it is taken in; changed as the call goes on.
-        writer : Writer, optional
-            Where the record goes.
-        judging : bool
-            Whether refusals, cautions and incidents apply; off when a record is replayed in a suspect's world.
-        truths : bool
-            Whether every reading keeps its noise-free value and window, for graders.
         """
-        self.night, self.seed, self.world, self.writer = night, seed, world, writer
-        self.judging, self.keep_truths = judging, truths
+        self.night, self.seed, self.world = night, seed, world
+        self.writer: record.Writer | None = None
         self.call: dict[str, Any] = night.call
         self.person = Technician()
         self.words = night.words
@@ -75,12 +53,11 @@ class Session:
         self.heard: list[str] = []
         self.arrived = 0.0
         self.log_read: dict[str, Any] | None = None
-        self._back: deque[tuple[float, World]] = deque()
 
     # ---- opening ---------------------------------------------------------------------------------------------------------
 
     @classmethod
-    def open(cls, call_id: str, seed: int, path: Path | None = None, *, fresh: bool = True, truths: bool = False) -> "Session":
+    def open(cls, call_id: str, seed: int, path: Path | None = None, *, fresh: bool = True) -> "Session":
         """Open a call; with a record that exists, go on where it ends.
 
         Raises
@@ -92,7 +69,7 @@ class Session:
         if path is not None and not fresh and path.exists():
             seed = int(record.read(path).head["seed"])
         writer = record.Writer(path, night.head(seed)) if path is not None else None
-        session = cls(night, seed, night.world(seed), None, truths=truths)
+        session = cls(night, seed, night.world(seed))
         session.read_log()
         try:
             if writer is not None:
@@ -105,20 +82,17 @@ class Session:
         return session
 
     @classmethod
-    def replay(cls, made: record.Record, world: World | None = None, *, truths: bool = True) -> tuple["Session", list[str]]:
-        """Run a record again from the start and list every displayed digit that comes out otherwise.
-
-        With a `world` of a suspect nothing is compared and nothing is judged: the session shows what that world would have shown.
-        """
+    def replay(cls, made: record.Record) -> tuple["Session", list[str]]:
+        """Run a record again from the start and list every displayed digit that comes out otherwise."""
         night = nights.night(made.head["call"])
         record.check(
             made, **{k: v for k, v in night.head(made.head["seed"]).items() if k in ("call", "seal", "engine", "step", "grid")}
         )
         seed = int(made.head["seed"])
-        session = cls(night, seed, world or night.world(seed), judging=world is None, truths=truths)
-        return session, session._redo(made, compare=world is None)
+        session = cls(night, seed, night.world(seed))
+        return session, session._redo(made)
 
-    def _redo(self, made: record.Record, *, compare: bool = True) -> list[str]:
+    def _redo(self, made: record.Record) -> list[str]:
         """Do every step of a record; problems name the line."""
         problems = []
         for number, line in enumerate(made.lines, 2):
@@ -131,9 +105,9 @@ class Session:
             except BadRequest as error:
                 problems.append(f"{where}: {error}")
                 break
-            if compare and saw.as_json() != line.saw:
+            if saw.as_json() != line.saw:
                 problems.append(f"{where}: replay shows “{saw.text}” where the record says “{line.saw.get('text', '')}”")
-            elif compare and abs(self.t - line.t) > 1e-6:
+            elif abs(self.t - line.t) > 1e-6:
                 problems.append(f"{where}: replay is at {self.t:g} s where the record says {line.t:g} s")
         return problems
 
@@ -161,13 +135,12 @@ class Session:
         step = steps.parse(line, self.words)
         self.n += 1
         self.heard = []
-        truths: list[Truth] = []
-        saw = self._blocked(step) if self.judging else _as_recorded(forced)
+        saw = self._blocked(step)
         if saw is None:
-            saw, truths = self._perform(step, forced)
+            saw = self._perform(step, forced)
         elif saw.minutes:
             self._advance(saw.minutes * 60.0)
-        self.moments.append(Moment(self.n, self.t, self.person.place, step.line, saw, tuple(truths)))
+        self.moments.append(Moment(self.n, self.t, self.person.place, step.line, saw))
         if self.writer is not None:
             self.writer.append(self.t, step.line, saw.as_json(), at)
         return saw
@@ -189,7 +162,7 @@ class Session:
             self._fact("unproven", caution.part, {"step": step.line})
         return None
 
-    def _perform(self, step: steps.Step, forced: dict[str, Any] | None) -> tuple[Saw, list[Truth]]:
+    def _perform(self, step: steps.Step, forced: dict[str, Any] | None) -> Saw:
         """Let the minutes pass, then do the step."""
         begun = self.t
         if step.args and step.args[0] == "until-noticed":
@@ -200,9 +173,7 @@ class Session:
         try:
             outcome = self._act(step)
         except Refused as why:
-            return Saw(str(why), "refused", (), (self.t - begun) / 60.0), []
-        if VERBS[step.verb].saw not in STILL and step.verb in acting.ACTING:
-            self._back.clear()
+            return Saw(str(why), "refused", (), (self.t - begun) / 60.0)
         if outcome.watch:
             since = self.t
             self._advance(outcome.watch)
@@ -212,10 +183,9 @@ class Session:
         readings = [self._display(o) for o in observed]
         text = wording.saw_text(step, outcome.text, observed, readings)
         shown = tuple(r for r in readings if r is not None)
-        truths = [self._truth(step, o) for o in observed] if self.keep_truths else []
         for kind, what, data in outcome.facts:
             self._fact(kind, what, data)
-        return Saw(text, VERBS[step.verb].saw, shown, (self.t - begun) / 60.0), truths
+        return Saw(text, VERBS[step.verb].saw, shown, (self.t - begun) / 60.0)
 
     def _scene(self) -> Scene:
         return Scene(self.world, self.person, self.call, self.n, self.t)
@@ -233,7 +203,7 @@ class Session:
     def _note_hands(self, step: steps.Step) -> None:
         """Leave a fact for every step with hands on an electrical part."""
         mark = hazards.touched(step)
-        if mark in self.world.wiring.devices and self.judging:
+        if mark in self.world.wiring.devices:
             proof = limits.proof(self.world, self.person, mark)
             data = {
                 "verb": step.verb,
@@ -258,18 +228,11 @@ class Session:
     # ---- time ------------------------------------------------------------------------------------------------------------
 
     def _advance(self, seconds: float) -> None:
-        """Let time pass, keeping looks back where a judge will want them."""
-        left = round(seconds / limits.STEP) * limits.STEP
-        while left > 0.0:
-            looking = self.keep_truths and left <= WINDOW
-            piece = min(left, GLANCE) if looking else left - WINDOW if self.keep_truths else left
-            if looking:
-                self._back.append((self.t, self.world.glance()))
-            self.world.advance(piece)
-            self.t += piece
-            left -= piece
-        while self._back and self._back[0][0] < self.t - WINDOW:
-            self._back.popleft()
+        """Let time pass."""
+        whole = round(seconds / limits.STEP) * limits.STEP
+        if whole > 0.0:
+            self.world.advance(whole)
+            self.t += whole
 
     def _until_noticed(self, forced: dict[str, Any] | None) -> None:
         """Wait until what is noticed here changes; a replay waits as long as the record says."""
@@ -296,27 +259,6 @@ class Session:
         name, _, copy = seen.instrument.partition("/")
         got = instruments.read(name, float(seen.value or 0.0), self.seed, self.n, seen.of, int(copy or 0))
         return {"of": seen.of, "kind": seen.kind, "shown": got.shown, "unit": got.unit}
-
-    def _truth(self, step: steps.Step, seen: Observed) -> Truth:
-        """The observation with its window in this world."""
-        window, seen_before = [], []
-        if step.verb in OBSERVING:
-            for _, back in self._back:
-                for other in observe(back, self.person, step):
-                    if other.of == seen.of and other.value is not None:
-                        window.append(other.value)
-                    if other.of == seen.of and other.category:
-                        seen_before.append(other.category)
-        accuracy = 0.0
-        if seen.instrument and seen.value is not None:
-            name, _, copy = seen.instrument.partition("/")
-            accuracy = instruments.read(name, seen.value, self.seed, self.n, seen.of, int(copy or 0)).si_limit
-        floating, loaded = False, seen.value or 0.0
-        if seen.instrument == "volts" and step.args:
-            a, b = seen.of.split("|")
-            loaded = self.world.volts(a, b, meter="low")
-            floating = abs(loaded - (seen.value or 0.0)) > max(5.0, 0.05 * abs(seen.value or 0.0))
-        return Truth(seen.of, seen.kind, seen.value, seen.category, tuple(window), tuple(seen_before), accuracy, floating, loaded)
 
     def _keep(self, step: steps.Step, observed: list[Observed]) -> None:
         """Keep in the notes what a reading proves, and what was looked at."""
@@ -364,10 +306,3 @@ class Session:
         """Alarm log and trends as the controller holds them now."""
         self.log_read = {"alarms": controller_log.alarm_rows(self.world), "trends": controller_log.trend_rows(self.world)}
         return self.log_read
-
-
-def _as_recorded(forced: dict[str, Any] | None) -> Saw | None:
-    """In a suspect's world steps that were not done in the call are not done either."""
-    if forced is not None and forced.get("kind") in ("refused", "caution", "incident"):
-        return Saw(str(forced.get("text", "")), str(forced["kind"]), (), float(forced.get("minutes", 0.0)))
-    return None

@@ -68,14 +68,13 @@ class Saw:
 
 @dataclass(frozen=True)
 class Moment:
-    """One step of a call with what it showed and the truth behind it."""
+    """One step of a call with what it showed."""
 
     n: int
     t: float
     place: str
     step: str
     saw: Saw
-    truth: tuple[Truth, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from threading import Thread
+from threading import Event, Thread
 from types import FunctionType
 from typing import Any, ParamSpec, TypeVar
 
@@ -29,6 +29,8 @@ HERE = Path(__file__).resolve().parent
 PHYSICS = ("kernel.py", "records.py", "exact.py", "loop.py", "warm.py", "refrigeration", "electrical", "controls")
 """The sources and tables whose change makes compiled code stale."""
 SEAL = "prepared.json"
+HALF_WAY = "half way"
+"""Line of a preparing process that what stands on plant and wiring may now be compiled."""
 COMPILING = os.environ.get("NUMBA_DISABLE_JIT", "0") == "0"
 """False where the environment asks for plain Python."""
 
@@ -67,72 +69,87 @@ def home() -> Path:
     return Path(tempfile.mkdtemp(prefix="halfsplit-"))
 
 
-def sums(folder: Path) -> dict[str, str]:
-    """SHA-256 of every compiled file below a folder."""
+def sums(folder: Path) -> dict[str, tuple[str, int]]:
+    """SHA-256 and length of every compiled file below a folder."""
     files = sorted(folder.rglob("*.nb?"))
-    return {f.relative_to(folder).as_posix(): hashlib.sha256(f.read_bytes()).hexdigest() for f in files}
+    return {f.relative_to(folder).as_posix(): (hashlib.sha256(f.read_bytes()).hexdigest(), f.stat().st_size) for f in files}
 
 
 def is_prepared(folder: Path) -> bool:
-    """Whether a folder still holds, byte for byte, what `prepare` put there."""
+    """Whether a folder still holds what `prepare` put there: code byte for byte, and indexes whole.
+
+    An index may have grown since: a store of another shape, or a test, adds its own code to a function's.
+    """
     try:
-        sealed: dict[str, str] = json.loads((folder / SEAL).read_text())
-        found = sums(folder)
-    except (OSError, ValueError):
+        sealed: dict[str, list[Any]] = json.loads((folder / SEAL).read_text())
+        return all(_is_whole(folder / name, *seal) for name, seal in sealed.items())
+    except (OSError, ValueError, TypeError):
         return False
-    return all(found.get(name) == seal for name, seal in sealed.items())
+
+
+def _is_whole(file: Path, seal: str, size: int) -> bool:
+    data = file.read_bytes()
+    if hashlib.sha256(data).hexdigest() == seal:
+        return True
+    return file.suffix == ".nbi" and len(data) >= size and data.endswith(b".")  # how a whole one ends
 
 
 def prepare(folder: Path, report: Callable[[str], None]) -> None:
     """Compile everything once, aside, and move it to `folder` when it is whole; `report` gets a line per part.
 
-    Plant and wiring are compiled at the same time by two processes, each into a folder of its own, because two that write one
-    index could mix up their entries. Joined, the two are what a third process builds the rest upon.
+    Wiring and plant are compiled at the same time by two processes (`scenarios.warm`), each into a folder of its own, because two
+    that write one index could mix up their entries. When both are half way the wiring's takes over what the plant's has made, and
+    compiles what stands on both.
     """
     shutil.rmtree(folder, ignore_errors=True)
-    draft = Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent))
-    aside = Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent))
+    drafts = [Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent)) for _ in ("wiring", "plant")]
     try:
-        _compile({"wiring": draft, "plant": aside}, report)
-        merge(aside, draft)
-        _compile({"rest": draft}, report)
-        (draft / SEAL).write_text(json.dumps(sums(draft)))
+        children = [_start(group, place) for group, place in zip(("wiring", "plant"), drafts, strict=True)]
+        half_way = [Event(), Event()]
+        readers = [Thread(target=_pass_on, args=each) for each in zip(children, half_way, [report, report], strict=True)]
+        for reader in readers:
+            reader.start()
+        for event in half_way:
+            event.wait()
+        merge(drafts[1], drafts[0])
+        for child in children:
+            child.communicate()  # closes what it waits on; its reader has the lines
+        for reader in readers:
+            reader.join()
+        failed = [str(child.returncode) for child in children if child.returncode]
+        if failed:
+            raise RuntimeError(f"preparing the simulator failed with status {', '.join(failed)}; the lines above say where")
+        merge(drafts[1], drafts[0])
+        (drafts[0] / SEAL).write_text(json.dumps(sums(drafts[0])))
+        try:
+            drafts[0].rename(folder)
+        except OSError:  # another process was first: its folder is as good as ours
+            if not is_prepared(folder):
+                raise
     finally:
-        shutil.rmtree(aside, ignore_errors=True)
-    try:
-        draft.rename(folder)
-    except OSError:  # another process was first: its folder is as good as ours
-        shutil.rmtree(draft, ignore_errors=True)
-
-
-def _compile(groups: dict[str, Path], report: Callable[[str], None]) -> None:
-    """Compile groups of entry points, each in a process and into a folder of its own, all at the same time."""
-    environ = {**os.environ, "HALFSPLIT_PREPARING": "1", "PYTHONUNBUFFERED": "1"}
-    children = [
-        subprocess.Popen([sys.executable, "-m", "scenarios.warm", group], env={**environ, "NUMBA_CACHE_DIR": str(place)},
-                         stdout=subprocess.PIPE, text=True)
-        for group, place in groups.items()
-    ]  # fmt: skip
-    readers = [Thread(target=_pass_on, args=(child, report)) for child in children]
-    for reader in readers:
-        reader.start()
-    for reader in readers:
-        reader.join()
-    failed = [str(child.returncode) for child in children if child.returncode]
-    if failed:
-        for place in groups.values():
+        for place in drafts:
             shutil.rmtree(place, ignore_errors=True)
-        raise RuntimeError(f"preparing the simulator failed with status {', '.join(failed)}; the lines above say where")
 
 
-def _pass_on(child: subprocess.Popen[str], report: Callable[[str], None]) -> None:
-    with child:
-        for line in child.stdout or ():
+def _start(group: str, place: Path) -> subprocess.Popen[str]:
+    """Compile a group of entry points in a process of its own, into a folder of its own."""
+    environ = {**os.environ, "HALFSPLIT_PREPARING": "1", "PYTHONUNBUFFERED": "1", "NUMBA_CACHE_DIR": str(place)}
+    command = [sys.executable, "-m", "scenarios.warm", group]
+    return subprocess.Popen(command, env=environ, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+
+
+def _pass_on(child: subprocess.Popen[str], half_way: Event, report: Callable[[str], None]) -> None:
+    """Pass on a process's lines; note when it is half way, or ended before."""
+    for line in child.stdout or ():
+        if line.rstrip() == HALF_WAY:
+            half_way.set()
+        else:
             report(line.rstrip())
+    half_way.set()
 
 
 def merge(given: Path, into: Path) -> None:
-    """Move to a folder the compiled functions of another that it does not have; the index and code of a function stay together."""
+    """Copy to a folder the compiled functions of another that it does not have; index and code of a function stay together."""
     had = {index.relative_to(into) for index in into.rglob("*.nbi")}
     for index in sorted(given.rglob("*.nbi")):
         if index.relative_to(given) in had:
@@ -140,7 +157,7 @@ def merge(given: Path, into: Path) -> None:
         target = into / index.relative_to(given).parent
         target.mkdir(parents=True, exist_ok=True)
         for file in [*index.parent.glob(f"{glob.escape(index.stem)}.*.nbc"), index]:
-            shutil.move(file, target / file.name)
+            shutil.copy(file, target / file.name)
 
 
 def folder_of_this_version() -> Path:
@@ -172,6 +189,10 @@ if COMPILING and "HALFSPLIT_PREPARING" not in os.environ:
     else:
         os.environ["NUMBA_CACHE_DIR"] = str(ready(to_stderr))
 os.environ["NUMBA_DISABLE_INTEL_SVML"] = "1"  # another vector library, another last digit
+os.environ |= {
+    "NUMBA_OPT": "2",
+    "NUMBA_LOOP_VECTORIZE": "0",
+}  # a seventh less to wait at the first start, one in thirty more per step
 
 from numba import njit, typeof  # noqa: E402  (reads its environment when imported)
 

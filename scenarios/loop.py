@@ -10,14 +10,17 @@ from typing import Any, NamedTuple
 from scenarios import weather
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.step import step as step_wiring
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import Parameters, State
-from scenarios.kernel import compiled
+from scenarios.electrical.world import Parameters
+from scenarios.kernel import compiled, inner
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant
 
 STEP = 5.0
 """Step of plant and wiring [s]."""
+RUSH = 5
+"""Pieces of a step in which machines start on a rack at rest: its pressures part in seconds, and a cut-out must see it."""
+PARTED = 2.2
+"""Discharge over suction pressure from which a whole step will do [-]; common practice, a rack at work has 3 and more."""
 TREND_EVERY = 60.0
 """Between two rows of the controller's trend log [s]."""
 COMPRESSOR_CALL, HIGH_PRESSURE, LOW_PRESSURE, PUMP_CALL, FAN_CALL, LIQUID_CALL, BASIN = range(7)
@@ -100,6 +103,16 @@ def outdoors(night: Night, t: float, told: plant_room.Inputs) -> None:
             told.door[int(night.doors[row, 2])] = 1.0
 
 
+@inner
+def rushes(plant: plant_room.Plant, told: plant_room.Inputs) -> bool:
+    """Whether a machine turns while suction and discharge pressure have not parted yet. [-]"""
+    pipe = plant.lines_state[0]
+    turning = False
+    for n in range(len(told.speed)):
+        turning = turning or told.speed[n] > 0.1
+    return turning and pipe.discharge < PARTED * pipe.pressure
+
+
 @compiled
 def write_trend(plant: plant_room.Plant, row: Any) -> None:
     """One row of the controller's trend log: pressures [Pa], fan reference, machines called, case displays [C]."""
@@ -115,11 +128,11 @@ def write_trend(plant: plant_room.Plant, row: Any) -> None:
 
 @compiled
 def run(
-    net: Net,
-    par: Parameters,
-    state: State,
-    wires_in: wiring_step.Inputs,
-    wires_out: wiring_step.Outputs,
+    nets: Any,
+    pars: Any,
+    states: Any,
+    told: Any,
+    given: Any,
     plant: plant_room.Plant,
     plant_in: plant_room.Inputs,
     plant_out: plant_room.Outputs,
@@ -134,8 +147,8 @@ def run(
 
     Parameters
     ----------
-    net, par, state, wires_in, wires_out
-        The wiring, its parameters and state, changed in place.
+    nets, pars, states, told, given
+        The wiring, its parameters and state, what it is told and gives, each an array of one record; changed in place.
     plant, plant_in, plant_out
         The plant, changed in place.
     links, night
@@ -149,13 +162,18 @@ def run(
     first : float
         Time of its first row. [s]
     """
+    net, par, state, wires_in, wires_out = nets[0], pars[0], states[0], told[0], given[0]
     for _ in range(steps):
-        outdoors(night, t, plant_in)
         to_plant(links, wires_out, plant_in)
-        step_plant(plant, plant_in, plant_out, STEP)
-        to_wiring(links, par, plant_out, wires_in)
-        step_wiring(net, par, state, wires_in, wires_out, STEP)
-        t += STEP
+        pieces = RUSH if rushes(plant, plant_in) else 1
+        dt = STEP / pieces
+        for _ in range(pieces):
+            outdoors(night, t, plant_in)
+            to_plant(links, wires_out, plant_in)
+            step_plant(plant, plant_in, plant_out, dt)
+            to_wiring(links, par, plant_out, wires_in)
+            step_wiring(net, par, state, wires_in, wires_out, dt)
+            t += dt
         since = t - first
         if since >= 0.0 and since % TREND_EVERY == 0.0 and int(since / TREND_EVERY) < len(trend):
             write_trend(plant, trend[int(since / TREND_EVERY)])

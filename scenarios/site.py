@@ -163,7 +163,7 @@ class World:
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
         self.t = run(
-            *self.network.kernel,
+            *self.network.blocks,
             self.plant,
             self.plant_in,
             self.plant_out,
@@ -196,6 +196,16 @@ class World:
     def glance(self) -> "World":
         """A copy to look at, not to go on with; it carries no trend log."""
         return self.fork(trend=False, memory=False)
+
+    def settle(self) -> None:
+        """Let contacts follow what was just moved; no time passes."""
+        if self.network.state.tally[STALE]:
+            self.network.step(0.0)
+            self._probe = None
+
+    def unmoved(self) -> "World":
+        """What may be measured without moving anything: itself, or a glance where an act is still to settle."""
+        return self.glance() if self.network.state.tally[STALE] else self
 
     def snapshot(self) -> dict[str, Any]:
         """Everything that decides what comes next, as arrays by name, ready for npz."""

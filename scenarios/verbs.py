@@ -106,7 +106,7 @@ TABLE: dict[str, tuple[Verb, ...]] = {
             dead=True,
         ),
         _hands("clamp CLAMP TERMINAL [wire=WIRE]", "hang a clamp round the wire at a terminal, dead", 1, "clamps"),
-        Verb("unclamp CLAMP", "take that clamp off, by its insulated grip", 0.5, "act", "clamps", "tool"),
+        Verb("unclamp [CLAMP]", "take that clamp off, or all that hang, by the insulated grip", 0.5, "act", "clamps", "tool"),
         Verb("amps [CLAMP]", "read one clamp, or all that hang; door may be shut", 0.25, "reading", "clamps", "look"),
         Verb("clear-max", "clear the MAX hold of all clamps", 0.25, "act", "clamps", "look"),
     ),
@@ -128,8 +128,7 @@ TABLE: dict[str, tuple[Verb, ...]] = {
         _hands("press PART", "push the armature in by hand", 0.25, "hand tools"),
     ),
     "isolation": (
-        Verb("lock PART", "hang your lock on it", 1, tool="lock", touch="look"),
-        Verb("tag PART", "hang your tag on it", 0.5, tool="lock", touch="look"),
+        Verb("lock PART", "hang your lock and your tag on it", 1.5, tool="lock", touch="look"),
         Verb("unlock PART", "take your lock and tag off", 0.5, tool="lock", touch="look"),
         Verb("try PART", "try to start it, to see that it cannot", 0.5, touch="look"),
     ),

@@ -42,31 +42,6 @@ def test_manual_ones_stay_out_and_automatic_ones_come_back_r23(warm_store: Sessi
     assert not all(row[0] for row in closed)
 
 
-def over_limit(session: Session) -> int:
-    """Circuits whose display stands over their limit."""
-    circuits = session.world.store.data["circuits"]
-    limits = [(float(circuit.get("limit_F", 41.0)) - 32.0) / 1.8 for circuit in circuits]
-    return sum(session.world.point(f"C{n}.D") > limit for n, limit in enumerate(limits, 1))
-
-
-@pytest.mark.slow
-def test_a_button_pushed_on_the_dry_coil_does_not_bring_the_store_back() -> None:
-    """It may hold, but head pressure stays where the others cannot come back, and the cases stay warm."""
-    session = Session.open("dairy_and_meat", 0)
-    session.do("go motor_room")
-    before = over_limit(session)
-    for _ in range(20):
-        if "stays in" in session.do("push HP3").text:
-            break
-        session.do("wait 1")
-    else:
-        pytest.fail("the button of HP3 never held within twenty minutes")
-    session.do("wait 60")
-    assert session.world.point("P4") > 250 * 6894.757 + 101325.0
-    assert sum(not closed for closed in session.world.plant.high_states.closed) >= 2
-    assert min(over_limit(session), before) >= 2
-
-
 @pytest.mark.slow
 def test_a_loose_lug_left_behind_calls_again_within_three_days() -> None:
     steps = next(a["steps"] for a in replaying.key("dairy_and_meat", 0)["attempts"] if a["id"] == "lug_left_loose")

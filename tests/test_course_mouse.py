@@ -43,7 +43,7 @@ def looks_round(do, page):
 
 
 def isolates(do, page):
-    """Known live, off, lock, tag, try, proving unit, dead pairs, proving unit again."""
+    """Known live, off, lock and tag, try, proving unit, dead pairs, proving unit again."""
     do.tool("meter")
     do.point("Q5:1", "Q5:3", "Q5:5")
     assert 430 < do.number() < 520
@@ -51,7 +51,7 @@ def isolates(do, page):
     for mark in ("Q5", "Q8"):
         if mark == "Q8":
             do.press("sheet:supply")
-        for verb in ("off", "lock", "tag"):
+        for verb in ("off", "lock"):
             do.act(f"{verb} {mark}")
     do.press("sheet:spray_pump")
     do.act("try K5")

@@ -161,6 +161,19 @@ def test_best_mark_is_a_pass_before_a_higher_fail(tmp_path: Path) -> None:
     assert len(json.loads((record.parent / marks.MARK).read_text())) == 3
 
 
+def test_why_a_call_is_not_passed_is_said_in_the_order_of_weight() -> None:
+    card = {
+        "passed": False,
+        "incidents": ["touched"],
+        "callback": {"held": False},
+        "parts": [{"id": "diagnosis", "score": 1, "of": 30}],
+    }
+    assert marks.why_not(card) == "safe work"
+    assert marks.why_not(card | {"incidents": []}) == "it called again"
+    assert marks.why_not(card | {"incidents": [], "callback": {"held": True}}) == "cause not shown"
+    assert marks.why_not(card | {"passed": True}) == ""
+
+
 @pytest.mark.parametrize("text", ["", "{}", "[1]", "null", '[{"score": "x", "passed": 1}]'])
 def test_a_spoilt_file_of_marks_is_no_mark(text: str, tmp_path: Path) -> None:
     (tmp_path / CALL).mkdir()

@@ -1,4 +1,4 @@
-"""What the notes prove: off, lock, tag, try, live, dead on every pair, live again. NFPA 70E art. 120.5, from memory."""
+"""What the notes prove: off, lock and tag, try, live, dead on every pair, live again. NFPA 70E art. 120.5, from memory."""
 
 import pytest
 

@@ -278,4 +278,4 @@ def test_refusals_say_what_is_allowed(network: Network, act: Any, text: str) -> 
 
 def test_names_agree_with_rows(network: Network) -> None:
     assert len(network.par.wires) == len(all_wires(network.wiring)) == len(network.wires)
-    assert len(copy_of(network.par_block).wires) == len(network.par.wires)
+    assert len(copy_of(network.par_block)[0].wires) == len(network.par.wires)

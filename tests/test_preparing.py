@@ -1,5 +1,7 @@
 """Preparation: two processes compile side by side, and what they leave is joined without mixing indexes."""
 
+import json
+import pickle
 from pathlib import Path
 
 import pytest
@@ -38,8 +40,45 @@ def test_prepared_folder_is_whole_and_every_part_is_told(tmp_path: Path) -> None
     folder = tmp_path / "kernel"
     kernel.prepare(folder, lines.append)
     assert kernel.is_prepared(folder)
-    assert {line.split()[0] for line in lines} == {"wiring", "plant", "rest"}
+    assert {line.split(":")[0] for line in lines} == {"wiring", "plant"}
+    assert kernel.HALF_WAY not in lines
     assert [path.name for path in tmp_path.iterdir()] == ["kernel"]
-    victim = next(folder.rglob("*.nbc"))
-    victim.write_bytes(victim.read_bytes()[:-1])
+    code = next(folder.rglob("*.nbc"))
+    whole = code.read_bytes()
+    code.write_bytes(whole[:-1])
     assert not kernel.is_prepared(folder)
+    code.write_bytes(whole)
+    assert kernel.is_prepared(folder)
+
+
+def sealed(folder: Path) -> Path:
+    """A prepared folder of one function."""
+    folder.mkdir()
+    put(folder, "rack.step-30.py311", "code")
+    (folder / "physics" / "rack.step-30.py311.nbi").write_bytes(pickle.dumps("version") + pickle.dumps({"one": 1}))
+    (folder / kernel.SEAL).write_text(json.dumps(kernel.sums(folder)))
+    return folder / "physics"
+
+
+def test_is_a_folder_whole_to_which_another_store_has_added_its_code(tmp_path: Path) -> None:
+    """Compiled code for other shapes goes to the same index; that is growth and no damage."""
+    place = sealed(tmp_path / "kernel")
+    assert kernel.is_prepared(place.parent)
+    (place / "rack.step-30.py311.nbi").write_bytes(pickle.dumps("version") + pickle.dumps({"one": 1, "another": 2}))
+    (place / "rack.step-30.py311.2.nbc").write_text("more code")
+    assert kernel.is_prepared(place.parent)
+
+
+@pytest.mark.parametrize(
+    "spoilt", [b"", pickle.dumps("version"), pickle.dumps("version") + pickle.dumps({"one": 1, "more": 2})[:-1]]
+)
+def test_is_a_torn_index_found(tmp_path: Path, spoilt: bytes) -> None:
+    place = sealed(tmp_path / "kernel")
+    (place / "rack.step-30.py311.nbi").write_bytes(spoilt)
+    assert not kernel.is_prepared(place.parent)
+
+
+def test_is_a_lost_file_found(tmp_path: Path) -> None:
+    place = sealed(tmp_path / "kernel")
+    (place / "rack.step-30.py311.1.nbc").unlink()
+    assert not kernel.is_prepared(place.parent)

@@ -1,10 +1,13 @@
 """The one place where graders meet the world: displays, derived facts, things left behind."""
 
+import gc
 import math
+import tracemalloc
 
 import pytest
 
 from graders import replaying
+from graders.scorecard import judge
 from scenarios import facts as seen
 
 
@@ -29,10 +32,10 @@ def test_moment_keeps_words_of_a_sight_and_figures_of_a_reading():
         {"of": "K5", "kind": "look", "shown": "blue", "unit": ""},
         {"of": "K5:1|K5:3", "kind": "volts", "shown": "480", "unit": "V"},
     )
-    made = replaying.moment(seen.Moment(4, 60.0, "panel", "look K5", seen.Saw("A blue lug.", "sight", rows, 0.5), truths))
+    shown = seen.Moment(4, 60.0, "panel", "look K5", seen.Saw("A blue lug.", "sight", rows, 0.5))
+    [made] = replaying.moments([shown], {(4, truth.of, truth.kind): truth for truth in truths})
     assert [r.value for r in made.readings] == [None, 480.0]
     assert made.truths[1].window == (478.0,)
-    assert set(replaying.truths_by_key([made])) == {(4, "K5", "look"), (4, "K5:1|K5:3", "volts")}
 
 
 def test_volts_prove_a_tester_or_a_dead_pair():
@@ -51,7 +54,7 @@ def test_things_left_count_only_once_the_call_is_closed():
 def test_product_is_measured_between_the_packs():
     truths = (seen.Truth("C4.G1", "temperature", 8.0),)
     rows = ({"of": "C4.G1", "kind": "temperature", "shown": "46.4", "unit": "F"},)
-    made = replaying.moment(seen.Moment(2, 60.0, "floor", "temp C4.G1", seen.Saw("", "reading", rows, 1.0), truths))
+    made = replaying.moment(seen.Moment(2, 60.0, "floor", "temp C4.G1", seen.Saw("", "reading", rows, 1.0)), truths)
     assert [(f.kind, f.what) for f in replaying.facts([], (made,), {}, 0.0)] == [("product_measured", "C4")]
 
 
@@ -62,3 +65,20 @@ def test_saturation_of_the_store_keeps_dew_and_bubble_apart():
     bubble, dew = (1.8 * t + 32 for t in (fluid.bubble(pressure), fluid.dew(pressure)))
     assert bubble == pytest.approx(94.98, abs=0.1)
     assert dew - bubble == pytest.approx(9.30, abs=0.1)
+
+
+@pytest.mark.slow
+def test_memory_is_flat_in_the_number_of_records():
+    """A world has ten megabytes: one that stayed behind, of twenty records with a dozen worlds each, would show."""
+    call = "walk_in_warm"
+    steps = next(attempt["steps"] for attempt in replaying.key(call, 0)["attempts"] if len(attempt["steps"]) < 10)
+    held = []
+    for seed in range(25):
+        judge(replaying.replay(replaying.take(call, seed, steps)))
+        if seed == 4:
+            tracemalloc.start()
+        if seed in (5, 24):
+            gc.collect()
+            held.append(tracemalloc.get_traced_memory()[0])
+    tracemalloc.stop()
+    assert held[1] - held[0] < 500_000

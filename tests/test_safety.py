@@ -16,7 +16,7 @@ def fact(kind, n, what="", /, **data):
 
 def sound(without=(), pairs=PAIRS, powered_at=None):
     """Facts of a sound isolation and the repair, less what is named in ``without``."""
-    facts = [fact("known_live", 1, pair=("Q5:1", "Q5:3")), fact("locked", 3, "Q5"), fact("tagged", 4, "Q5"), fact("tried", 5, "K5")]
+    facts = [fact("known_live", 1, pair=("Q5:1", "Q5:3")), fact("locked", 3, "Q5"), fact("tried", 5, "K5")]
     facts += [fact("dead_pair", 6 + k, a=a, b=b, volts=0.1) for k, (a, b) in enumerate(pairs)]
     facts += [
         fact("known_live", 20, pair=("Q0:1", "Q0:3"), when="after"),
@@ -41,8 +41,7 @@ def test_sound_isolation_earns_everything():
 @pytest.mark.parametrize(
     ("without", "cost", "says"),
     [
-        ("locked", 2.1, "lock and tag"),
-        ("tagged", 0.9, "lock and tag"),
+        ("locked", 3.0, "lock and tag"),
         ("tried", 1.0, "attempt to start"),
         ("dead_pair", 9.0, "read dead"),
     ],

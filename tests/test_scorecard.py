@@ -111,7 +111,7 @@ def exemplar(evidence=True, isolate=True):
     )
     s.step("off Q5")
     if isolate:
-        s.step("lock Q5", facts=[("locked", "Q5", {})]).step("tag Q5", facts=[("tagged", "Q5", {})])
+        s.step("lock Q5", facts=[("locked", "Q5", {})])
         s.step("try K5", facts=[("tried", "K5", {"moved": False})])
         for a, b in (("1", "3"), ("1", "5"), ("3", "5")):
             s.step(
@@ -168,9 +168,12 @@ def test_scorecard_has_exactly_the_promised_keys():
 
 
 def test_swap_without_evidence_is_a_lucky_guess():
-    points, _ = parts(exemplar(evidence=False).night())
+    points, card = parts(exemplar(evidence=False).night())
     assert points["diagnosis"] < 16.0
     assert points["service"] == 15
+    assert card["passed"] == (points["diagnosis"] >= 15.0)
+    strict = Rubric(diagnosis_least=0.9)
+    assert not parts(exemplar(evidence=False).night(), strict)[1]["passed"]
 
 
 def test_unproven_hands_cost_safe_work_only():
@@ -195,6 +198,8 @@ def test_callback_costs_and_says_why():
     points, card = parts(exemplar().night(Aftermath(False, "The pump overload tripped again 9 h later.", 32400.0)))
     assert points["service"] == pytest.approx(11)
     assert card["callback"] == {"held": False, "reason": "The pump overload tripped again 9 h later."}
+    assert card["score"] > 90
+    assert not card["passed"]
 
 
 def test_reset_too_early_is_half_kept_and_order_is_named():

@@ -77,7 +77,7 @@ function detail(c) {
   at('detail').replaceChildren(h('small', {}, begun), h('h2', {}, c.title), h('p', { class: 'hs-says' }, c.says ? `“${c.says}”` : ''),
     h('dl', {}, h('div', {}, h('dt', {}, 'Time'), h('dd', {}, `about ${c.minutes} min of yours`)), h('div', {}, h('dt', {}, 'Level'), h('dd', {}, LEVELS[c.level] ?? c.level)), h('div', {}, h('dt', {}, 'Skills'), h('dd', {}, (c.skills ?? []).join(', '))), c.best ? h('div', {}, h('dt', {}, 'Best'), h('dd', {}, mark({ ...c, state: 'closed' }))) : null),
     h('h3', {}, 'What is scored'), h('div', { class: 'hs-scored' }, SCORED.map(([n, t]) => h('div', {}, h('b', {}, n), h('small', {}, t)))),
-    h('p', { class: 'hs-quiet' }, 'Safe work is also a gate: one unsafe act and the call is not passed, whatever the points.'),
+    h('p', { class: 'hs-quiet' }, 'One unsafe act, a store that calls again within 72 hours, or a cause that your readings do not carry: then the call is not passed, whatever the points.'),
     h('p', { class: 'hs-last' }, 'Training only. On a real job, local code, the maker’s instructions and a licensed person come first.'));
   const word = { open: 'Go on with the call', closed: 'Open the debrief', new: 'Take the call' }[/** @type {string} */ (c.state)] ?? 'Take the call';
   at('go').replaceChildren(h('a', { class: 'hs-go', href: c.url, 'data-key': 'go' }, word), ...(c.practice_url ? [h('a', { href: c.practice_url }, 'Practise it')] : []));

@@ -64,6 +64,7 @@ class Network:
         self.wires = [name for name, _, _ in topology.all_wires(wiring)]
         self.wire_number = {name: n for n, name in enumerate(self.wires)}
         self.number = {mark: n for n, mark in enumerate(wiring.devices)}
+        self.loads_of = {mark: [n for n, e in enumerate(self.loads) if e.device == mark] for mark in wiring.devices}
         self.inputs_block = block_of(
             Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives)))
         )
@@ -112,9 +113,15 @@ class Network:
         return self.outputs
 
     @property
-    def kernel(self) -> tuple[Any, Any, Any, Any, Any]:
-        """What compiled functions take: indices, parameters, state, inputs, outputs, each one record."""
+    def blocks(self) -> tuple[Any, Any, Any, Any, Any]:
+        """What compiled functions take: indices, parameters, state, inputs, outputs, each an array of one record."""
         return self.net_block, self.par_block, self.state_block, self.inputs_block, self.outputs_block
+
+    @property
+    def kernel(self) -> tuple[Any, Any, Any, Any, Any]:
+        """The records themselves."""
+        net, par, state, inputs, outputs = self.blocks
+        return net[0], par[0], state[0], inputs[0], outputs[0]
 
     def touched(self) -> None:
         """Say that a part, a wire or a position is no longer what it was; the memory is cleared at the next step."""
@@ -334,15 +341,14 @@ class Network:
     def events(self, since: float = -1.0) -> list[tuple[float, str, str]]:
         """Time [s], words and mark of what happened after a moment."""
         count = int(self.state.tally[HAPPENED])
-        motors = ("up to speed", "growls")
-        found = []
-        for n in range(max(0, count - EVENTS), count):
-            time, kind, part = self.state.events[n % EVENTS]
+        marks, found = list(self.wiring.devices), []
+        for n in range(count - 1, max(0, count - EVENTS) - 1, -1):  # newest first: most are long past
+            time, kind, part = self.state.events[n % EVENTS].tolist()
+            if time <= since:
+                break
             words = EVENT_WORDS[int(kind)]
-            marks = self.motors if words in motors else list(self.wiring.devices)
-            if time > since:
-                found.append((float(time), words, marks[int(part)]))
-        return found
+            found.append((time, words, (self.motors if words in ("up to speed", "growls") else marks)[int(part)]))
+        return found[::-1]
 
     def most_amps(self, terminal: str) -> float:
         """Highest amps at a terminal since cleared. [A]"""

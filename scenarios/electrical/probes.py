@@ -5,6 +5,7 @@ it sees, so a floating wire shows on a high-impedance meter and not on a low-imp
 direct current sees it: windings are resistances, transformers isolate, capacitors are open.
 """
 
+from functools import cached_property
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,9 +15,8 @@ from scenarios.electrical.balance import balance
 from scenarios.electrical.network import Network
 from scenarios.electrical.settle import hold_most
 from scenarios.electrical.sparse import factor, solve
-from scenarios.electrical.step import BUCKETS, OMEGA_PER_HERTZ, Inputs
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import LOOSE, STALE, Parameters, State
+from scenarios.electrical.step import BUCKETS, OMEGA_PER_HERTZ
+from scenarios.electrical.world import LOOSE, STALE
 from scenarios.kernel import compiled
 
 METERS = {"high": (10e6, 100e-12), "low": (3e3, 0.0), "none": (1e15, 0.0), "body": (2e3, 0.0)}
@@ -31,8 +31,9 @@ class Source(NamedTuple):
 
 
 @compiled
-def solve_present(net: Net, par: Parameters, state: State, inputs: Inputs) -> None:
+def solve_present(nets: Any, pars: Any, states: Any, told: Any) -> None:
     """Volts of the present positions with true loads; leaves the factors for probes."""
+    net, par, state, inputs = nets[0], pars[0], states[0], told[0]
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     for m in range(len(net.motors)):
@@ -43,8 +44,9 @@ def solve_present(net: Net, par: Parameters, state: State, inputs: Inputs) -> No
 
 
 @compiled
-def solve_direct(net: Net, par: Parameters, state: State, tested: bool) -> None:
+def solve_direct(nets: Any, pars: Any, states: Any, tested: bool) -> None:
     """Factors of the network as a direct current sees it."""
+    net, par, state = nets[0], pars[0], states[0]
     refresh(net, par, state, 0.0, tested)
     assemble_base(net, par, state, 0.0)
     restart_matrix(state)
@@ -59,8 +61,9 @@ def solve_direct(net: Net, par: Parameters, state: State, tested: bool) -> None:
 
 
 @compiled
-def across(net: Net, state: State, a: int, b: int, x: Any) -> complex:
+def across(nets: Any, states: Any, a: int, b: int, x: Any) -> complex:
     """Volts between two places for one ampere driven from one to the other. [ohm]"""
+    net, state = nets[0], states[0]
     for k in range(x.size):
         x[k] = 0.0
     x[a] += 1.0
@@ -70,8 +73,9 @@ def across(net: Net, state: State, a: int, b: int, x: Any) -> complex:
 
 
 @compiled
-def to_earth(net: Net, state: State, a: int, x: Any) -> complex:
+def to_earth(nets: Any, states: Any, a: int, x: Any) -> complex:
     """Volts at a place for one ampere driven into it from earth. [ohm]"""
+    net, state = nets[0], states[0]
     for k in range(x.size):
         x[k] = 0.0
     x[a] = 1.0
@@ -80,8 +84,9 @@ def to_earth(net: Net, state: State, a: int, x: Any) -> complex:
 
 
 @compiled
-def bring_back(net: Net, par: Parameters, state: State) -> None:
+def bring_back(nets: Any, pars: Any, states: Any) -> None:
     """After a probe or a snapshot: scratch as the step left it."""
+    net, par, state = nets[0], pars[0], states[0]
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     hold_most(net, state)
@@ -91,7 +96,7 @@ def recall(network: Network) -> None:
     """Bring scratch in line with the tables; no state changes."""
     stale, loose = network.state.tally[STALE], network.state.tally[LOOSE]
     most = network.state.most.copy()
-    bring_back(*network.kernel[:3])
+    bring_back(*network.blocks[:3])
     network.state.most[:] = most
     network.state.tally[STALE] = stale
     if stale:
@@ -107,6 +112,7 @@ class Probe:
         if self.state.tally[STALE]:
             network.step(0.0)
         self._kind = ""
+        self._sources: dict[tuple[int, int], Source] = {}
         self._scratch = np.zeros(len(network.wiring.terminals), np.complex128)
         self._volts = self._scratch.copy()
 
@@ -115,22 +121,23 @@ class Probe:
             return
         n = self.network
         if kind == "live":
-            solve_present(*n.kernel[:4])
+            solve_present(*n.blocks[:4])
             self._volts = n.state.volts.copy()
-            self._amps = self._terminal_amps()
+            self._wire_y = n.state.wire_y.copy()
         else:
-            solve_direct(*n.kernel[:3], kind == "tested")
+            solve_direct(*n.blocks[:3], kind == "tested")
         recall_after(n)
         self._kind = kind
 
-    def _terminal_amps(self) -> Any:
+    @cached_property
+    def _amps(self) -> Any:
+        """Amps of every wire, and into every place from its wires."""
         wires = self.network.net.wires
-        flow = (self._volts[wires[:, 0]] - self._volts[wires[:, 1]]) * self.state.wire_y
+        flow = (self._volts[wires[:, 0]] - self._volts[wires[:, 1]]) * self._wire_y
         into = np.zeros(len(self._volts), np.complex128)
         np.subtract.at(into, wires[:, 0], flow)
         np.add.at(into, wires[:, 1], flow)
-        self._flow = flow
-        return into
+        return flow, into
 
     def _place(self, point: str) -> int:
         return int(self.network.net.place[self.network.node(point)])
@@ -141,8 +148,10 @@ class Probe:
         p, q = self._place(a), self._place(b)
         if p == q:
             return Source(0j, 0j)
-        z = across(self.network.net_block, self.network.state_block, p, q, self._scratch)
-        return Source(complex(self._volts[p] - self._volts[q]), z)
+        if (p, q) not in self._sources:
+            z = across(self.network.net_block, self.network.state_block, p, q, self._scratch)
+            self._sources[p, q] = Source(complex(self._volts[p] - self._volts[q]), z)
+        return self._sources[p, q]
 
     def phasor(self, a: str, b: str, meter: str = "high") -> complex:
         """Volts between two points with an instrument across them. [V]"""
@@ -163,8 +172,8 @@ class Probe:
         self._need("live")
         if wire:
             row, _ = self.network.ends_at(terminal, wire)[0]
-            return float(abs(self._flow[row]))
-        return float(abs(self._amps[self._place(terminal)]))
+            return float(abs(self._amps[0][row]))
+        return float(abs(self._amps[1][self._place(terminal)]))
 
     def ohms(self, a: str, b: str) -> float:
         """Resistance between two points to a small direct current. [ohm]"""

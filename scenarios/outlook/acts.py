@@ -11,8 +11,7 @@ SENSES = ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel, by hand"]
 HANDLE = [
     "off {p}:Switch off",
     "on {p}:Switch on",
-    "lock {p}:Hang my lock",
-    "tag {p}:Hang my tag",
+    "lock {p}:Hang my lock and tag",
     "try {p}:Try to start",
     "unlock {p}:Take my lock off",
 ]

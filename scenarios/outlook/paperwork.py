@@ -100,7 +100,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
     return rows
 
 
-QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "tag", "open", "close", "ungauge", "press")
+QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")
 """Acts after which the plant is as it was."""
 
 
@@ -123,7 +123,6 @@ def _done(step: Step) -> str:
         "tug": "Pulled at",
         "try": "Tried to start",
         "lock": "Locked",
-        "tag": "Tagged",
         "unlock": "Lock off",
         "open": "Opened",
         "close": "Shut",
@@ -219,7 +218,7 @@ def isolation_form(session: Session) -> dict[str, Any]:
     for mark in log.off():
         row: dict[str, Any] = {"part": mark, "says": says(session, mark)}
         row["off"] = next((clock(session, e.t) for e in reversed(log.entries) if e.what == "off" and e.where == (mark,)), None)
-        for key, what in (("lock", "lock"), ("tag", "tag"), ("tried", "try")):
+        for key, what in (("lock", "lock"), ("tried", "try")):
             entry = log.done(what, mark) or (_tried(log, mark) if what == "try" else None)
             row[key] = clock(session, entry.t) if entry else None
         sources.append(row)
@@ -231,7 +230,7 @@ def isolation_form(session: Session) -> dict[str, Any]:
     line = [
         {"clock": clock(session, e.t), "text": f"{' '.join(e.where)} {e.what}"}
         for e in log.entries
-        if e.what in ("off", "lock", "tag", "try", "on", "unlock")
+        if e.what in ("off", "lock", "try", "on", "unlock")
     ]
     return {
         "active": session.person.isolating(),

@@ -4,6 +4,7 @@
 knows of faults: everything is read from states and from the condition of parts that can be seen.
 """
 
+from collections.abc import Callable
 from typing import Any
 
 from scenarios.errors import BadRequest
@@ -40,6 +41,24 @@ CASE: dict[str, tuple[str, str]] = {
     "P8": ("pressure", "suction at the case"),
     "D": ("display", "case display"),
 }
+
+
+PLAIN: dict[str, tuple[str, str]] = {
+    "P2": ("condenser_state", "pressure"),
+    "P3": ("condenser_state", "pressure"),
+    "P4": ("lines_state", "discharge"),
+    "P5": ("lines_state", "pressure"),
+    "P6": ("lines_state", "header"),
+    "P7": ("receiver_state", "pressure"),
+    "GD": ("lines_state", "discharge"),
+    "GS": ("lines_state", "pressure"),
+    "T1": ("lines_state", "gas_out"),
+    "T4": ("condenser_state", "water"),
+    "T6": ("condenser_state", "air_out"),
+    "T7": ("lines_state", "gas_steel"),
+    "T8": ("lines_state", "temperature"),
+}
+"""Points that show a state as it is: its table and field."""
 
 
 def points(store: dict[str, Any]) -> dict[str, dict[str, str]]:
@@ -116,7 +135,6 @@ def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> flo
     head, _, name = point.partition(".")
     if name in CASE and head[:1] == "C" and head[1:].isdigit() and 1 <= int(head[1:]) <= len(plant.circuits):
         return of_case(plant, int(head[1:]) - 1, name)
-    pipe, top, tank, weather = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0], inputs.outside[0]
     if point in ("T2", "T3"):
         return drain_temperature(plant)
     if point == "T10":
@@ -124,26 +142,14 @@ def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> flo
     if point == "T9":
         return liquid_line_temperature(plant)
     if point == "T5":
+        weather = inputs.outside[0]
         return float(min(weather.wet_bulb, weather.dry_bulb) if wick else weather.dry_bulb)
-    values = {
-        "P1": 0.7 * top.pressure + 0.3 * pipe.discharge,
-        "P2": top.pressure,
-        "P3": top.pressure,
-        "P4": pipe.discharge,
-        "P5": pipe.pressure,
-        "P6": pipe.header,
-        "P7": tank.pressure,
-        "GD": pipe.discharge,
-        "GS": pipe.pressure,
-        "T1": pipe.gas_out,
-        "T4": top.water,
-        "T6": top.air_out,
-        "T7": pipe.gas_steel,
-        "T8": pipe.temperature,
-    }
-    if point not in values:
+    if point == "P1":
+        return float(0.7 * plant.condenser_state[0].pressure + 0.3 * plant.lines_state[0].discharge)
+    if point not in PLAIN:
         raise BadRequest(f"plant: there is no test point {point!r}; the list of points names them all")
-    return float(values[point])
+    table, field = PLAIN[point]
+    return float(getattr(plant, table)[0][field])
 
 
 def by(value: float, *steps: tuple[float, str], beyond: str) -> str:
@@ -220,37 +226,53 @@ def turning(speed: float) -> str:
     return "turns backward" if speed < 0.0 else by(speed, (0.5, "turns slowly"), (0.95, "turns"), beyond="full speed")
 
 
-def roof_looks(plant: Plant) -> dict[str, dict[str, str]]:
-    """Sights on the roof, by part."""
+def coil_looks(plant: Plant) -> dict[str, str]:
+    """Sights of the condenser coil."""
     top, unit = plant.condenser_state[0], plant.condenser[0]
-    coil = {
+    return {
         "tubes": by(top.film / unit.film, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
         "spray": by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
         "nozzles": by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
         "scale": by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
         "drain": to_hand(drain_temperature(plant)),
     }
+
+
+def basin_looks(plant: Plant) -> dict[str, str]:
+    """Sights of the basin."""
+    top = plant.condenser_state[0]
     level = by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing")
-    fills = top.level < unit.float_level - 0.02 and unit.float_share > 0.05
-    return {
-        "COIL": coil,
-        "BASIN": {"level": level, "water": to_hand(float(top.water))},
-        "FLOAT": {"float": "water runs in" if fills else "shut"},
-        "FAN": {"fan": turning(float(top.fan))},
-        "PUMP": {"discharge": by(top.spray, (0.02, "no flow"), (0.7, "weak flow"), beyond="full flow")},
-    }
+    return {"level": level, "water": to_hand(float(top.water))}
 
 
-def room_looks(plant: Plant) -> dict[str, dict[str, str]]:
-    """Sights in the motor room, by part."""
+def float_looks(plant: Plant) -> dict[str, str]:
+    """Sights of the make-up float."""
+    unit = plant.condenser[0]
+    fills = plant.condenser_state[0].level < unit.float_level - 0.02 and unit.float_share > 0.05
+    return {"float": "water runs in" if fills else "shut"}
+
+
+def receiver_looks(plant: Plant) -> dict[str, str]:
+    """Sights of the receiver."""
     held = plant.receiver_state[0]
     level = by(held.liquid * 9.3e-4 / plant.receiver[0].space, (0.03, "empty"), (0.12, "low"), (0.85, "in sight"), beyond="full")
-    return {
-        "RECEIVER": {"level": level, "shell": to_hand(float(held.shell))},
-        "GLASS": {"glass": glass(plant), "pipe": to_hand(liquid_line_temperature(plant))},
-        "DRIER": {"drier": drier(plant)},
-        "RACK": {"display": "lit" if plant.controller_state[0].powered else "dark"},
-    }
+    return {"level": level, "shell": to_hand(float(held.shell))}
+
+
+LOOKS: dict[str, Callable[[Plant], dict[str, str]]] = {
+    "COIL": coil_looks,
+    "BASIN": basin_looks,
+    "FLOAT": float_looks,
+    "FAN": lambda plant: {"fan": turning(float(plant.condenser_state[0].fan))},
+    "PUMP": lambda plant: {
+        "discharge": by(plant.condenser_state[0].spray, (0.02, "no flow"), (0.7, "weak flow"), beyond="full flow")
+    },
+    "RECEIVER": receiver_looks,
+    "GLASS": lambda plant: {"glass": glass(plant), "pipe": to_hand(liquid_line_temperature(plant))},
+    "DRIER": lambda plant: {"drier": drier(plant)},
+    "RACK": lambda plant: {"display": "lit" if plant.controller_state[0].powered else "dark"},
+}
+"""Sights of what there is one of, on the roof and in the motor room."""
 
 
 def looks(plant: Plant, part: str) -> dict[str, str]:
@@ -270,7 +292,7 @@ def looks(plant: Plant, part: str) -> dict[str, str]:
     if letters in ("COMP", "OIL") and 0 <= n < len(plant.compressors):
         seen = machine_looks(plant, n)
         return {"oil": seen["oil"]} if letters == "OIL" else {name: word for name, word in seen.items() if name != "oil"}
-    return {**roof_looks(plant), **room_looks(plant)}.get(part, {})
+    return LOOKS[part](plant) if part in LOOKS else {}
 
 
 def compressor_superheat(plant: Plant) -> float:

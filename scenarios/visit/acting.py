@@ -121,7 +121,7 @@ def select(scene: Scene, step: Step) -> Outcome:
 
 
 def lock(scene: Scene, step: Step) -> Outcome:
-    """Hang a lock on a handle that stands off."""
+    """Hang a lock and its tag on a handle that stands off."""
     mark, person = step.args[0], scene.person
     if scenery.device(scene.world, mark).handle == "on":
         raise Refused(f"{mark} is on; switch it off first.")
@@ -132,15 +132,7 @@ def lock(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"All {LOCKS} locks are in use.")
     person.locks[mark] = free[0]
     person.isolation.add(scene.n, scene.t, "lock", (mark,))
-    return Outcome(f"Lock {free[0]} on {mark}.", [("locked", mark, {"lock": free[0]})])
-
-
-def tag(scene: Scene, step: Step) -> Outcome:
-    """Hang a tag beside the lock."""
-    mark = step.args[0]
-    scene.person.tags.add(mark)
-    scene.person.isolation.add(scene.n, scene.t, "tag", (mark,))
-    return Outcome(f"Tag on {mark}.", [("tagged", mark, {})])
+    return Outcome(f"Lock {free[0]} and your tag on {mark}.", [("locked", mark, {"lock": free[0]})])
 
 
 def unlock(scene: Scene, step: Step) -> Outcome:
@@ -149,7 +141,6 @@ def unlock(scene: Scene, step: Step) -> Outcome:
     if mark not in person.locks:
         raise Refused(f"No lock of yours hangs on {mark}.")
     del person.locks[mark]
-    person.tags.discard(mark)
     person.isolation.add(scene.n, scene.t, "unlock", (mark,))
     person.cautioned.clear()
     return Outcome(f"Lock and tag off {mark}.", [("unlocked", mark, {})])
@@ -226,11 +217,12 @@ def clamp(scene: Scene, step: Step) -> Outcome:
 
 
 def unclamp(scene: Scene, step: Step) -> Outcome:
-    """Take a clamp off."""
-    n = int(step.args[0])
-    if n not in scene.person.clamps:
-        raise Refused(f"Clamp {n} hangs nowhere.")
-    return Outcome(f"Clamp {n} off {scene.person.clamps.pop(n)}.")
+    """Take a clamp off, or all that hang."""
+    hung = scene.person.clamps
+    wanted = [int(step.args[0])] if step.args else sorted(hung)
+    if not wanted or wanted[0] not in hung:
+        raise Refused(f"Clamp {wanted[0]} hangs nowhere." if wanted else "No clamp hangs on a wire.")
+    return Outcome(" ".join(f"Clamp {n} off {hung.pop(n)}." for n in wanted))
 
 
 def clear_most(scene: Scene, step: Step) -> Outcome:
@@ -334,7 +326,7 @@ def move_product(scene: Scene, step: Step) -> Outcome:
 
 ACTING: dict[str, Act] = {
     "go": go, "wait": wait, "open": open_part, "close": close_part, "off": off, "on": on, "select": select, "lock": lock,
-    "tag": tag, "unlock": unlock, "try": try_start, "reset": reset, "push": push, "set": set_dial, "press": press, "clamp": clamp,
+    "unlock": unlock, "try": try_start, "reset": reset, "push": push, "set": set_dial, "press": press, "clamp": clamp,
     "unclamp": unclamp, "clear-max": clear_most, "ungauge": ungauge, "lift": lift, "land": land, "torque": torque,
     "re-end": re_end, "replace": replace, "bridge": bridge, "unbridge": unbridge, "hose": hose, "move-product": move_product,
     **PAPER,

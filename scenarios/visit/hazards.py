@@ -142,9 +142,15 @@ def make_safe(world: World, mark: str) -> list[str]:
         if world.touch_volts(mark) <= LIVE_VOLTS:
             break
         if scenery.device(world, name).handle == "on":
-            handling.handle(world, name, False)
+            switch_off(world, name)
             moved.append(name)
     return moved
+
+
+def switch_off(world: World, name: str) -> None:
+    """Move a handle off and let contacts follow, before anything else is looked at."""
+    handling.handle(world, name, False)
+    world.settle()
 
 
 def reached(world: World, terminal: str) -> list[str]:

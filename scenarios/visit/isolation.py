@@ -21,7 +21,7 @@ class Entry:
     n: int
     t: float
     what: str
-    """off, on, lock, tag, unlock, try or volts"""
+    """off, on, lock (with its tag), unlock, try or volts"""
     where: tuple[str, ...]
     volts: float = 0.0
 
@@ -52,7 +52,7 @@ class IsolationLog:
         return list(gone)
 
     def done(self, what: str, mark: str) -> Entry | None:
-        """The latest lock, tag or try entry for a part since it was last switched off."""
+        """The latest lock or try entry for a part since it was last switched off."""
         found = None
         for entry in self.entries:
             if entry.where and entry.where[0] == mark:

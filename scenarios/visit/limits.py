@@ -81,10 +81,10 @@ def refusal(world: World, person: Technician, step: Step, points: dict[str, dict
             if person.clamps and (not step.args or int(step.args[0]) in person.clamps)
             else "No clamp hangs on a wire; hang one first."
         )
-    if step.verb == "unclamp" and int(step.args[0]) in person.clamps:
-        terminal = person.clamps[int(step.args[0])]
-        return _at_hand(world, person, points, terminal) or _open(world, person, terminal)
-    if step.verb in ("unclamp", "clear-max", "ungauge", "prove-meter"):
+    if step.verb == "unclamp":
+        hung = [terminal for n, terminal in sorted(person.clamps.items()) if not step.args or n == int(step.args[0])]
+        return next((why for at in hung if (why := _at_hand(world, person, points, at) or _open(world, person, at))), "")
+    if step.verb in ("clear-max", "ungauge", "prove-meter"):
         return ""
     if not person.on_site:
         return "You are not there yet; drive there first."

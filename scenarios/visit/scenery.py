@@ -37,9 +37,9 @@ def device(world: World, mark: str) -> Device:
     network = world.network
     kind, n = world.wiring.devices[mark], network.number[mark]
     state = network.state.devices[n]
-    loads = [k for k, element in enumerate(network.loads) if element.device == mark]
-    energised = any(bool(network.state.loads.energised[k]) for k in loads)
-    on_time = max((float(network.state.loads.on_time[k]) for k in loads), default=0.0)
+    loads = network.loads_of[mark]
+    energised = any(bool(network.state.loads[k].energised) for k in loads)
+    on_time = max((float(network.state.loads[k].on_time) for k in loads), default=0.0)
     handle = "tripped" if state.tripped else "on" if state.shut else "off"
     speed = current = hertz = 0.0
     display = ""

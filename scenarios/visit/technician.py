@@ -33,7 +33,6 @@ class Technician:
     covers: set[str] = field(default_factory=set)
     """Parts with their cover off."""
     locks: dict[str, int] = field(default_factory=dict)
-    tags: set[str] = field(default_factory=set)
     clamps: dict[int, str] = field(default_factory=dict)
     gauges: dict[str, str] = field(default_factory=dict)
     """high or low -> test point."""
@@ -59,5 +58,5 @@ class Technician:
         return self.isolation.proof(pairs_to_prove(line_side, control))
 
     def isolating(self) -> bool:
-        """Whether anything is off, locked or tagged."""
+        """Whether anything is off or locked."""
         return bool(self.isolation.off() or self.locks)

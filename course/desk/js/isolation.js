@@ -11,9 +11,9 @@ export function isolationForm(app) {
   const box = (/** @type {any} */ x) => h('li', {}, h('span', {}, x.pair), h('b', {}, x.shown), h('small', {}, x.clock));
   const boxes = (/** @type {string} */ label, /** @type {any[]} */ list) => [h('h3', {}, label), h('ul', { class: 'hs-boxes' }, list?.length ? list.map(box) : h('li', {}, h('span', {}, '–'), h('b', {}, '–')))];
   return h('div', { class: 'hs-iso hs-scroll', 'data-scroll': 'iso', tabindex: 0, role: 'group', 'aria-label': 'Isolation form' }, h('h3', {}, 'Sources'),
-    h('table', {}, h('thead', {}, h('tr', {}, ['you named', 'off', 'lock', 'tag', 'tried'].map((t) => h('th', { scope: 'col' }, t)))),
-      h('tbody', {}, (iso.sources ?? []).map((/** @type {any} */ x) => h('tr', {}, h('th', { scope: 'row' }, h('b', {}, x.part), h('small', {}, x.says)), ['off', 'lock', 'tag', 'tried'].map((k) => h('td', {}, dash(x[k]))))),
-        (iso.sources ?? []).length ? null : h('tr', {}, h('th', { scope: 'row' }, '–'), ['off', 'lock', 'tag', 'tried'].map(() => h('td', {}, '–'))))),
+    h('table', {}, h('thead', {}, h('tr', {}, ['you named', 'off', 'lock, tag', 'tried'].map((t) => h('th', { scope: 'col' }, t)))),
+      h('tbody', {}, (iso.sources ?? []).map((/** @type {any} */ x) => h('tr', {}, h('th', { scope: 'row' }, h('b', {}, x.part), h('small', {}, x.says)), ['off', 'lock', 'tried'].map((k) => h('td', {}, dash(x[k]))))),
+        (iso.sources ?? []).length ? null : h('tr', {}, h('th', { scope: 'row' }, '–'), ['off', 'lock', 'tried'].map(() => h('td', {}, '–'))))),
     button('iso:name', 'Name another source', () => { app.pick('hands'); app.focus('drawing'); app.say('Choose the breaker or switch on its drawing.'); app.set({ notice: { kind: 'said', text: 'Choose the breaker or switch on its drawing and switch it off: it is entered here.' } }); }, { class: 'hs-btn hs-dashed', disabled: app.view.closed }),
     boxes('Meter on a known live point, before', iso.before), boxes(iso.work ? `Where you will work: ${iso.work}` : 'Where you will work', iso.dead), boxes('Meter on a known live point, after', iso.after),
     (iso.sources ?? []).some((/** @type {any} */ x) => x.lock) ? null : h('p', { class: 'hs-quiet' }, 'This form is the same in every call. It fills from what you do and tells you nothing you have not done.'));
