@@ -48,7 +48,8 @@ def test_two_tabs_share_a_desk_a_second_engine_is_refused_and_a_killed_one_is_no
     begun.wait_for_selector(".hs-engine", timeout=6_000)
     assert "Nothing is lost" in begun.locator(".hs-engine").inner_text()
     picture(begun, "i")
-    begun.locator(".jp-Dialog button.jp-mod-accept").click()  # the notebook says it too, in a dialog of its own
+    begun.wait_for_timeout(4000)  # until the server has noticed too
+    assert begun.locator(".jp-Dialog").count() == 0, "one message, the desk's own"
     begun.click('[data-key="caution:no"]')
     begun.wait_for_selector(".hs-engine", state="detached", timeout=OPENING)
     Hand(begun).settle()

@@ -38,6 +38,9 @@ def clicks(do, page):
                 yield "look", lambda mark=mark: page.click(f'[data-key="act:look {mark}"]')
         for place in ("motor_room", "floor", "van", "panel"):
             yield "walk", lambda place=place: page.click(f'[data-key="go:{place}"]')
+            assert page.locator(".hs-surface svg.hs-sheet .hs-line, .hs-surface svg.hs-sheet .hs-shape").count() > 3, (
+                f"{place} is not drawn"
+            )
         do.press("sheet:spray_pump")
 
 

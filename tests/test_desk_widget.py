@@ -6,6 +6,7 @@ import re
 import shutil
 import subprocess
 import sys
+import threading
 import tomllib
 from pathlib import Path
 
@@ -131,7 +132,33 @@ def test_the_debrief_waits_for_close_out(tmp_path):
     desk = headless_desk(record=tmp_path / "record.jsonl", debrief=lambda record: f"<h1>{record.name}</h1>")
     assert "after close-out" in ask(desk, kind="debrief")["text"]
     ask(desk, kind="step", line="close-out")
-    assert ask(desk, kind="debrief") == {"kind": "debrief", "html": "<h1>record.jsonl</h1>"}
+    assert ask(desk, kind="debrief") == {"kind": "judging"}
+    desk._judging.join(10)
+    assert desk.sent[-1] == {"kind": "debrief", "html": "<h1>record.jsonl</h1>"}
+
+
+def test_while_a_call_is_judged_the_desk_answers_and_judges_once(tmp_path):
+    done, asked = threading.Event(), []
+    desk = headless_desk(record=tmp_path / "record.jsonl", debrief=lambda record: asked.append(record) or str(done.wait(10)))
+    ask(desk, kind="step", line="close-out")
+    assert ask(desk, kind="debrief") == {"kind": "judging"}
+    assert ask(desk, kind="debrief") is None
+    assert ask(desk, kind="hello")["kind"] == "full"
+    done.set()
+    desk._judging.join(10)
+    assert [m for m in desk.sent if m["kind"] == "debrief"] == [{"kind": "debrief", "html": "True"}]
+    assert len(asked) == 1
+
+
+def test_a_debrief_that_fails_is_a_sentence(tmp_path):
+    def broken(record):
+        raise ZeroDivisionError
+
+    desk = headless_desk(record=tmp_path / "record.jsonl", debrief=broken)
+    ask(desk, kind="step", line="close-out")
+    ask(desk, kind="debrief")
+    desk._judging.join(10)
+    assert "Your record is whole" in desk.sent[-1]["text"]
 
 
 def test_no_desk_opens_while_a_class_is_graded(monkeypatch, tmp_path):

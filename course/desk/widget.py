@@ -7,6 +7,7 @@ for the ``debrief``. Two windows on one kernel share one desk; a second kernel i
 import logging
 import os
 import secrets
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -57,17 +58,24 @@ class Desk(anywidget.AnyWidget):  # type: ignore[misc]
         self.session, self.drawings, self.record = session, drawings, record
         self._page = debrief or graded_page
         self._view: model.View = {}
+        self._judging: threading.Thread | None = None
         self.on_msg(self._message)
 
     def _message(self, _: Any, content: dict[str, Any], __: Any) -> None:
         """Answer one message of the page; an error becomes a sentence on the desk."""
-        answer = {"hello": self._hello, "step": self._step, "geometry": self._geometry, "debrief": self._debrief}.get(
-            str(content.get("kind"))
-        )
+        answers: dict[str, Callable[[dict[str, Any]], dict[str, Any] | None]] = {
+            "hello": self._hello,
+            "step": self._step,
+            "geometry": self._geometry,
+            "debrief": self._debrief,
+        }
+        answer = answers.get(str(content.get("kind")))
         if answer is None:
             return
         try:
-            self.send(answer(content))
+            made = answer(content)
+            if made is not None:
+                self.send(made)
         except (BadRequest, FaultFound) as error:
             self.send({"kind": "refused", "text": _sentence(str(error))})
         except Exception:
@@ -97,12 +105,27 @@ class Desk(anywidget.AnyWidget):  # type: ignore[misc]
             "data": self.drawings.geometry(name, viewport),
         }
 
-    def _debrief(self, _: dict[str, Any]) -> dict[str, Any]:
+    def _debrief(self, _: dict[str, Any]) -> None:
         if self.record is None:
             raise BadRequest("this desk keeps no record, so there is no debrief; open the call with a record")
         if not self.session.view()["closed"]:
             raise BadRequest("the debrief comes after close-out; close the call out on the work order first")
-        return {"kind": "debrief", "html": self._page(self.record)}
+        if self._judging is None or not self._judging.is_alive():
+            self.send({"kind": "judging"})  # before the thread begins: it may be quick
+            self._judging = threading.Thread(target=self._judge, args=(self.record,), daemon=True)
+            self._judging.start()
+
+    def _judge(self, record: Path) -> None:
+        """Work the debrief out beside the kernel's own loop, so that the desk goes on answering."""
+        try:
+            self.send({"kind": "debrief", "html": self._page(record)})
+        except (BadRequest, FaultFound) as error:
+            self.send({"kind": "refused", "text": _sentence(str(error))})
+        except Exception:
+            log.exception("the debrief of %s could not be made", record)
+            self.send(
+                {"kind": "refused", "text": "The debrief could not be worked out. Your record is whole; try again from the menu."}
+            )
 
     def close(self) -> None:
         """Give the record free and take the desk off the page."""

@@ -13,7 +13,7 @@ const freshUi = () => ({
   typed: '', caution: /** @type {any} */ (null), incident: /** @type {any} */ (null), notice: /** @type {any} */ (null), popover: /** @type {string|null} */ (null), phone: false, person: 'manager',
   hours: 4, onlyOn: false, system: 'field', circuit: 4, page: 0, sub: /** @type {any} */ (null), drafts: /** @type {Record<string, string>} */ ({}),
   naming: /** @type {any} */ (null), spread: false, question: /** @type {string|null} */ (null), picks: /** @type {Record<string, any>} */ ({}), card: 180,
-  stopped: false, busy: false, slow: false, plot: false, history: false, debrief: /** @type {string|null} */ (null), toBlack: false,
+  stopped: false, busy: false, slow: false, plot: false, history: false, debrief: /** @type {string|null} */ (null), judging: 0, toBlack: false,
 });
 
 export class App {
@@ -165,14 +165,18 @@ export class App {
     if (msg.kind === 'full') this.full(msg);
     else if (msg.kind === 'changed') this.changed(msg);
     else if (msg.kind === 'geometry') this.drawn.set(`${msg.sheet}/${msg.viewport}/${msg.circuit ?? ''}`, msg.data);
-    else if (msg.kind === 'refused') Object.assign(this.ui, { busy: false, notice: { kind: 'refused', text: msg.text } });
-    else if (msg.kind === 'debrief') Object.assign(this.ui, { busy: false, debrief: msg.html });
+    else if (msg.kind === 'judging') { this.ui.judging = Date.now(); this.say('Your call is being judged.'); this.judged(); }
+    else if (msg.kind === 'refused') Object.assign(this.ui, { busy: false, judging: 0, notice: { kind: 'refused', text: msg.text } });
+    else if (msg.kind === 'debrief') Object.assign(this.ui, { busy: false, judging: 0, debrief: msg.html });
     this.redraw();
     const { next } = this;
     if (msg.kind === 'geometry' || !next) return;
     this.next = null;
     if (msg.kind === 'changed' && msg.saw?.kind === 'reading') this.touchPoint(next);
   }
+
+  /** While the call is judged the seconds are told, once a second. */
+  judged() { setTimeout(() => { if (this.ui.judging) { this.redraw(); this.judged(); } }, 1000); }
 
   /** @param {any} msg */
   full(msg) {

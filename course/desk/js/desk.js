@@ -31,6 +31,9 @@ class Desk {
     this.root = h('div', { class: 'hs-desk' });
     this.regions = { strip: h('header', { class: 'hs-strip' }), line: h('div', { class: 'hs-working', 'aria-hidden': 'true' }), main: h('main', { class: 'hs-main', 'aria-label': 'The place' }), pad: h('section', { class: 'hs-pad', 'aria-label': 'Pad' }), over: h('div', { class: 'hs-over' }), live: h('div', { class: 'hs-sr', role: 'status', 'aria-live': 'polite' }) };
     this.root.append(...Object.values(this.regions));
+    this.pop = h('div', { class: 'hs-slot' });
+    this.page = h('div', { class: 'hs-slot' });
+    this.regions.over.append(this.pop, this.page);
     this.guard = watchEngine(model, (gone) => this.stopped(gone), (how) => this.working(how));
     this.app = new App((msg) => this.guard.send(msg), () => this.draw());
     this.surface = new Surface(this.app);
@@ -77,7 +80,7 @@ class Desk {
   }
 
   /** @param {boolean} gone */
-  stopped(gone) { if (gone !== this.app.ui.stopped) { this.app.ui.busy = false; this.app.set({ stopped: gone }); this.focusOn('caution:no'); } }
+  stopped(gone) { if (gone !== this.app.ui.stopped) { Object.assign(this.app.ui, { busy: false, judging: 0 }); this.app.set({ stopped: gone }); this.focusOn('caution:no'); } }
 
   /** Light or dark: what the notebook says, or else what the system says. */
   theme() {
@@ -99,7 +102,9 @@ class Desk {
     this.drawMain(warned);
     patch(regions.pad, this.spread() ? this.spreadRight() : pad(app));
     this.root.classList.toggle('hs-spread', this.spread());
-    patch(regions.over, [popover(app), debriefPageOnce(this)]);
+    const page = debriefPageOnce(this);
+    patch(this.pop, [popover(app)]);
+    if (this.page.firstChild !== page) this.page.replaceChildren(...(page ? [page] : []));
     this.root.classList.toggle('hs-stopped', app.ui.stopped);
     this.root.dataset.busy = app.ui.busy || !app.view || app.asked.size > app.drawn.size ? 'yes' : 'no';
     if (regions.live.textContent !== app.says) regions.live.textContent = app.says;
@@ -135,7 +140,7 @@ class Desk {
     const { slots } = this, picture = this.picture(high, short || !!iso || app.hold.tool === 'gauges');
     const put = (/** @type {HTMLElement} */ slot, /** @type {any} */ node) => patch(slot, [node]);
     patch(slots.head, head(app));
-    patch(slots.place, [picture, slots.notice]);
+    if (slots.place.firstChild !== picture) slots.place.replaceChildren(picture, slots.notice);   // drawings are kept whole
     put(slots.notice, noticeBar(app));
     put(slots.iso, plain ? null : iso);
     put(slots.tray, warned ? warning(app) : plain || app.view.closed ? null : h('section', { class: `hs-tray hs-tray-${app.hold.tool}`, 'aria-label': 'In hand' }, tray(app, short)));
@@ -204,14 +209,16 @@ function baseUrl() {
   try { return JSON.parse(document.getElementById('jupyter-config-data')?.textContent ?? '').baseUrl ?? '/'; } catch { return '/'; }
 }
 
-/** The debrief's frame is kept between redraws so that it does not load again. @param {Desk & {page?: any, html?: string|null}} desk */
+/** The debrief's frame is kept between redraws so that it does not load again. @param {Desk & {made?: any, html?: string|null}} desk */
 function debriefPageOnce(desk) {
-  if (desk.html !== desk.app.ui.debrief) { desk.html = desk.app.ui.debrief; desk.page = debriefPage(desk.app); }
-  return desk.page ?? null;
+  if (desk.html !== desk.app.ui.debrief) { desk.html = desk.app.ui.debrief; desk.made = debriefPage(desk.app); }
+  return desk.made ?? null;
 }
 
 /** One sentence over the foot of the drawing: a refusal, or what came of an act. @param {App} app */
 function noticeBar(app) {
+  const seconds = app.ui.judging ? Math.round((Date.now() - app.ui.judging) / 1000) : 0;
+  if (seconds) return h('div', { class: 'hs-notice hs-notice-time' }, h('p', {}, `Your call is being judged: every step done again in your store, and in one store for each suspect. ${seconds} s so far.`));
   const notice = app.ui.slow && app.ui.busy ? { kind: 'time', text: 'The plant is being worked out; your step is on its way.' } : app.ui.notice;
   if (!notice) return null;
   return h('div', { class: `hs-notice hs-notice-${notice.kind}` }, h('p', {}, notice.text), h('button', { type: 'button', key: 'notice', 'aria-label': 'Put this note away', onclick: () => app.set({ notice: null }) }, '×'));

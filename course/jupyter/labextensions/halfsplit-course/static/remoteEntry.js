@@ -3,6 +3,8 @@
 // the page event `course:run-again` runs the open one again after its engine has been restarted.
 (() => {
   const LOOK_AGAIN = 300; // ms; the shell does not announce every way in which a notebook can appear
+  const TRIES = 3, PATIENCE = 30000; // ms
+  const LOST = new Set(['restarting', 'autorestarting', 'dead', 'terminating']); // what was asked of such a kernel is never done
   const STYLE = `
 .halfsplit-call .jp-CodeCell .jp-Cell-inputWrapper,
 .halfsplit-call .jp-Notebook-footer,
@@ -26,10 +28,30 @@
       style.textContent = STYLE;
       document.head.append(style);
 
-      const run = async widget => {
-        await widget.sessionContext?.ready;
+      const steady = async kernel => { // a restarted kernel takes requests once it is idle
+        for (const end = Date.now() + PATIENCE; kernel() !== 'idle' && Date.now() < end;) await new Promise(done => setTimeout(done, LOOK_AGAIN));
+      };
+      const run = async (widget, tries = TRIES) => {
+        const session = widget.sessionContext, status = () => session?.session?.kernel?.status;
+        await session?.ready;
+        if (status() === 'dead') await session.restartKernel();
+        let lost = false;
+        const watch = (_, now) => { lost = lost || LOST.has(now); };
+        session?.statusChanged.connect(watch);
         app.shell.activateById(widget.id);
-        await app.commands.execute('notebook:run-all-cells');
+        await Promise.resolve(app.commands.execute('notebook:run-all-cells')).catch(() => { lost = true; });
+        session?.statusChanged.disconnect(watch);
+        if (!lost || tries < 2 || widget.isDisposed) return;
+        await steady(status);
+        await run(widget, tries - 1);
+      };
+      // while the desk covers the page it says itself that its engine has stopped; one message is enough
+      const hush = widget => {
+        const changed = widget.sessionContext?.statusChanged, told = widget._onSessionStatusChanged;
+        if (typeof told !== 'function' || !changed?.disconnect(told, widget)) return;
+        changed.connect((from, status) => {
+          if (status !== 'autorestarting' || !document.querySelector('.hs-whole')) told.call(widget, from, status);
+        });
       };
       const seen = new WeakSet();
       const meet = async widget => {
@@ -38,6 +60,7 @@
         await widget.context.ready;
         if (!marked(widget)) return;
         widget.node.classList.add('halfsplit-call');
+        hush(widget);
         await run(widget);
       };
       const look = () => { for (const widget of app.shell.widgets('main')) meet(widget); };
