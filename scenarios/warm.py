@@ -38,7 +38,7 @@ def wiring() -> Iterator[str]:
     build(probes.to_earth, net, state, 0, scratch)
     yield "ohms and insulation"
     build(probes.solve_direct, net, par, state, True)
-    build(probes.bring_back, net, par, state)
+    build(wiring_step.bring_back, net, par, state)
     yield HALF_WAY
     sys.stdin.readline()
     world = World.at_rest(store(), CALL, -3600.0, 2)

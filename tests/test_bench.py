@@ -6,7 +6,7 @@ from dataclasses import asdict, fields
 import numpy as np
 import pytest
 
-from course import bench
+from course import bench, measuring
 
 KEYS = ["what", "value", "unit", "budget", "ok", "peer", "ratio"]
 
@@ -17,24 +17,22 @@ def test_rows_have_the_promised_keys_in_order() -> None:
 
 @pytest.mark.parametrize(("value", "below", "above"), [(0.99, True, False), (1.0, True, True), (1.01, False, True)])
 def test_budget_below_at_and_above(value: float, below: bool, above: bool) -> None:
-    assert bench.at_most("x", value, "s", 1.0).ok is below
-    assert bench.at_least("x", value, "s", 1.0).ok is above
+    assert measuring.at_most("x", value, "s", 1.0).ok is below
+    assert measuring.at_least("x", value, "s", 1.0).ok is above
 
 
 def test_what_cannot_be_measured_says_why_and_does_not_fail(monkeypatch: pytest.MonkeyPatch) -> None:
-    from course import bench_rows
-
     def broken() -> None:
         raise OSError("no such thing here")
 
-    monkeypatch.setattr(bench_rows, "GROUPS", {"a group": broken})
+    monkeypatch.setattr(bench, "GROUPS", {"a group": broken})
     (row,) = bench.measure(lambda _: None)["rows"]
     assert (row["what"], row["ok"], row["value"]) == ("a group", None, None)
     assert "no such thing here" in row["peer"]
 
 
 def test_table_marks_what_is_over_budget() -> None:
-    rows = [asdict(bench.at_most("fast", 0.5, "s", 1.0, "a peer, 5 s", 10.0)), asdict(bench.at_most("late", 2.0, "s", 1.0))]
+    rows = [asdict(measuring.at_most("fast", 0.5, "s", 1.0, "a peer, 5 s", 10.0)), asdict(measuring.at_most("late", 2.0, "s", 1.0))]
     shown = bench.table({"machine": {"cores": 2}, "rows": rows})
     assert shown.splitlines() == ["cores 2", "ok   fast: 0.5 s (budget 1); a peer, 5 s, ratio 10", "OVER late: 2 s (budget 1)"]
 

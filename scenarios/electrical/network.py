@@ -12,10 +12,10 @@ import numpy as np
 from scenarios.electrical import topology
 from scenarios.electrical.blocks import block_of, copy_of, views_of
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
-from scenarios.electrical.step import Inputs, Outputs, step
+from scenarios.electrical.step import Inputs, Outputs, bring_back, step
 from scenarios.electrical.topology import Net
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import EVENTS, HAPPENED, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
+from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
 from scenarios.errors import BadRequest
 
 SLOTS = 2048
@@ -145,10 +145,14 @@ class Network:
         self.resume()
 
     def resume(self) -> None:
-        """Work out the scratch that a snapshot does not hold."""
-        from scenarios.electrical.probes import recall
-
-        recall(self)
+        """Bring the scratch that a probe used, or that a snapshot does not hold, in line with the tables; no state changes."""
+        stale, loose = self.state.tally[STALE], self.state.tally[LOOSE]
+        most = self.state.most.copy()
+        bring_back(*self.blocks[:3])
+        self.state.most[:] = most
+        self.state.tally[STALE] = stale
+        if stale:
+            self.state.tally[LOOSE] = loose
 
     # ---- jumpers and shorts -----------------------------------------------------------------------------------------------
 

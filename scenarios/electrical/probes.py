@@ -13,10 +13,9 @@ import numpy as np
 from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct
 from scenarios.electrical.balance import balance
 from scenarios.electrical.network import Network
-from scenarios.electrical.settle import hold_most
 from scenarios.electrical.sparse import factor, solve
 from scenarios.electrical.step import BUCKETS, OMEGA_PER_HERTZ
-from scenarios.electrical.world import LOOSE, STALE
+from scenarios.electrical.world import STALE
 from scenarios.kernel import compiled
 
 METERS = {"high": (10e6, 100e-12), "low": (3e3, 0.0), "none": (1e15, 0.0), "body": (2e3, 0.0)}
@@ -81,26 +80,6 @@ def to_earth(nets: Any, states: Any, a: int, x: Any) -> complex:
     x[a] = 1.0
     solve(net.program, state.upper, state.lower, state.pivot, x)
     return complex(x[a])
-
-
-@compiled
-def bring_back(nets: Any, pars: Any, states: Any) -> None:
-    """After a probe or a snapshot: scratch as the step left it."""
-    net, par, state = nets[0], pars[0], states[0]
-    hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
-    refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
-    hold_most(net, state)
-
-
-def recall(network: Network) -> None:
-    """Bring scratch in line with the tables; no state changes."""
-    stale, loose = network.state.tally[STALE], network.state.tally[LOOSE]
-    most = network.state.most.copy()
-    bring_back(*network.blocks[:3])
-    network.state.most[:] = most
-    network.state.tally[STALE] = stale
-    if stale:
-        network.state.tally[LOOSE] = loose
 
 
 class Probe:
@@ -212,7 +191,7 @@ class Probe:
 def recall_after(network: Network) -> None:
     """Scratch that a probe used, put back; the factors it needs are left alone."""
     keep = network.state.volts.copy()
-    recall(network)
+    network.resume()
     network.state.volts[:] = keep
 
 

@@ -12,7 +12,7 @@ from scenarios.electrical.assemble import refresh
 from scenarios.electrical.balance import drive_of
 from scenarios.electrical.memory import clear_memory, free_slot, remembered, same, write_key
 from scenarios.electrical.protection import fade_of
-from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, settle, write_row
+from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, hold_most, settle, write_row
 from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import GOOD, HITS, REMEMBER, STALE, Parameters, State
@@ -199,3 +199,12 @@ def step(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outpu
         elif left <= 0.0:
             break
     write_outputs(net, par, state, outputs)
+
+
+@compiled
+def bring_back(nets: Any, pars: Any, states: Any) -> None:
+    """After a probe or a snapshot: scratch as the step left it."""
+    net, par, state = nets[0], pars[0], states[0]
+    hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
+    refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
+    hold_most(net, state)
