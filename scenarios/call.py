@@ -294,9 +294,13 @@ class Session:
     def after(self, hours: float = 72.0) -> Aftermath:
         """Run a copy of the world on from where it was left, in the weather of the call."""
         world = self.world.fork()
-        begun = world.t
-        world.advance(hours * 3600.0)
-        return Aftermath(hours, tuple(e for e in world.events() if e.t >= begun), world.trends())
+        begun, wired = world.t, []
+        for _ in range(round(hours)):  # by the hour, the wiring keeps some hundred events, a swinging rack makes more
+            last = world.t
+            world.advance(3600.0)
+            wired += world.wired_events(last)
+        found = [*(e for e in world.alarm_events() if e.t >= begun), *wired]
+        return Aftermath(hours, tuple(sorted(found, key=lambda e: e.t)), world.trends())
 
     def left(self) -> dict[str, Any]:
         """State of the plant and of the technician's things as they are now, for whoever hands over or judges."""

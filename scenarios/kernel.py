@@ -18,6 +18,7 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from threading import Event, Thread
 from types import FunctionType
@@ -113,9 +114,12 @@ def prepare(folder: Path, report: Callable[[str], None]) -> None:
             event.wait()
         merge(drafts[1], drafts[0])
         for child in children:
-            child.communicate()  # closes what it waits on; its reader has the lines
-        for reader in readers:
+            if child.stdin:
+                with suppress(OSError):  # it has failed, and its status says so
+                    child.stdin.close()
+        for child, reader in zip(children, readers, strict=True):
             reader.join()
+            child.wait()
         failed = [str(child.returncode) for child in children if child.returncode]
         if failed:
             raise RuntimeError(f"preparing the simulator failed with status {', '.join(failed)}; the lines above say where")

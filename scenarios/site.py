@@ -343,9 +343,12 @@ class World:
     def events(self) -> list[Event]:
         """Alarms and what happened in the wiring, oldest first."""
         first = self.trend_from if len(self.trend) else 0.0
-        shift = float(self.network.state.clock[0]) - (self.t - 0.0)
-        wired = [Event(time - shift, mark, True, f"{mark} {words}") for time, words, mark in self.network.events()]
-        return sorted([*self.alarm_events(), *(e for e in wired if e.t >= first - DAY)], key=lambda event: event.t)
+        return sorted([*self.alarm_events(), *self.wired_events(first - DAY)], key=lambda event: event.t)
+
+    def wired_events(self, since: float) -> list[Event]:
+        """What happened in the wiring after a time [s], oldest first; it keeps the last few hundred only."""
+        shift = float(self.network.state.clock[0]) - self.t
+        return [Event(time - shift, mark, True, f"{mark} {words}") for time, words, mark in self.network.events(since + shift)]
 
     def trends(self) -> dict[str, Any]:
         """The controller's trend log up to now: first time [s], step [s], and columns in SI."""

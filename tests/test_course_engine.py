@@ -5,12 +5,8 @@ import shutil
 import signal
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from course_page import OPENING, Hand, course, kernels, opened, picture, steps
 
 __all__ = ["course"]

@@ -1,12 +1,6 @@
 """A whole night by keyboard in the real course."""
 
-import sys
-from pathlib import Path
-
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from course_page import OPENING, ORDER, Keys, course, opened, picture, sound
 
 __all__ = ["course"]

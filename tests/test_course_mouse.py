@@ -1,12 +1,6 @@
 """A whole night by mouse in the real course, from the list of calls to the debrief."""
 
-import sys
-from pathlib import Path
-
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from course_page import OPENING, ORDER, Hand, course, opened, picture, sound, steps
 
 __all__ = ["course"]

@@ -2,13 +2,9 @@
 
 import json
 import os
-import sys
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from click_times import timed, told, watch
 from course_page import Hand, course, opened, steps
 

@@ -1,12 +1,6 @@
 """The desk in a real browser, without a notebook: a shift at the panel by mouse and by keyboard, and the accessibility rules."""
 
-import sys
-from pathlib import Path
-
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from desk_browser import browser, display, panel, point, steps
 
 __all__ = ["browser", "panel"]

@@ -1,12 +1,8 @@
 """The desk and the list of calls under the rules of accessibility, light and dark, high and low; targets for cold hands."""
 
-import sys
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from desk_browser import browser, panel, picture, point, to_panel
 from desk_page import open_page
 

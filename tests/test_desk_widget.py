@@ -5,15 +5,11 @@ import os
 import re
 import shutil
 import subprocess
-import sys
 import threading
 import tomllib
 from pathlib import Path
 
 import pytest
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-
 from desk_page import headless_desk
 from fake_desk import FakeDrawings, FakeSession
 

@@ -1,12 +1,12 @@
 """The store's network: Kirchhoff, exact repetition, a memory that changes nothing, and no state that cannot be solved."""
 
-import sys
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from edits import change
 
 import scenarios
 from scenarios.electrical.blocks import copy_of
@@ -19,9 +19,6 @@ from scenarios.electrical.world import HITS, REMEMBER, SAVED
 from scenarios.errors import BadRequest
 from scenarios.files.yamlfile import load
 from scenarios.kernel import COMPILING, plain
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-from edits import change
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 

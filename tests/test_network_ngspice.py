@@ -6,12 +6,12 @@ ideal pair of controlled sources behind its impedance, motors as controlled sour
 
 import shutil
 import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from edits import change
 
 import scenarios
 from scenarios.electrical import topology
@@ -23,9 +23,6 @@ from scenarios.electrical.topology import all_wires, neighbours
 from scenarios.electrical.wiring import Wiring
 from scenarios.files.yamlfile import load
 from scenarios.kernel import plain
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-from edits import change
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 SIMULATOR = shutil.which("ngspice")

@@ -4,11 +4,11 @@ Rows and bands are common practice of the trade unless one names a source. The s
 spray pump (3 hp, dial 5.4 A, class 10), mark 6 the fan on its drive.
 """
 
-import sys
 from functools import cache
 from pathlib import Path
 
 import pytest
+from edits import blow, change, foreign, phase_volts
 
 import scenarios
 from scenarios.electrical.joints import colour
@@ -16,9 +16,6 @@ from scenarios.electrical.network import Network
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
 from scenarios.files.yamlfile import load
-
-sys.path.insert(0, str(Path(__file__).parent / "fixtures"))
-from edits import blow, change, foreign, phase_volts
 
 STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 LIVE_AND_EARTH = ["K5:4", "K5:6", "PE"]
