@@ -22,7 +22,7 @@ ACTS: dict[str, list[str]] = {
         *SENSES,
         "open {p}:Take chute off",
         "close {p}:Put chute on",
-        "press {p}:Push armature in",
+        "press {p}:Push it in",
         "try {p}:Try to start",
         "infrared {p}:Infrared",
         "replace {p}:Replace",
