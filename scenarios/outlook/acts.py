@@ -121,7 +121,7 @@ def _legs(session: Session, part: str) -> list[str]:
     if device is None or len(device.poles) != 3:
         return []
     sides = zip(("line", "load"), zip(*device.poles, strict=True), strict=True)
-    return [f"volts {' '.join(ends)} PE:All legs, {side} side" for side, ends in sides]
+    return [f"volts {' '.join(ends)} PE:Volts, {side} side" for side, ends in sides]
 
 
 def ends_of(session: Session, part: str) -> list[str]:
