@@ -99,16 +99,18 @@ def grade(records: tuple[Path, ...], as_json: bool) -> None:
         readable(path)
     physics()
     cards: dict[Path, dict[str, Any]] = {}
+    texts: list[str] = []
     failed: list[HalfsplitError] = []
     for path in records:
         try:
-            cards[path] = card_of(path)
+            cards[path], barred = card_of(path)
+            texts.append(card_text(path, cards[path], barred))
         except HalfsplitError as error:
             failed.append(error)
     if as_json and cards:
         show_json(list(cards.values()) if len(records) > 1 else next(iter(cards.values())))
     elif cards:
-        click.echo("\n\n".join(card_text(path, card) for path, card in cards.items()))
+        click.echo("\n\n".join(texts))
     failed += [FaultFound(f"{path}: {'; '.join(c['record']['problems'])}") for path, c in cards.items() if not c["record"]["ok"]]
     if failed:
         worst = max(failed, key=lambda error: error.exit_code)

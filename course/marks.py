@@ -1,6 +1,7 @@
 """What the list of calls says of the person's own work: not begun, open, closed, and the best mark."""
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -32,26 +33,14 @@ def best(folder: Path, call: str) -> dict[str, Any] | None:
         return None
 
 
-def why_not(card: dict[str, Any]) -> str:
-    """What bars a pass before all else, in two or three words; empty where it is passed or only short of points."""
-    if card["passed"]:
-        return ""
-    if card["incidents"]:
-        return "safe work"
-    if not card.get("callback", {}).get("held", True):
-        return "it called again"
-    diagnosis = next((part for part in card.get("parts", []) if part["id"] == "diagnosis"), None)
-    return "cause not shown" if diagnosis and diagnosis["score"] < diagnosis["of"] / 2 else ""
-
-
-def note_mark(record: Path, card: dict[str, Any]) -> None:
-    """Keep a scorecard's mark beside its record, for the person's own list of calls; no grade is ever taken from it."""
+def note_mark(record: Path, card: dict[str, Any], barred: Sequence[str] = ()) -> None:
+    """Keep a scorecard's mark, and what bars a pass, beside its record: for the person's own list, no grade is taken from it."""
     path = record.with_name(MARK)
     try:
         marks = json.loads(path.read_text("utf-8"))
     except (OSError, ValueError):
         marks = []
-    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": why_not(card)}
+    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": next(iter(barred), "")}
     if entry not in marks:
         path.write_text(json.dumps([*marks, entry], indent=1) + "\n", "utf-8")
 

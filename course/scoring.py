@@ -1,10 +1,9 @@
 """The graders' results, brought to the terminal: scorecards, debrief pages and proofs."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from course.marks import why_not
 from scenarios.errors import BadRequest
 
 
@@ -21,17 +20,17 @@ def readable(record: Path) -> Path:
     return record
 
 
-def card_of(record: Path) -> dict[str, Any]:
-    """The scorecard of a record."""
-    from graders.scorecard import grade
+def card_of(record: Path) -> tuple[dict[str, Any], tuple[str, ...]]:
+    """The scorecard of a record, and what bars a pass."""
+    from graders.scorecard import as_json, judged_record
 
-    return dict(grade(record))
+    judged = judged_record(record)
+    return as_json(judged), judged.barred
 
 
-def card_text(record: Path, card: dict[str, Any]) -> str:
+def card_text(record: Path, card: dict[str, Any], barred: Sequence[str] = ()) -> str:
     """A scorecard as lines of text."""
-    why = why_not(card)
-    mark = "passed" if card["passed"] else f"not passed: {why}" if why else "not passed"
+    mark = "passed" if card["passed"] else ": ".join(["not passed", *["; ".join(barred)] * bool(barred)])
     lines = [f"{record}: {card['call']}, {card['score']:g} of {card['of']:g}, {mark}"]
     for part in card["parts"]:
         lines.append(f"  {part['title']}: {part['score']:g} of {part['of']:g}")

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any
 
-from graders import replaying, tour
+from graders import replaying
 from graders.diagnosis import diagnose, matches
 from graders.evidence import Course, course, pieces
 from graders.moments import Cause, Suspect, World
@@ -56,7 +56,7 @@ def exemplar(call_id: str) -> Night:
 def toured(call_id: str) -> Night:
     """Every safe step on the circuits in question, in the first variant and in every suspect's world."""
     seed = replaying.seeds(call_id)[0]
-    return replaying.replay(replaying.take(call_id, seed, tour.of_call(call_id, seed)), after=False)
+    return replaying.replay(replaying.take(call_id, seed, replaying.tour_of(call_id, seed)), after=False)
 
 
 def odds_of(night: Night) -> Course:

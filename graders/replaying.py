@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from graders import aftermath
+from graders import aftermath, tour
 from graders.aftermath import Happening
 from graders.calculations import Saturation
 from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
@@ -26,6 +26,8 @@ PROOF_STEPS = 10
 """Steps after the last repair that are still replayed in suspects' worlds: switching on, the first amps."""
 CASES = 4
 """Columns of the trend log before the displays of the cases."""
+CIRCUIT = re.compile(r"^(?:C|XV|SV)(\d+)$")
+"""Parts that belong to one refrigerated circuit."""
 PRODUCT = re.compile(r"^(C\d+)\.G[12]$")
 
 
@@ -237,6 +239,29 @@ def take(call_id: str, seed: int, lines: Sequence[str]) -> records.Record:
             raise BadRequest(f"{call_id}, step {n} {line!r}: {error}") from error
     made = [records.Line(m.n, m.t, m.step, m.saw.as_json(), "") for m in session.moments]
     return records.Record(session.night.head(seed), made, name=call_id)
+
+
+def tour_of(call_id: str, seed: int) -> list[str]:
+    """The tour of every safe step on the circuits of a call's suspects, as steps."""
+    from scenarios.nights import night
+
+    built = night(call_id)
+    devices = built.store.wiring.devices
+    suspected = [entry.fault.part for entry in built.suspects(seed)]
+    marks = tour.parts_of(suspected, {mark: device.group for mark, device in devices.items()})
+    driven = {device.group for device in devices.values() if device.kind == "drive3"}
+    wired = [wired_part(devices[mark], devices[mark].group in driven) for mark in marks]
+    breakers = [mark for mark in marks if devices[mark].kind == "breaker3"]
+    breakers += [mark for mark, device in devices.items() if device.kind == "breaker2"]
+    circuits = sorted({int(match[1]) for part in suspected if (match := CIRCUIT.match(part))})
+    return tour.steps(wired, breakers, circuits, [place for place in built.store.data["places"] if place != "van"])
+
+
+def wired_part(device: Any, driven: bool) -> tour.Wired:
+    """One part of the wiring as a tour needs it."""
+    ends = [pair.split("-") for pair in (*device.contacts, *device.loads, *["A1-A2"] * (device.kind == "contactor3"))]
+    pairs = tuple((f"{device.mark}:{a}", f"{device.mark}:{b}") for a, b in ends)
+    return tour.Wired(device.mark, device.kind, device.place, device.poles, pairs, device.terminals, driven)
 
 
 def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -> Night:

@@ -1,33 +1,14 @@
 """Does the checker of drawings find a planted fault?"""
 
 from copy import deepcopy
-from pathlib import Path
 from typing import Any
 
 import pytest
+from sheets import STORE, WIRING, drawn, wires
 
 from course.desk import drawing
 from course.desk.drawing import check
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import FaultFound
-from scenarios.files import yamlfile
-
-STORE_FILE = Path(__file__).parents[1] / "scenarios" / "stores" / "corner_market.yaml"
-STORE = yamlfile.load(STORE_FILE)
-WIRING = Wiring.load(STORE)
-SHEETS = drawing.sheets(STORE)
-WIRED = [s["id"] for s in SHEETS if s["kind"] == "wiring"]
-IDS = drawing.every_id(STORE)
-MACHINE = {"group": "pump", "place": "panel"}
-
-
-def drawn(viewport: str) -> list[dict[str, Any]]:
-    return [drawing.geometry(STORE, id, viewport) for id in WIRED]
-
-
-def wires() -> list[tuple[str, str]]:
-    return [(w.a, w.b) for w in WIRING.wires]
-
 
 # ---- faults planted in the geometry ------------------------------------------------------------------------------------
 

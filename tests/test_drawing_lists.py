@@ -2,33 +2,15 @@
 
 import random
 from contextlib import suppress
-from pathlib import Path
 from typing import Any
 
 import pytest
+from sheets import MACHINE
 
 from course.desk import drawing
 from course.desk.drawing import check
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.files import yamlfile
-
-STORE_FILE = Path(__file__).parents[1] / "scenarios" / "stores" / "corner_market.yaml"
-STORE = yamlfile.load(STORE_FILE)
-WIRING = Wiring.load(STORE)
-SHEETS = drawing.sheets(STORE)
-WIRED = [s["id"] for s in SHEETS if s["kind"] == "wiring"]
-IDS = drawing.every_id(STORE)
-MACHINE = {"group": "pump", "place": "panel"}
-
-
-def drawn(viewport: str) -> list[dict[str, Any]]:
-    return [drawing.geometry(STORE, id, viewport) for id in WIRED]
-
-
-def wires() -> list[tuple[str, str]]:
-    return [(w.a, w.b) for w in WIRING.wires]
-
 
 # ---- lists that were never seen ---------------------------------------------------------------------------------------
 

@@ -161,17 +161,11 @@ def test_best_mark_is_a_pass_before_a_higher_fail(tmp_path: Path) -> None:
     assert len(json.loads((record.parent / marks.MARK).read_text())) == 3
 
 
-def test_why_a_call_is_not_passed_is_said_in_the_order_of_weight() -> None:
-    card = {
-        "passed": False,
-        "incidents": ["touched"],
-        "callback": {"held": False},
-        "parts": [{"id": "diagnosis", "score": 1, "of": 30}],
-    }
-    assert marks.why_not(card) == "safe work"
-    assert marks.why_not(card | {"incidents": []}) == "it called again"
-    assert marks.why_not(card | {"incidents": [], "callback": {"held": True}}) == "cause not shown"
-    assert marks.why_not(card | {"passed": True}) == ""
+def test_what_bars_a_pass_is_kept_with_the_mark(tmp_path: Path) -> None:
+    record = tmp_path / CALL / "record.jsonl"
+    record.parent.mkdir()
+    marks.note_mark(record, {"score": 89.0, "of": 100.0, "passed": False}, ("the store called again", "it has under 60 points"))
+    assert marks.best(tmp_path, CALL) == {"score": 89.0, "of": 100.0, "passed": False, "why": "the store called again"}
 
 
 @pytest.mark.parametrize("text", ["", "{}", "[1]", "null", '[{"score": "x", "passed": 1}]'])

@@ -202,6 +202,13 @@ def test_callback_costs_and_says_why():
     assert not card["passed"]
 
 
+def test_an_open_call_is_not_passed_because_it_is_open() -> None:
+    night = exemplar().night(None)
+    night = replace(night, facts=tuple(fact for fact in night.facts if fact.kind != "closed_out"))
+    assert judge(night).barred[0] == "it was not closed out"
+    assert "called again" not in " ".join(judge(night).barred)
+
+
 def test_reset_too_early_is_half_kept_and_order_is_named():
     s = exemplar()
     early = next(m for m in s.moments if m.step == "push HP1")

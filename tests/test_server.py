@@ -1,14 +1,8 @@
 """The course inside Jupyter: its addresses, its token, and what it leaves alone."""
 
-import contextlib
 import json
 import os
 import re
-import signal
-import socket
-import subprocess
-import sys
-import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -16,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from course_process import started
 
 from course import library, notebooks
 from course.folder import RECORD
@@ -51,34 +46,13 @@ class Server:
             return error.code, dict(error.headers), error.read().decode("utf-8")
 
 
-def free_port() -> int:
-    """A port of this machine that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """Started by the command itself, in a folder of its own."""
     home = tmp_path_factory.mktemp("home")
     environ = {**os.environ, "HALFSPLIT_FOLDER": str(home / "calls"), "XDG_CONFIG_HOME": str(home / "config")}
-    words = [sys.executable, "-c", "from course.cli import main; main()", "--port", str(free_port()), "--no-browser"]
-    log = home / "log"
-    with log.open("w") as sink, subprocess.Popen(words, stdout=sink, stderr=sink, env=environ, stdin=subprocess.DEVNULL) as process:
-        try:
-            for _ in range(300):
-                found = re.search(r"http://127\.0\.0\.1:\d+/halfsplit/calls\?token=\w+", log.read_text())
-                if found or process.poll() is not None:
-                    break
-                time.sleep(0.2)
-            assert found, log.read_text()
-            yield Server(found[0], home / "calls")
-        finally:
-            process.send_signal(signal.SIGTERM)
-            with contextlib.suppress(subprocess.TimeoutExpired):
-                process.wait(10)
-            process.kill()
+    with started(home, environ) as (address, _):
+        yield Server(address, home / "calls")
 
 
 def test_list_says_what_the_command_says_and_more(server: Server) -> None:

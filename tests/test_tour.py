@@ -34,6 +34,15 @@ def test_nothing_is_swapped_pushed_or_bridged() -> None:
     assert not verbs & {"replace", "push", "bridge", "set", "lift", "re-end", "reset"}
 
 
+def test_an_overload_is_reset_once_after_everybody_has_looked() -> None:
+    load = (("K5:2", "F5:2T1"), ("K5:4", "F5:4T2"), ("K5:6", "F5:6T3"))
+    walk = tour(Q5, K5, Wired("F5", "overload3", "panel", load, (), ("F5:2T1",), False), M5)
+    resets = [n for n, step in enumerate(walk) if step.startswith("reset")]
+    assert [walk[n] for n in resets] == ["reset F5"]
+    assert walk.index("look F5") < resets[0]
+    assert max(n for n, step in enumerate(walk) if step.split()[0] in ("ohms", "tug")) < resets[0]
+
+
 def test_a_drive_never_gets_five_hundred_volts() -> None:
     assert [step for step in tour(M5) if step.startswith("insulation")]
     assert not [step for step in tour(driven(M5)) if step.startswith("insulation")]

@@ -171,7 +171,7 @@ def first_guess(net: Net, par: Parameters, state: State) -> None:
 
 @inner
 def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
-    """Solve the network with speeds and drive power in agreement; leaves volts and the factors behind.
+    """Solve the network with speeds and drive power in agreement; leaves volts, and the factors of its last elimination, behind.
 
     Parameters
     ----------

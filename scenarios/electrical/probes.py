@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct
-from scenarios.electrical.balance import balance
+from scenarios.electrical.balance import balance, eliminate
 from scenarios.electrical.network import Network
 from scenarios.electrical.sparse import factor, solve
 from scenarios.electrical.step import BUCKETS, OMEGA_PER_HERTZ
@@ -40,6 +40,7 @@ def solve_present(nets: Any, pars: Any, states: Any, told: Any) -> None:
     for d in range(len(net.drives)):
         state.pitch[d] = state.drives[d].hertz / hertz
     balance(net, par, state, OMEGA_PER_HERTZ * hertz)
+    eliminate(net, par, state)  # what a meter sees behind its points, at the speeds that were found
 
 
 @compiled
