@@ -136,10 +136,13 @@ def prepare(folder: Path, report: Callable[[str], None]) -> None:
 
 
 def _start(group: str, place: Path) -> subprocess.Popen[str]:
-    """Compile a group of entry points in a process of its own, into a folder of its own."""
+    """Compile a group of entry points in a process of its own, into a folder of its own.
+
+    It runs where this very package lies: started in a checkout of the same name it would compile that one, and file it by its path.
+    """
     environ = {**os.environ, "HALFSPLIT_PREPARING": "1", "PYTHONUNBUFFERED": "1", "NUMBA_CACHE_DIR": str(place)}
     command = [sys.executable, "-m", "scenarios.warm", group]
-    return subprocess.Popen(command, env=environ, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    return subprocess.Popen(command, cwd=HERE.parent, env=environ, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
 
 
 def _pass_on(child: subprocess.Popen[str], half_way: Event, report: Callable[[str], None]) -> None:

@@ -35,14 +35,19 @@ def test_is_a_function_of_both_kept_whole(tmp_path: Path) -> None:
 
 
 @pytest.mark.slow
-def test_prepared_folder_is_whole_and_every_part_is_told(tmp_path: Path) -> None:
+def test_prepared_folder_is_whole_and_every_part_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Started beside a package of the same name, as in a checkout, it still compiles the one that is running."""
+    elsewhere = tmp_path / "elsewhere" / "scenarios"
+    elsewhere.mkdir(parents=True)
+    (elsewhere / "__init__.py").write_text("raise SystemExit('not this one')\n")
+    monkeypatch.chdir(elsewhere.parent)
     lines: list[str] = []
     folder = tmp_path / "kernel"
     kernel.prepare(folder, lines.append)
     assert kernel.is_prepared(folder)
     assert {line.split(":")[0] for line in lines} == {"wiring", "plant"}
     assert kernel.HALF_WAY not in lines
-    assert [path.name for path in tmp_path.iterdir()] == ["kernel"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["elsewhere", "kernel"]
     code = next(folder.rglob("*.nbc"))
     whole = code.read_bytes()
     code.write_bytes(whole[:-1])
