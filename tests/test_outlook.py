@@ -62,3 +62,11 @@ def test_facts_of_a_part_are_the_last_two_things_seen_of_it() -> None:
     texts = [m.saw.text for m in session.moments if m.step in ("volts K5:1 K5:3", "listen K5")]
     facts = view(session)["parts"]["K5"]["facts"]
     assert [fact.split(" ", 1)[1] for fact in facts] == texts
+
+
+def test_an_incident_is_called_one_among_the_readings() -> None:
+    session = Session.open("dairy_and_meat", 11)
+    for line in ("go panel", "open DOOR", "press K5", "press K5 anyway=yes"):
+        session.do(line)
+    last = view(session)["readings"][-1]
+    assert (last["title"], last["kind"]) == ("Incident at K5", "incident")

@@ -89,7 +89,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             rows.append(
                 {
                     **base,
-                    "title": _done(step),
+                    "title": f"Incident at {part}" if moment.saw.kind == "incident" else _done(step),
                     "sub": moment.saw.text,
                     "of": "",
                     "shown": "done" if moment.saw.kind == "act" else "note",

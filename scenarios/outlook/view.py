@@ -258,8 +258,17 @@ def _cause(named: dict[str, Any] | None) -> dict[str, Any] | None:
 def _open(session: Session) -> list[str]:
     """What is still empty on the pad."""
     pad = session.person.pad
-    missing = [FIELD_TITLES[name].lower() for name in NEEDED if not pad.order.get(name)]
+    missing = [_within(FIELD_TITLES[name]) for name in NEEDED if not pad.order.get(name)]
     if pad.cause is None:
         missing.insert(0, "what failed")
     sums = len(session.call["questions"]) - len(pad.answers)
     return missing + ([f"{sums} sum{'s' * (sums != 1)}"] if sums else [])
+
+
+def _within(title: str) -> str:
+    """A title inside a sentence.
+
+    >>> _within("What I did")
+    'what I did'
+    """
+    return title[:1].lower() + title[1:]

@@ -82,14 +82,12 @@ class Desk {
   /** @param {boolean} gone */
   stopped(gone) { if (gone !== this.app.ui.stopped) { Object.assign(this.app.ui, { busy: false, judging: 0 }); this.app.set({ stopped: gone }); this.focusOn('caution:no'); } }
 
-  /** Light or dark: what the notebook says, or else what the system says. */
+  /** Dark where the notebook or the system says so, as the list of calls is: the notebook is light unless somebody has chosen. */
   theme() {
-    const set = () => {
-      const said = document.body.dataset.jpThemeLight;
-      const dark = said === undefined ? window.matchMedia('(prefers-color-scheme: dark)').matches : said === 'false';
-      this.root.dataset.theme = dark ? 'dark' : 'light';
-    };
+    const system = window.matchMedia('(prefers-color-scheme: dark)');
+    const set = () => { this.root.dataset.theme = system.matches || document.body.dataset.jpThemeLight === 'false' ? 'dark' : 'light'; };
     set();
+    system.addEventListener('change', set);
     this.watch = new MutationObserver(set);
     this.watch.observe(document.body, { attributes: true, attributeFilter: ['data-jp-theme-light'] });
   }

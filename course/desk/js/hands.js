@@ -14,7 +14,7 @@ export function handsTray(app, short) {
   const marked = listed === part && part !== null;
   const left = h('div', { class: 'hs-disp hs-chosenpart' }, part
     ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, (facts?.facts ?? []).join(' ') || facts?.says || '')]
-    : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, 'Press a box on the drawing to look at a part, work on it or lock it.')]);
+    : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, short ? 'Press a box on the drawing.' : 'Press a box on the drawing to look at a part, work on it or lock it.')]);
   const acts = gathered(part ? actsOf(view, part) : view.acts?.[view.place] ?? []);
   return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 4 : 6))];
 }

@@ -86,12 +86,15 @@ function readings(app) {
   return [bar, h('ul', { class: 'hs-readings hs-scroll', 'data-scroll': `list-${ui.list}`, tabindex: 0, 'aria-label': 'Readings' }, rows)];
 }
 
+/** What stands where a figure would. @type {Record<string, string>} */
+const WITHOUT = { act: 'done', incident: 'stop' };
+
 /** @param {App} app @param {any} r */
 function row(app, r) {
   const [shown, unit] = inUnits(r.shown ?? '', r.unit ?? '', app.ui.system);
   const latest = app.view.readings[app.view.readings.length - 1];
   const now = r.n === latest.n && r.fresh !== 'before';
-  const value = shown === '' || (!unit && Number.isNaN(Number(shown))) ? h('small', { class: 'hs-note' }, r.kind === 'act' ? 'done' : 'note')
+  const value = shown === '' || (!unit && Number.isNaN(Number(shown))) ? h('small', { class: 'hs-note' }, WITHOUT[r.kind] ?? 'note')
     : h('span', { class: `hs-value hs-${r.fresh === 'before' ? 'before' : now ? 'now' : 'since'}` }, h('b', {}, shown), h('small', {}, unit), r.fresh === 'before' ? h('span', { class: 'hs-sr' }, ', before the last change') : null);
   return h('li', { class: `hs-reading${now ? ' hs-on' : ''}`, key: `row:${r.n}:${r.title}` }, h('time', {}, r.clock), h('div', {}, h('b', {}, r.title), h('small', {}, r.sub || (shown !== '' && !unit ? shown : ''))), value);
 }

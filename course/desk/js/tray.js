@@ -158,7 +158,7 @@ export function warning(app) {
   const { ui, view } = app;
   if (ui.stopped) return stopped(app);
   if (ui.incident) {
-    return panel('incident', 'Stop: somebody could have been hurt', ui.incident.text, 'The call cannot be passed now. It goes on from a made-safe state, and the rest still counts.',
+    return panel('incident', 'Stop: somebody could have been hurt', ui.incident.text, '',
       [button('caution:no', 'Go on, made safe', () => app.set({ incident: null }), { class: 'hs-btn hs-go' })]);
   }
   const { text, line: step } = ui.caution, [first, ...rest] = text.split(/(?<=[.!?])\s+/);
@@ -170,7 +170,7 @@ export function warning(app) {
 /** @param {string} kind @param {string} title @param {string} text @param {string} foot @param {any[]} buttons @param {any} [_view] */
 function panel(kind, title, text, foot, buttons, _view) {
   return h('div', { class: `hs-warning hs-${kind}`, role: 'alertdialog', 'aria-labelledby': 'hs-warn-title', 'aria-describedby': 'hs-warn-text' },
-    h('div', { class: 'hs-warnsign', 'aria-hidden': 'true' }, sign()), h('div', { class: 'hs-warntext' }, h('h2', { id: 'hs-warn-title' }, title), h('p', { id: 'hs-warn-text' }, text), h('small', {}, foot)), h('div', { class: 'hs-warnbtns' }, buttons));
+    h('div', { class: 'hs-warnsign', 'aria-hidden': 'true' }, sign()), h('div', { class: 'hs-warntext' }, h('h2', { id: 'hs-warn-title' }, title), h('p', { id: 'hs-warn-text' }, text), foot ? h('small', {}, foot) : null), h('div', { class: 'hs-warnbtns' }, buttons));
 }
 
 /** @param {App} app */
