@@ -198,19 +198,88 @@ os.environ |= {
     "NUMBA_LOOP_VECTORIZE": "0",
 }  # a seventh less to wait at the first start, one in thirty more per step
 
-from numba import njit, typeof  # noqa: E402  (reads its environment when imported)
+from numba import typeof  # noqa: E402  (reads its environment when imported)
+from numba.core import codegen, compiler, compiler_machinery, dispatcher, registry, typed_passes, types, typing  # noqa: E402
+
+OPTIONS = {"nopython": True, "error_model": "numpy", "nogil": True, "boundscheck": None, "_nrt": False}
+"""The project's one set: no fast-math, x / 0 is inf, other threads may run; physics makes no arrays, so none are counted."""
+
+
+class PartLibrary(codegen.JITCodeLibrary):  # type: ignore[misc]
+    """Translated code that is only ever part of other code: not optimised and not turned into machine code by itself."""
+
+    def finalize(self) -> None:
+        """Nothing is done here; whoever takes the part in optimises the whole."""
+        self._finalized = True
+
+
+@compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
+class PartLowering(typed_passes.NativeLowering):  # type: ignore[misc]
+    """Last pass over a part: into a `PartLibrary`, known to the compiler by a token where a door has an address."""
+
+    _name = "lowering_of_a_part"
+
+    def run_pass(self, state: Any) -> bool:
+        """Translate, and let callers find it."""
+        state.library = PartLibrary(state.targetctx.codegen(), state.func_id.func_qualname)
+        state.flags.no_compile = True
+        super().run_pass(state)
+        token = object()
+        state["cr"] = state["cr"]._replace(cfunc=token)
+        state.targetctx.insert_user_function(token, state["cr"].fndesc, [state.library, *state.library._linking_libraries])
+        return True
+
+
+class PartCompiler(compiler.CompilerBase):  # type: ignore[misc]
+    """The compiler's usual passes, the last one as above."""
+
+    def define_pipelines(self) -> list[Any]:
+        """One pipeline."""
+        passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
+        swap = {typed_passes.NativeLowering: PartLowering}
+        passes.passes = [(swap.get(each, each), why) for each, why in passes.passes]
+        passes.finalize()
+        return [passes]
+
+
+class Physics(registry.CPUDispatcher):  # type: ignore[misc]
+    """A compiled function with two sides.
+
+    Called from Python it is a *door*: optimised with all it calls, turned into machine code, kept on disk. Called by compiled code
+    it is a *part* of the caller, for which a translation is enough; only where its door stands open already is that taken.
+    The compiler alone would build a door for each of two hundred functions, and optimise the innermost ten times over.
+    """
+
+    def __init__(self, function: Any) -> None:
+        super().__init__(function, targetoptions=dict(OPTIONS))
+        self.enable_caching()
+        self.parts: dict[Any, Any] = {}
+        options = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+        self.translator = dispatcher._FunctionCompiler(function, self.targetdescr, options, {}, PartCompiler)  # type: ignore[attr-defined]
+
+    def made_for(self, given: Any) -> Any:
+        """What a caller in compiled code takes for arguments of these types; literal values make no version of their own."""
+        kinds = tuple(types.unliteral(kind) for kind in given)  # type: ignore[attr-defined]
+        if kinds in self.overloads:
+            return self.overloads[kinds]
+        if kinds not in self.parts:
+            self.parts[kinds] = self.translator.compile(kinds, None)
+        return self.parts[kinds]
+
+    def get_call_template(self, args: Any, kws: Any) -> Any:
+        """The compiler asks: what does a call with these types give?"""
+        described, given = self._compiler.fold_argument_types(args, kws)
+        name = self.py_func.__name__
+        return typing.make_concrete_template(name, name, [self.made_for(given).signature]), described, given, {}
+
+    def get_overload(self, sig: Any) -> Any:
+        """The compiler asks: which code is that?"""
+        return self.made_for(sig).entry_point
 
 
 def compiled(function: Callable[P, R]) -> Callable[P, R]:
-    """Compile a physics function with the project's one set of options: no fast-math, x / 0 is inf, kept on disk."""
-    result: Any = njit(cache=True, error_model="numpy", nogil=True)(function)
-    typed: Callable[P, R] = result
-    return typed
-
-
-def inner(function: Callable[P, R]) -> Callable[P, R]:
-    """Like `compiled`, for what only compiled code calls: leaves out the door from Python, a third of the compile time."""
-    result: Any = njit(cache=True, error_model="numpy", nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
+    """Compile a physics function with the project's one set of options; in plain Python where the environment asks for that."""
+    result: Any = Physics(function) if COMPILING else function
     typed: Callable[P, R] = result
     return typed
 

@@ -7,7 +7,7 @@ from scenarios.electrical.joints import LOOSE as LOOSE_OHMS
 from scenarios.electrical.motor import stamp
 from scenarios.electrical.topology import BREAK, BREAKER, FAULT, FOLLOW, FUSE, MAKE, POLE, POSITION, Net
 from scenarios.electrical.world import LOOSE, Parameters, State
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 OPEN_SIEMENS = 1e-10
 """Conductance of an open contact [S]."""
@@ -21,7 +21,7 @@ OPENED_OHMS = 1e9
 """An open winding [ohm]."""
 
 
-@inner
+@compiled
 def armature(device: int, par: Parameters, state: State) -> bool:
     """Whether a device's armature, or what the plant moves of it, is in its worked position."""
     if par.devices[device].stuck != 0:
@@ -30,7 +30,7 @@ def armature(device: int, par: Parameters, state: State) -> bool:
     return bool(here.picked or here.hand or here.follows)
 
 
-@inner
+@compiled
 def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     """Whether one switch's own mechanism holds it closed, before welds and burns."""
     what, device = net.switches[n, 3], net.switches[n, 4]
@@ -53,7 +53,7 @@ def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     return True
 
 
-@inner
+@compiled
 def is_closed(net: Net, par: Parameters, state: State, n: int) -> bool:
     """(computed or welded) and not burnt."""
     switch = par.switches[n]
@@ -62,7 +62,7 @@ def is_closed(net: Net, par: Parameters, state: State, n: int) -> bool:
     return switch.welded or closes(net, par, state, n)
 
 
-@inner
+@compiled
 def wire_impedance(par: Parameters, state: State, n: int) -> complex:
     """One conductor with its two joints as the network last took them up. [ohm]"""
     wire, here = par.wires[n], state.wires[n]
@@ -70,13 +70,13 @@ def wire_impedance(par: Parameters, state: State, n: int) -> complex:
     return complex(max(ohms, 1e-5), wire.reactance)
 
 
-@inner
+@compiled
 def is_through(par: Parameters, state: State, n: int) -> bool:
     """Whether a conductor is whole and landed at both ends."""
     return not (par.wires[n].broken or state.wires[n].lifted_a or state.wires[n].lifted_b)
 
 
-@inner
+@compiled
 def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool) -> None:
     """Work out what only acts and faults change: wires, shunts to earth and the list of joints to follow in time.
 
@@ -112,7 +112,7 @@ def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool)
     state.tally[LOOSE] = count
 
 
-@inner
+@compiled
 def coil_impedance(net: Net, par: Parameters, state: State, n: int) -> complex:
     """One load at supply frequency, its armature as it stands. [ohm]"""
     load = par.loads[n]
@@ -124,13 +124,13 @@ def coil_impedance(net: Net, par: Parameters, state: State, n: int) -> complex:
     return z if armature(net.loads[n, 3], par, state) else z / load.rush
 
 
-@inner
+@compiled
 def join(base: Any, entry: int, y: complex) -> None:
     """Stamp a branch of admittance `y` [S]: two off-diagonals, nothing else."""
     base[entry] -= y
 
 
-@inner
+@compiled
 def stamp_transformer(net: Net, par: Parameters, base: Any, n: int, direct: bool) -> None:
     """A control transformer: y u u' with u = (r, -r, -1, 1), and its magnetising branch; two lone windings to a direct current."""
     t = par.transformers[n]
@@ -157,7 +157,7 @@ def stamp_transformer(net: Net, par: Parameters, base: Any, n: int, direct: bool
     join(base, row[7], -t.ratio * y)
 
 
-@inner
+@compiled
 def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Everything but motors and drives, which change from iteration to iteration.
 
@@ -200,7 +200,7 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
     stamp_sources(net, par, state, direct)
 
 
-@inner
+@compiled
 def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None:
     """The utility and whatever comes from elsewhere: volts behind impedance, as current beside admittance."""
     for n in range(net.service.size):
@@ -219,7 +219,7 @@ def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None
                 state.inject[k] += y * complex(source.re, source.im)
 
 
-@inner
+@compiled
 def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> None:
     """Put one motor at its present trial speed, frequency `f` [-] over rated, into the matrix."""
     stamp(par.motors[m], state.speed[m], f, state.block)
@@ -237,7 +237,7 @@ def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> No
         state.lower[entry] += back
 
 
-@inner
+@compiled
 def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> None:
     """One motor to a direct current: three resistances in star, star point eliminated."""
     motor, row = par.motors[m], net.motors[m]
@@ -253,7 +253,7 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
         state.lower[row[3 + i]] -= y
 
 
-@inner
+@compiled
 def restart_matrix(state: State) -> None:
     """Copy what stays into the matrix that will be eliminated."""
     for p in range(state.stays.size):
