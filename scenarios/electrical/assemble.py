@@ -5,6 +5,7 @@ from typing import Any
 from scenarios.electrical.conductors import MUTUAL
 from scenarios.electrical.joints import LOOSE as LOOSE_OHMS
 from scenarios.electrical.motor import stamp
+from scenarios.electrical.sparse import eliminate, forward
 from scenarios.electrical.topology import BREAK, BREAKER, FAULT, FOLLOW, FUSE, MAKE, POLE, POSITION, Net
 from scenarios.electrical.world import LOOSE, Parameters, State
 from scenarios.kernel import compiled
@@ -251,6 +252,29 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
         )
         state.upper[row[3 + i]] -= y
         state.lower[row[3 + i]] -= y
+
+
+@compiled
+def keep_still(net: Net, state: State) -> None:
+    """Eliminate what motors and drives do not reach, once, and keep what that makes of the rest."""
+    restart_matrix(state)
+    live, count = net.program.live[0], state.pivot.size
+    eliminate(net.program, state.upper, state.lower, state.excess, state.pivot, 0, live)
+    forward(net.program, state.lower, state.inject, 0, live)
+    for p in range(net.program.start[live], net.program.start[count]):
+        state.stays[p], state.stays_lower[p] = state.upper[p], state.lower[p]
+    for k in range(live, count):
+        state.stays_excess[k] = state.excess[k]
+
+
+@compiled
+def restart_live(net: Net, state: State) -> None:
+    """Bring the live part of the matrix back to where `keep_still` left it."""
+    live, count = net.program.live[0], state.pivot.size
+    for p in range(net.program.start[live], net.program.start[count]):
+        state.upper[p], state.lower[p] = state.stays[p], state.stays_lower[p]
+    for k in range(live, count):
+        state.excess[k] = state.stays_excess[k]
 
 
 @compiled

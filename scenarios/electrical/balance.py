@@ -2,10 +2,10 @@
 
 import math
 
-from scenarios.electrical.assemble import armature, assemble_base, restart_matrix, stamp_motor
+from scenarios.electrical.assemble import armature, assemble_base, keep_still, restart_live, stamp_motor
 from scenarios.electrical.motor import branch, demand, is_whole, nearby_speed, run_up_time, sequences, square, stamp, steady_speed
 from scenarios.electrical.parts import Motor
-from scenarios.electrical.sparse import factor, solve
+from scenarios.electrical.sparse import back, eliminate, forward
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import FACTORS, Parameters, State
 from scenarios.kernel import compiled
@@ -181,15 +181,18 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
         Angular frequency of the supply. [rad/s]
     """
     assemble_base(net, par, state, omega)
+    keep_still(net, state)
     first_guess(net, par, state)
+    live, count = net.program.live[0], state.pivot.size
     moved, far = 1.0, 1.0
     for turn in range(MOST_TURNS):
         agreed = moved < AGREED
         anew = far > FAR or turn % PATIENCE == 0
         if anew:
-            eliminate(net, par, state)
+            eliminate_live(net, par, state)
         inject(net, par, state, not anew)
-        solve(net.program, state.upper, state.lower, state.pivot, state.volts)
+        forward(net.program, state.lower, state.volts, live, count)
+        back(net.program, state.upper, state.pivot, state.volts, live, count)
         if agreed:
             break
         far = 0.0
@@ -200,27 +203,32 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
             moved = max(moved, 0.1 * renew_draw(net, par, state, d))
         if anew and moved == 0.0:
             break
+    for k in range(live):
+        state.volts[k] = state.inject[k]
+    back(net.program, state.upper, state.pivot, state.volts, 0, live)
 
 
 @compiled
-def eliminate(net: Net, par: Parameters, state: State) -> None:
+def eliminate_live(net: Net, par: Parameters, state: State) -> None:
     """Factors of the network with motors and drives as they are now."""
-    restart_matrix(state)
+    restart_live(net, state)
     for m in range(len(net.motors)):
         stamp_motor(net, par, state, m, frequency(net, par, state, m))
     for d in range(len(net.drives)):
         stamp_drive(net, par, state, d)
-    factor(net.program, state.upper, state.lower, state.excess, state.pivot)
+    eliminate(net.program, state.upper, state.lower, state.excess, state.pivot, net.program.live[0], state.pivot.size)
     state.tally[FACTORS] += 1
 
 
 @compiled
 def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
-    """Put into `state.volts` the currents that sources drive, and what makes up for speeds that have `moved` since the elimination.
+    """Put into the live part of `state.volts` the currents that sources drive there, and what makes up for speeds that have `moved`
+    since the elimination.
 
     A motor or rectifier of admittance Y that stands in the factors as Y0 takes (Y - Y0) times its volts beside.
     """
-    for k in range(state.away.size):
+    live = net.program.live[0]
+    for k in range(live, state.away.size):
         state.away[k] = 0.0
     if moved:
         for m in range(len(net.motors)):
@@ -231,7 +239,7 @@ def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
                 amps = (state.draw[d] - state.drawn[d]) * (state.volts[a] - state.volts[b])
                 state.away[a] += amps
                 state.away[b] -= amps
-    for k in range(state.away.size):
+    for k in range(live, state.away.size):
         state.volts[k] = state.inject[k] - state.away[k]
     for d in range(len(net.drives)):
         if state.drives[d].runs:

@@ -71,6 +71,8 @@ class State(NamedTuple):
     excess: Any
     pivot: Any
     stays: Any
+    """What motors and drives leave alone of the matrix: `upper`, once its still part is eliminated."""
+    stays_lower: Any
     stays_excess: Any
     inject: Any
     away: Any
@@ -269,6 +271,7 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
         _phasors(entries),
         _phasors(nodes),
         _phasors(nodes),
+        _phasors(entries),
         _phasors(entries),
         _phasors(nodes),
         _phasors(nodes),
