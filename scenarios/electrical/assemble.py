@@ -90,6 +90,7 @@ def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool)
     tested : bool
         Whether there are volts enough for a carbonised path to conduct. [-]
     """
+    state.still[0] = 0
     for n in range(len(par.nodes)):
         node = par.nodes[n]
         state.shunt[net.place[n]] = complex(node.leak + (node.track if tested else 0.0), omega * node.farads)
@@ -159,13 +160,35 @@ def stamp_transformer(net: Net, par: Parameters, base: Any, n: int, direct: bool
 
 
 @compiled
+def take_positions(net: Net, par: Parameters, state: State, omega: float) -> bool:
+    """Admittances of switches and loads as they stand at angular frequency `omega` [rad/s]; whether any is another than before."""
+    moved, direct = False, omega == 0.0
+    for n in range(len(net.switches)):
+        y = (
+            complex(1.0 / par.switches[n].ohms, 0.0)
+            if is_closed(net, par, state, n)
+            else complex(OPEN_SIEMENS, omega * OPEN_FARADS)
+        )
+        moved = moved or y != state.switch_y[n]
+        state.switch_y[n] = y
+    for n in range(len(net.loads)):
+        load = par.loads[n]
+        z = coil_impedance(net, par, state, n)
+        if direct and not (load.opened or load.shorted):
+            z = complex(load.winding, 0.0)
+        moved = moved or 1.0 / z != state.load_y[n]
+        state.load_y[n] = 1.0 / z
+    return moved
+
+
+@compiled
 def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Everything but motors and drives, which change from iteration to iteration.
 
     Parameters
     ----------
     net, par, state
-        The world.
+        The world, its positions taken.
     omega : float
         Angular frequency; zero for direct current. [rad/s]
     """
@@ -178,19 +201,9 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
     for n in range(len(net.wires)):
         join(base, net.wires[n, 2], state.wire_y[n])
     for n in range(len(net.switches)):
-        y = (
-            complex(1.0 / par.switches[n].ohms, 0.0)
-            if is_closed(net, par, state, n)
-            else complex(OPEN_SIEMENS, omega * OPEN_FARADS)
-        )
-        state.switch_y[n] = y
-        join(base, net.switches[n, 2], y)
+        join(base, net.switches[n, 2], state.switch_y[n])
     for n in range(len(net.loads)):
-        load = par.loads[n]
-        z = coil_impedance(net, par, state, n)
-        if direct and not (load.opened or load.shorted):
-            z = complex(load.winding, 0.0)
-        join(base, net.loads[n, 2], 1.0 / z)
+        join(base, net.loads[n, 2], state.load_y[n])
     for n in range(len(net.transformers)):
         stamp_transformer(net, par, base, n, direct)
     for n in range(len(net.near)):
@@ -255,8 +268,21 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
 
 
 @compiled
-def keep_still(net: Net, state: State) -> None:
-    """Eliminate what motors and drives do not reach, once, and keep what that makes of the rest."""
+def keep_still(net: Net, par: Parameters, state: State, omega: float) -> None:
+    """Eliminate what motors and drives do not reach, and keep what that makes of the rest for as long as no position changes.
+
+    Most solves are asked for by a load or a drive's frequency alone. `refresh` says when anything else is no longer what it was.
+
+    Parameters
+    ----------
+    net, par, state
+        The world.
+    omega : float
+        Angular frequency of the supply. [rad/s]
+    """
+    if not take_positions(net, par, state, omega) and state.still[0] != 0:
+        return
+    assemble_base(net, par, state, omega)
     restart_matrix(state)
     live, count = net.program.live[0], state.pivot.size
     eliminate(net.program, state.upper, state.lower, state.excess, state.pivot, 0, live)
@@ -265,6 +291,7 @@ def keep_still(net: Net, state: State) -> None:
         state.stays[p], state.stays_lower[p] = state.upper[p], state.lower[p]
     for k in range(live, count):
         state.stays_excess[k] = state.excess[k]
+    state.still[0] = 1
 
 
 @compiled

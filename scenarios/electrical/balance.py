@@ -2,7 +2,7 @@
 
 import math
 
-from scenarios.electrical.assemble import armature, assemble_base, keep_still, restart_live, stamp_motor
+from scenarios.electrical.assemble import armature, keep_still, restart_live, stamp_motor
 from scenarios.electrical.motor import branch, demand, is_whole, nearby_speed, run_up_time, sequences, square, stamp, steady_speed
 from scenarios.electrical.parts import Motor
 from scenarios.electrical.sparse import back, eliminate, forward
@@ -180,8 +180,7 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
     omega : float
         Angular frequency of the supply. [rad/s]
     """
-    assemble_base(net, par, state, omega)
-    keep_still(net, state)
+    keep_still(net, par, state, omega)
     first_guess(net, par, state)
     live, count = net.program.live[0], state.pivot.size
     moved, far = 1.0, 1.0

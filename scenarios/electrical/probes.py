@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct
+from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct, take_positions
 from scenarios.electrical.balance import balance
 from scenarios.electrical.network import Network
 from scenarios.electrical.sparse import factor, solve
@@ -47,6 +47,7 @@ def solve_direct(nets: Any, pars: Any, states: Any, tested: bool) -> None:
     """Factors of the network as a direct current sees it."""
     net, par, state = nets[0], pars[0], states[0]
     refresh(net, par, state, 0.0, tested)
+    take_positions(net, par, state, 0.0)
     assemble_base(net, par, state, 0.0)
     restart_matrix(state)
     for m in range(len(net.motors)):

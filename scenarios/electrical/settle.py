@@ -231,13 +231,13 @@ def adopt(net: Net, par: Parameters, state: State, row: Any) -> None:
 def hold_most(net: Net, state: State) -> None:
     """Amps into every terminal from its wires, and the highest of them since cleared. [A]"""
     for k in range(state.amps.size):
-        state.inject[k] = 0.0
+        state.away[k] = 0.0
     for n in range(len(net.wires)):
         flow = complex(state.row[2 * n], state.row[2 * n + 1])
-        state.inject[net.wires[n, 0]] -= flow
-        state.inject[net.wires[n, 1]] += flow
+        state.away[net.wires[n, 0]] -= flow
+        state.away[net.wires[n, 1]] += flow
     for k in range(state.amps.size):
-        state.amps[k] = size(state.inject[k])
+        state.amps[k] = size(state.away[k])
         state.most[k] = max(state.most[k], state.amps[k])
 
 
