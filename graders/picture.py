@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import pairwise
 
 from graders.evidence import Course
 from graders.moments import Moment, Trend
@@ -11,6 +12,8 @@ from graders.moments import Moment, Trend
 LEFT, WIDE, RIGHT = 216.0, 724.0, 24.0
 """Label column, plot and margin [px]."""
 LANE, ROW = 46.0, 28.0
+ROOM = 24.0
+"""Room that a number in a lane needs [px]."""
 SHOWN = 6
 """Most suspects with a lane of their own; the rest share one."""
 
@@ -116,11 +119,13 @@ def lane(
     path, previous = [f"M{axis.x(axis.start):g} {base:g}"], chances[0]
     path.append(f"V{base - high * math.sqrt(chances[0]):.1f}")
     out = []
+    told = sorted(axis.x(times[k]) for k in marks if k < len(times))
+    crowded = {x for x, after in pairwise(told) if after - x < ROOM}  # of numbers that would overlap the later stays
     for k, (t, p) in enumerate(zip(times, chances[1:], strict=True)):
         if p != previous:
             path.append(f"H{axis.x(t):g}V{base - high * math.sqrt(p):.1f}")
             previous = p
-        if k in marks:
+        if k in marks and axis.x(t) not in crowded:
             out.append(text(axis.x(t) + 4, min(base - high * math.sqrt(p) + 14, base - 3), per_cent(p), "num"))
     path.append(f"H{axis.x(axis.end):g}V{base:g}Z")
     kind = "odds mine" if mine else "odds"

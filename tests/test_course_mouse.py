@@ -38,6 +38,8 @@ def looks_round(do, page):
 
 def isolates(do, page):
     """Known live, off, lock and tag, try, proving unit, dead pairs, proving unit again."""
+    do.legs("Q5", "volts Q5:1 Q5:3 Q5:5 PE")
+    picture(page, "legs")
     do.tool("meter")
     do.point("Q5:1", "Q5:3", "Q5:5")
     assert 430 < do.number() < 520

@@ -33,6 +33,21 @@ def test_every_act_on_offer_is_a_step_with_its_minutes(session: Session, place: 
         assert act["minutes"] == limits.minutes(session.world, session.person, session.call, step), act
 
 
+def test_every_leg_of_a_three_pole_part_is_read_in_one_step() -> None:
+    """Both sides of breaker, contactor and overload: six pairs each, three legs to each other and to earth."""
+    session = Session.open("dairy_and_meat", 11)
+    for line in ("go panel", "open DOOR"):
+        session.do(line)
+    shown = view(session)["acts"]
+    offered = {part: [act["line"] for act in shown[part] if act["line"].startswith("volts")] for part in ("Q5", "K5", "F5", "KR5")}
+    assert offered["Q5"] == ["volts Q5:1 Q5:3 Q5:5 PE", "volts Q5:2 Q5:4 Q5:6 PE"]
+    assert offered["F5"] == ["volts K5:2 K5:4 K5:6 PE", "volts F5:2T1 F5:4T2 F5:6T3 PE"]
+    assert offered["KR5"] == []
+    readings = session.do(offered["Q5"][0]).readings
+    assert len(readings) == 6
+    assert all(float(row["shown"]) > 250 for row in readings)
+
+
 def test_a_part_without_wires_has_no_wire_ends(session: Session) -> None:
     assert acts.ends_of(session, "COIL") == []
     wiring = session.world.wiring

@@ -22,7 +22,7 @@ ACTS: dict[str, list[str]] = {
         *SENSES,
         "open {p}:Take chute off",
         "close {p}:Put chute on",
-        "press {p}:Push armature in",
+        "press {p}:Push it in",
         "try {p}:Try to start",
         "infrared {p}:Infrared",
         "replace {p}:Replace",
@@ -112,7 +112,16 @@ def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
-    return [_act(session, row.replace("{p}", part)) for row in rows]
+    return [_act(session, row.replace("{p}", part)) for row in (*rows, *_legs(session, part))]
+
+
+def _legs(session: Session, part: str) -> list[str]:
+    """Volts on every leg of a three-pole part at once: each to each other and to earth, on either side."""
+    device = session.world.wiring.devices.get(part)
+    if device is None or len(device.poles) != 3:
+        return []
+    sides = zip(("line", "load"), zip(*device.poles, strict=True), strict=True)
+    return [f"volts {' '.join(ends)} PE:Volts, {side} side" for side, ends in sides]
 
 
 def ends_of(session: Session, part: str) -> list[str]:
@@ -129,10 +138,10 @@ def wire_acts() -> list[dict[str, Any]]:
 
 def _act(session: Session, row: str) -> dict[str, Any]:
     line, title = row.rsplit(":", 1)
-    verb = line.split()[0]
+    verb, *args = line.split()
     shown: dict[str, Any] = {"line": line, "title": title, "minutes": VERBS[verb].minutes}
+    if VERBS[verb].minutes < 0:
+        shown["minutes"] = limits.minutes(session.world, session.person, session.call, Step(verb, tuple(args)))
     if verb == "replace":
-        part = line.split()[1]
-        shown["minutes"] = limits.minutes(session.world, session.person, session.call, Step(verb, (part,)))
-        shown["spare"] = handling.van_part(session.world, part)
+        shown["spare"] = handling.van_part(session.world, args[0])
     return shown
