@@ -245,3 +245,13 @@ def test_the_wheel_carries_the_sources():
     made = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
     assert "course" in made["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"]
     assert FakeDrawings().sheets()
+
+
+def test_warming_up_reads_a_copy_and_touches_nothing() -> None:
+    from course.desk.widget import warm_up
+    from scenarios.call import Session
+
+    session = Session.open("walk_in_warm", 3)
+    before = {name: value.tolist() for name, value in session.world.snapshot().items()}  # not bytes: padding is anything
+    warm_up(session.world.fork())
+    assert {name: value.tolist() for name, value in session.world.snapshot().items()} == before

@@ -214,8 +214,16 @@ def open_desk(call: str, record: Path | str = "record.jsonl", seed: int | None =
         session = Session.open(call, secrets.randbelow(MOST_SEED) if seed is None else seed, path, fresh=not path.exists())
     except (BadRequest, FaultFound) as error:
         return Closed(_sentence(str(error)))
+    threading.Thread(target=warm_up, args=(session.world.fork(),), daemon=True).start()
     _open[str(path)] = made = Desk(model.Shown(session), model.StoreDrawings(store_of(session)), path)
     return made
+
+
+def warm_up(world: Any) -> None:
+    """Bring the meter's code in from the disk while the person reads the ticket, so that the first click does not wait for it."""
+    a, b = list(world.wiring.terminals)[:2]
+    world.volts(a, b)
+    world.ohms(a, b)
 
 
 def store_of(session: Any) -> dict[str, Any]:

@@ -55,7 +55,7 @@ function meterTray(app, short) {
   const label = insulation ? 'Insulation · 500 V dc' : hold.mode === 'ohms' ? 'Meter · ohms' : `Meter · ${hold.mode === 'low' ? 'low' : 'high'} impedance`;
   const held = app.view.held ? `${app.view.held} held in · ` : '';
   const again = both && !reading && !app.ui.busy ? button('again', 'Read', () => app.do(meterLine(hold) ?? ''), { class: 'hs-btn hs-slim hs-again' }) : null;
-  const foot = reading ? `${reading.line === 'prove-meter' ? 'Proving unit' : 'Red to black'} · written ${reading.clock}` : both ? 'Reading' : 'Both leads down make a reading';
+  const foot = reading ? `${reading.line === 'prove-meter' ? 'Proving unit' : 'Red to black'} · written ${reading.clock}` : both ? 'Reading' : hold.leads.red && hold.leads.black ? 'Both leads are on one point: move one' : 'Both leads down make a reading';
   const cursor = short ? cursorCell(app) : null;
   const modes = insulation ? [h('div', { class: 'hs-dial4 hs-words' }, h('p', {}, 'Puts 500 V on what it touches. Dead circuits only, electronics taken off.'))]
     : [h('div', { class: 'hs-dial4' }, choice('mode', 'Function of the meter', MODES, hold.mode, (id) => app.mode(id), 'hs-modes'), provingUnit(app))];
@@ -177,7 +177,7 @@ function panel(kind, title, text, foot, buttons, _view) {
 function stopped(app) {
   const n = app.view?.readings?.length ?? 0, at = app.view?.clock?.now ?? '';
   return h('div', { class: 'hs-warning hs-engine', role: 'alertdialog', 'aria-labelledby': 'hs-warn-title', 'aria-describedby': 'hs-warn-text' }, h('div', { class: 'hs-warntext' }, h('h2', { id: 'hs-warn-title' }, 'The desk has stopped answering'),
-    h('p', { id: 'hs-warn-text' }, `Nothing is lost. Your ${n} entries up to ${at} are saved. Start again and you are back at the same place, at the same minute.`), h('small', {}, 'Next touch: nothing')),
+    h('p', { id: 'hs-warn-text' }, `Nothing is lost. Your ${n} entries up to ${at} are saved. Start again and you are back at the same place, at the same minute. If that does not help, the course itself has stopped on this computer: start halfsplit again and open this call from the list.`), h('small', {}, 'Next touch: nothing')),
     h('div', { class: 'hs-warnbtns' }, button('caution:no', 'Start again', () => app.again(), { class: 'hs-btn hs-go' })));
 }
 
