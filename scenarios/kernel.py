@@ -199,7 +199,7 @@ os.environ |= {
 }  # a seventh less to wait at the first start, one in thirty more per step
 
 from numba import typeof  # noqa: E402  (reads its environment when imported)
-from numba.core import codegen, compiler, compiler_machinery, dispatcher, registry, typed_passes, types, typing  # noqa: E402
+from numba.core import caching, codegen, compiler, compiler_machinery, dispatcher, registry, typed_passes, types, typing  # noqa: E402
 
 OPTIONS = {"nopython": True, "error_model": "numpy", "nogil": True, "boundscheck": None, "_nrt": False}
 """The project's one set: no fast-math, x / 0 is inf, other threads may run; physics makes no arrays, so none are counted."""
@@ -242,6 +242,18 @@ class PartCompiler(compiler.CompilerBase):  # type: ignore[misc]
         return [passes]
 
 
+class Shelf(caching.FunctionCache):  # type: ignore[misc]
+    """A function's place on disk. Processes that write its index at the same time wait for each other, or would mix up entries."""
+
+    def save_overload(self, sig: Any, data: Any) -> None:
+        """Put the code for one signature there."""
+        from filelock import FileLock
+
+        os.makedirs(self.cache_path, exist_ok=True)
+        with FileLock(os.path.join(self.cache_path, "writing.lock")):
+            super().save_overload(sig, data)
+
+
 class Physics(registry.CPUDispatcher):  # type: ignore[misc]
     """A compiled function with two sides.
 
@@ -252,7 +264,7 @@ class Physics(registry.CPUDispatcher):  # type: ignore[misc]
 
     def __init__(self, function: Any) -> None:
         super().__init__(function, targetoptions=dict(OPTIONS))
-        self.enable_caching()
+        self._cache = Shelf(function)
         self.parts: dict[Any, Any] = {}
         options = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
         self.translator = dispatcher._FunctionCompiler(function, self.targetdescr, options, {}, PartCompiler)  # type: ignore[attr-defined]

@@ -101,7 +101,7 @@ def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
 
 @compiled
 def note(events: Rows, log: Rows, time: float, alarm: int, on: bool) -> None:
-    """Write one event; the oldest gives way when the log is full."""
+    """Write one event at `time` [s] of the controller's clock; the oldest gives way when the log is full."""
     line = events[log[0].written % len(events)]
     line.time = time
     line.alarm = alarm

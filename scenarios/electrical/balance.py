@@ -124,7 +124,22 @@ def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tu
 
 @compiled
 def settled_speed(motor: Motor, forward: float, backward: float, load: float, f: float, before: float) -> float:
-    """Speed of a running motor, looked for near the one `before` [-] first; arguments as of `steady_speed` [V2, -]."""
+    """Speed of a running motor, looked for near the one before first.
+
+    Parameters
+    ----------
+    motor : Motor
+        The machine.
+    forward, backward : float
+        Squares of the sequence voltages. [V2]
+    load, f, before : float
+        Load over rated torque, frequency over supply frequency, speed before. [-]
+
+    Returns
+    -------
+    float
+        Speed over synchronous speed. [-]
+    """
     n = nearby_speed(motor, forward, backward, load, f, before) if before > 0.0 and not motor.seized and forward >= 1.0 else 0.0
     return n if n > 0.0 else steady_speed(motor, forward, backward, load, f)
 

@@ -150,7 +150,10 @@ def draught(circuit: Circuit, frost: float) -> float:
 
 @compiled
 def dry_zone(circuit: Circuit, wetted: float, flow: float) -> float:
-    """Share of the way from dew to air that vapour warms in the dry part of the coil [-]."""
+    """Share of the way from dew to air that vapour warms in the dry part of the coil [-].
+
+    `wetted` [-] is the share of the coil that boils, `flow` [kg/s] the vapour through the rest.
+    """
     return 1.0 - exp(-circuit.dry_ua * (1.0 - wetted) / (GAS_HEAT * max(flow, 0.004)))
 
 
@@ -195,7 +198,10 @@ def prepare(
     open_front: float,
     dt: float,
 ) -> None:
-    """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew."""
+    """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew.
+
+    `open_front` [-] is 0 with the curtain down or the door shut, 1 wide open; `dt` [s] the step.
+    """
     now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
     now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
     now.draught = draught(circuit, state.frost)

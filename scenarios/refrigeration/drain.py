@@ -108,7 +108,10 @@ def book_roof(
     clock: Clock,
     dt: float,
 ) -> None:
-    """Coil, basin and air one step on, each joule booked once."""
+    """Coil, basin and air one step of `dt` [s] on, each joule booked once.
+
+    `gas_heat` [W] is what hot gas gives up before it condenses, `cooled` [W] what the liquid gives up below its bubble point.
+    """
     state.coil = found.coil + dt * gas_heat / unit.metal
     state.water += dt * found.to_water / (unit.basin * WATER_HEAT)
     clock.condensed += dt * (found.heat + gas_heat + cooled)

@@ -121,7 +121,8 @@ def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: flo
 def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, room: float, dt: float) -> Settled:
     """Exchange within the receiver after flows have come and gone.
 
-    Rain, flashing, surface and shell move mass and energy between vapour and liquid; the totals stay.
+    Rain, flashing, surface and shell move mass and energy between vapour and liquid; the totals stay. `room` [C] is the motor
+    room around it, `dt` [s] the step.
     """
     cold = liquid_temperature(fluid, state.liquid_energy / state.liquid) if state.liquid > 1e-3 else state.temperature
     heat = at.h_gas - at.h_liq
