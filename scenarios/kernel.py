@@ -213,6 +213,29 @@ class PartLibrary(codegen.JITCodeLibrary):  # type: ignore[misc]
         self._finalized = True
 
 
+class DoorLibrary(codegen.JITCodeLibrary):  # type: ignore[misc]
+    """Code that Python calls, with all its parts."""
+
+    def finalize(self) -> None:
+        """Take the parts in, each after all that ask for it: what nobody has asked for yet would be left out."""
+        self._linking_libraries = list(dict.fromkeys(reversed(self._linking_libraries)))[::-1]  # type: ignore[has-type]
+        super().finalize()
+
+
+@compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
+class DoorLowering(typed_passes.NativeLowering):  # type: ignore[misc]
+    """Last pass over a door: into a `DoorLibrary`."""
+
+    _name = "lowering_of_a_door"
+
+    def run_pass(self, state: Any) -> bool:
+        """Translate, optimise, make machine code."""
+        state.library = DoorLibrary(state.targetctx.codegen(), state.func_id.func_qualname)
+        state.library.enable_object_caching()
+        super().run_pass(state)
+        return True
+
+
 @compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
 class PartLowering(typed_passes.NativeLowering):  # type: ignore[misc]
     """Last pass over a part: into a `PartLibrary`, known to the compiler by a token where a door has an address."""
@@ -220,7 +243,7 @@ class PartLowering(typed_passes.NativeLowering):  # type: ignore[misc]
     _name = "lowering_of_a_part"
 
     def run_pass(self, state: Any) -> bool:
-        """Translate, and let callers find it."""
+        """Translate, and let callers find it with all that it asks for itself."""
         state.library = PartLibrary(state.targetctx.codegen(), state.func_id.func_qualname)
         state.flags.no_compile = True
         super().run_pass(state)
@@ -230,16 +253,23 @@ class PartLowering(typed_passes.NativeLowering):  # type: ignore[misc]
         return True
 
 
-class PartCompiler(compiler.CompilerBase):  # type: ignore[misc]
+class DoorCompiler(compiler.CompilerBase):  # type: ignore[misc]
     """The compiler's usual passes, the last one as above."""
+
+    last: Any = DoorLowering
 
     def define_pipelines(self) -> list[Any]:
         """One pipeline."""
         passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
-        swap = {typed_passes.NativeLowering: PartLowering}
-        passes.passes = [(swap.get(each, each), why) for each, why in passes.passes]
+        passes.passes = [(self.last if each is typed_passes.NativeLowering else each, why) for each, why in passes.passes]
         passes.finalize()
         return [passes]
+
+
+class PartCompiler(DoorCompiler):
+    """The same for a part."""
+
+    last = PartLowering
 
 
 class Shelf(caching.FunctionCache):  # type: ignore[misc]
@@ -263,7 +293,7 @@ class Physics(registry.CPUDispatcher):  # type: ignore[misc]
     """
 
     def __init__(self, function: Any) -> None:
-        super().__init__(function, targetoptions=dict(OPTIONS))
+        super().__init__(function, targetoptions=dict(OPTIONS), pipeline_class=DoorCompiler)
         self._cache = Shelf(function)
         self.parts: dict[Any, Any] = {}
         options = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
