@@ -1,6 +1,6 @@
 """Loops round the physics for measuring it, compiled like the physics itself."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -19,20 +19,38 @@ def look_up(fluid: Any, pressures: Any) -> float:
     return total
 
 
+class Room(NamedTuple):
+    """Memory that solving a network needs."""
+
+    upper: Any
+    lower: Any
+    excess: Any
+    pivot: Any
+    volts: Any
+
+    @classmethod
+    def of(cls, program: Any, nodes: int) -> "Room":
+        """Room for a network of so many nodes."""
+        entries = program.later.size
+        return cls(*(np.zeros(size, np.complex128) for size in (entries, entries, nodes, nodes, nodes)))
+
+
 @compiled
-def solve_network(program: Any, entries: Any, admittances: Any, leaks: Any, worlds: int) -> float:
+def solve_network(program: Any, entries: Any, admittances: Any, leaks: Any, worlds: int, room: Room) -> float:
     """Assemble and solve a network for so many worlds; the sum of the volts at its first place."""
-    count = leaks.size
     total = 0.0
     for _ in range(worlds):
-        upper = np.zeros(program.later.size, np.complex128)
+        for p in range(room.upper.size):
+            room.upper[p] = 0.0
         for n in range(entries.size):
-            upper[entries[n]] -= admittances[n]
-        lower = upper.copy()
-        pivot = np.zeros(count, np.complex128)
-        volts = np.zeros(count, np.complex128)
-        volts[0] = 100.0
-        factor(program, upper, lower, leaks.copy(), pivot)
-        solve(program, upper, lower, pivot, volts)
-        total += volts[0].real
+            room.upper[entries[n]] -= admittances[n]
+        for p in range(room.upper.size):
+            room.lower[p] = room.upper[p]
+        for k in range(leaks.size):
+            room.excess[k] = leaks[k]
+            room.volts[k] = 0.0
+        room.volts[0] = 100.0
+        factor(program, room.upper, room.lower, room.excess, room.pivot)
+        solve(program, room.upper, room.lower, room.pivot, room.volts)
+        total += room.volts[0].real
     return total

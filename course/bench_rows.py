@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from course import library, notebooks
-from course.bench_kernels import look_up, solve_network
+from course.bench_kernels import Room, look_up, solve_network
 from course.measuring import Row, at_least, at_most, each_time, median_time
 
 SEED = 7
@@ -110,7 +110,7 @@ def electrical() -> Iterator[Row]:
         program, entries, admittances, leaks = network(nodes)
         peer = each_time(dense_solve(nodes, admittances, leaks, program, entries)) * 1e3
         for worlds, budget in ((1, alone), (WORLDS, together)):
-            took = each_time(partial(solve_network, program, entries, admittances, leaks, worlds)) * 1e3
+            took = each_time(partial(solve_network, program, entries, admittances, leaks, worlds, Room.of(program, nodes))) * 1e3
             beside = f"numpy, dense, {peer * worlds:.2f} ms"
             yield at_most(f"network of {nodes} nodes, {worlds} world(s)", took, "ms", budget, beside, peer * worlds / took)
 

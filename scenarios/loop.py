@@ -11,7 +11,7 @@ from scenarios import weather
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.step import step as step_wiring
 from scenarios.electrical.world import Parameters
-from scenarios.kernel import compiled, inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant
 
@@ -103,7 +103,7 @@ def outdoors(night: Night, t: float, told: plant_room.Inputs) -> None:
             told.door[int(night.doors[row, 2])] = 1.0
 
 
-@inner
+@compiled
 def rushes(plant: plant_room.Plant, told: plant_room.Inputs) -> bool:
     """Whether a machine turns while suction and discharge pressure have not parted yet. [-]"""
     pipe = plant.lines_state[0]

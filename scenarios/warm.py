@@ -9,7 +9,7 @@ import sys
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from scenarios.electrical import probes, settle, spans
+from scenarios.electrical import probes
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.network import Network
 from scenarios.files import yamlfile
@@ -26,49 +26,42 @@ def store() -> Store:
     return Store(yamlfile.load(yamlfile.FOLDERS["store"] / "corner_market.yaml"))
 
 
+def machine(world: World) -> tuple[Any, ...]:
+    """What a step of the plant takes."""
+    return world.plant, world.plant_in, world.plant_out, 5.0
+
+
 def wiring() -> Iterator[str]:
-    """The solver and all that asks it; then what stands on plant and wiring."""
-    network = Network.build(store().wiring)
-    net, par, state, inputs, _ = network.blocks
-    scratch = network.state.volts.copy()
-    yield "network in balance"
-    build(probes.solve_present, net, par, state, inputs)
+    """The network in time; then plant and network on one clock."""
+    yield "network of the store"
+    build(wiring_step.step, *Network.build(store().wiring).kernel, 5.0)
+    yield HALF_WAY
+    sys.stdin.readline()
+    yield "plant and network on one clock"
+    world = World.at_rest(store(), CALL, -3600.0, 2)
+    build(rack.step, *machine(world))  # found on disk, so that it is not translated once more for the clock
+    world.network.step(5.0)
+    world.advance(60.0)
+
+
+def plant() -> Iterator[str]:
+    """The plant; then gauges, and instruments on the network."""
+    yield "plant"
+    world = World.at_rest(store(), CALL, -3600.0, 2)
+    build(rack.step, *machine(world))
+    yield HALF_WAY
+    yield "gauges"
+    for name in world.store.points:
+        world.point(name)
+    net, par, state, inputs, _ = world.network.blocks
+    scratch = world.network.state.volts.copy()
     yield "meter"
+    build(probes.solve_present, net, par, state, inputs)
     build(probes.across, net, state, 0, 1, scratch)
     build(probes.to_earth, net, state, 0, scratch)
     yield "ohms and insulation"
     build(probes.solve_direct, net, par, state, True)
     build(wiring_step.bring_back, net, par, state)
-    yield HALF_WAY
-    sys.stdin.readline()
-    world = World.at_rest(store(), CALL, -3600.0, 2)
-    yield "network of the store"
-    world.network.step(5.0)
-    yield "plant and network on one clock"
-    world.advance(60.0)
-    yield "every instrument"
-    world.volts("Q5:1", "Q5:3"), world.ohms("K5:1", "K5:2"), world.insulation("M5:T1", "PE")
-
-
-def plant() -> Iterator[str]:
-    """The plant, and of the wiring what needs no solver; then the gauges."""
-    world = World.at_rest(store(), CALL, -3600.0, 2)
-    net, par, state, inputs, outputs = world.network.kernel
-    yield "plant"
-    build(rack.step, world.plant, world.plant_in, world.plant_out, 5.0)
-    yield "heaters, joints and coils"
-    for goes_on in (spans.warm_joints, spans.turn_motors, spans.warm_drives):
-        build(goes_on, net, par, state, 1.0)
-    build(spans.warm_protectors, net, par, state, 1.0, True)
-    build(spans.next_event, net, par, state)
-    build(settle.trip_drive, net, par, state)
-    build(settle.moves_fastest, net, par, state)
-    build(wiring_step.take_inputs, net, par, state, inputs, 1.0)
-    build(wiring_step.write_outputs, net, par, state, outputs)
-    yield HALF_WAY
-    yield "gauges"
-    for name in world.store.points:
-        world.point(name)
 
 
 GROUPS: dict[str, Callable[[], Iterator[str]]] = {"wiring": wiring, "plant": plant}

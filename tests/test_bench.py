@@ -42,7 +42,7 @@ def test_network_that_is_measured_gives_what_numpy_gives() -> None:
     from course import bench_kernels, bench_rows
 
     program, entries, admittances, leaks = bench_rows.network(100)
-    ours = bench_kernels.solve_network(program, entries, admittances, leaks, 1)
+    ours = bench_kernels.solve_network(program, entries, admittances, leaks, 1, bench_kernels.Room.of(program, 100))
     theirs = bench_rows.dense_solve(100, admittances, leaks, program, entries)()
     assert ours == pytest.approx(float(np.real(theirs[0])), rel=1e-9)
 

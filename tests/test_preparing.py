@@ -1,11 +1,15 @@
 """Preparation: two processes compile side by side, and what they leave is joined without mixing indexes."""
 
 import json
+import os
 import pickle
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from course import library
 from scenarios import kernel
 
 
@@ -54,6 +58,35 @@ def test_prepared_folder_is_whole_and_every_part_is_told(tmp_path: Path, monkeyp
     assert not kernel.is_prepared(folder)
     code.write_bytes(whole)
     assert kernel.is_prepared(folder)
+
+
+WORK = """
+import sys
+from scenarios.call import Session
+from scenarios.outlook.view import view
+session = Session.open(sys.argv[1], 7)
+view(session)
+world = session.world.fork()
+world.advance(60.0)
+world.volts("Q5:1", "Q5:3"), world.ohms("K5:1", "K5:2"), world.insulation("M5:T1", "PE"), world.touch_volts("K5")
+for name in world.store.points:
+    world.point(name)
+"""
+
+
+@pytest.mark.slow
+def test_does_a_call_find_everything_prepared(tmp_path: Path) -> None:
+    """Whoever opens a call and measures meets no compiler; only what Python calls has a file, the rest is part of it."""
+    subprocess.run(
+        [sys.executable, "-c", WORK, str(library.rows()[0]["id"])],
+        env={**os.environ, "HALFSPLIT_CACHE": str(tmp_path), "HALFSPLIT_PREPARE": "1"}, check=True, capture_output=True,
+    )  # fmt: skip
+    folder = next(tmp_path.glob("kernel-*"))
+    sealed_files = json.loads((folder / kernel.SEAL).read_text())
+    assert set(kernel.sums(folder)) == set(sealed_files)
+    names = {Path(name).name.split("-")[0] for name in sealed_files}
+    assert {"loop.run", "step.step", "rack.step", "probes.solve_present"} <= names
+    assert not {"settle.settle", "balance.balance", "motor.branch"} & names
 
 
 def sealed(folder: Path) -> Path:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 
 FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(
@@ -70,7 +70,7 @@ class Log:
     written: int = quantity("-", "events since the start; the last MOST_EVENTS are kept", default=0)
 
 
-@inner
+@compiled
 def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
     """Judge one row: 1 raised now, -1 returned now, 0 no news.
 
@@ -99,9 +99,9 @@ def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
     return 0
 
 
-@inner
+@compiled
 def note(events: Rows, log: Rows, time: float, alarm: int, on: bool) -> None:
-    """Write one event; the oldest gives way when the log is full."""
+    """Write one event at `time` [s] of the controller's clock; the oldest gives way when the log is full."""
     line = events[log[0].written % len(events)]
     line.time = time
     line.alarm = alarm
@@ -109,7 +109,7 @@ def note(events: Rows, log: Rows, time: float, alarm: int, on: bool) -> None:
     log[0].written += 1
 
 
-@inner
+@compiled
 def speak(alarms: Rows, states: Rows, signals: Signals, events: Rows, log: Rows, time: float, dt: float) -> None:
     """Judge every row and write the news.
 

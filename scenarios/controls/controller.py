@@ -8,7 +8,7 @@ called. Cases: thermostat with differential, and an off-cycle defrost by clock t
 supply fails every output drops.
 """
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 
 DAY = 86400.0
@@ -90,7 +90,7 @@ class CaseControlState:
     display: float = quantity("C", "what its sensor says", default=2.0)
 
 
-@inner
+@compiled
 def case(control: CaseControl, state: CaseControlState, air: float, coil: float, clock: float, on: bool, dt: float) -> None:
     """Thermostat and defrost of one circuit.
 
@@ -129,7 +129,7 @@ def case(control: CaseControl, state: CaseControlState, air: float, coil: float,
         state.calling = False
 
 
-@inner
+@compiled
 def fan(settings: Controller, state: ControllerState, condensing: float, wet_bulb: float, dt: float) -> None:
     """PI loop of the condenser fan, held at its ends, ramped.
 

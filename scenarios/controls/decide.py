@@ -8,7 +8,7 @@ from scenarios.controls import alarms
 from scenarios.controls.controller import DAY, Controller, ControllerState, case, fan
 from scenarios.controls.cutouts import sense
 from scenarios.controls.staging import prove, stage_capacity
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration.condenser import Condenser, CondenserState, sprayed
 from scenarios.refrigeration.fluid import Fluid, saturation
 from scenarios.refrigeration.lines import LinesState
@@ -20,7 +20,7 @@ FAN_SHAFT, PUMP_SHAFT = 4700.0, 1750.0
 """Shaft power at rated speed, fan in 20 C air and pump with full spray [W]. Common practice for 7.5 and 3 hp motors."""
 
 
-@inner
+@compiled
 def contacts(
     high: Rows, high_states: Rows, low: Rows, low_states: Rows, pipe: LinesState, hp_closed: Array, lp_closed: Array
 ) -> None:
@@ -40,7 +40,7 @@ def contacts(
         lp_closed[n] = low_states[n].closed
 
 
-@inner
+@compiled
 def decide(
     settings: Controller,
     sees: ControllerState,
@@ -97,7 +97,7 @@ def decide(
         call_liquid[n] = case_states[n].calling
 
 
-@inner
+@compiled
 def order(
     machines: Rows,
     unit: Condenser,
@@ -124,7 +124,7 @@ def order(
     orders.pump_power = PUMP_SHAFT * (0.35 + 0.65 * sprayed(unit, top, 1.0)) * (0.75 + 0.25 * unit.nozzles)
 
 
-@inner
+@compiled
 def signal(
     signals: np.ndarray[Any, Any],
     sees: ControllerState,

@@ -10,12 +10,12 @@ from typing import Any
 import numpy as np
 
 from scenarios.controls.controller import Controller, ControllerState
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 Stages = np.recarray[Any, Any]
 
 
-@inner
+@compiled
 def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], proved: float, dt: float) -> None:
     """Age the timers of all machines and mark those that do not prove.
 
@@ -45,7 +45,7 @@ def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], pro
                 stage.failed = False
 
 
-@inner
+@compiled
 def next_on(settings: Controller, stages: Stages, large: bool) -> int:
     """Index of the machine to add, the smallest free one or the largest; -1 if none is free."""
     found = -1
@@ -58,7 +58,7 @@ def next_on(settings: Controller, stages: Stages, large: bool) -> int:
     return found
 
 
-@inner
+@compiled
 def next_off(settings: Controller, stages: Stages, large: bool) -> int:
     """Index of the machine to drop, the smallest running one or the largest; -1 if none may stop."""
     found = -1
@@ -73,7 +73,7 @@ def next_off(settings: Controller, stages: Stages, large: bool) -> int:
     return found
 
 
-@inner
+@compiled
 def stage_capacity(settings: Controller, state: ControllerState, stages: Stages, suction: float, dt: float) -> None:
     """Add or drop one machine when suction dew has been outside the dead band for its delay.
 

@@ -5,9 +5,10 @@ from typing import Any
 from scenarios.electrical.conductors import MUTUAL
 from scenarios.electrical.joints import LOOSE as LOOSE_OHMS
 from scenarios.electrical.motor import stamp
+from scenarios.electrical.sparse import eliminate, forward
 from scenarios.electrical.topology import BREAK, BREAKER, FAULT, FOLLOW, FUSE, MAKE, POLE, POSITION, Net
 from scenarios.electrical.world import LOOSE, Parameters, State
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 OPEN_SIEMENS = 1e-10
 """Conductance of an open contact [S]."""
@@ -21,7 +22,7 @@ OPENED_OHMS = 1e9
 """An open winding [ohm]."""
 
 
-@inner
+@compiled
 def armature(device: int, par: Parameters, state: State) -> bool:
     """Whether a device's armature, or what the plant moves of it, is in its worked position."""
     if par.devices[device].stuck != 0:
@@ -30,7 +31,7 @@ def armature(device: int, par: Parameters, state: State) -> bool:
     return bool(here.picked or here.hand or here.follows)
 
 
-@inner
+@compiled
 def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     """Whether one switch's own mechanism holds it closed, before welds and burns."""
     what, device = net.switches[n, 3], net.switches[n, 4]
@@ -53,7 +54,7 @@ def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     return True
 
 
-@inner
+@compiled
 def is_closed(net: Net, par: Parameters, state: State, n: int) -> bool:
     """(computed or welded) and not burnt."""
     switch = par.switches[n]
@@ -62,7 +63,7 @@ def is_closed(net: Net, par: Parameters, state: State, n: int) -> bool:
     return switch.welded or closes(net, par, state, n)
 
 
-@inner
+@compiled
 def wire_impedance(par: Parameters, state: State, n: int) -> complex:
     """One conductor with its two joints as the network last took them up. [ohm]"""
     wire, here = par.wires[n], state.wires[n]
@@ -70,13 +71,13 @@ def wire_impedance(par: Parameters, state: State, n: int) -> complex:
     return complex(max(ohms, 1e-5), wire.reactance)
 
 
-@inner
+@compiled
 def is_through(par: Parameters, state: State, n: int) -> bool:
     """Whether a conductor is whole and landed at both ends."""
     return not (par.wires[n].broken or state.wires[n].lifted_a or state.wires[n].lifted_b)
 
 
-@inner
+@compiled
 def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool) -> None:
     """Work out what only acts and faults change: wires, shunts to earth and the list of joints to follow in time.
 
@@ -89,6 +90,7 @@ def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool)
     tested : bool
         Whether there are volts enough for a carbonised path to conduct. [-]
     """
+    state.still[0] = 0
     for n in range(len(par.nodes)):
         node = par.nodes[n]
         state.shunt[net.place[n]] = complex(node.leak + (node.track if tested else 0.0), omega * node.farads)
@@ -112,7 +114,7 @@ def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool)
     state.tally[LOOSE] = count
 
 
-@inner
+@compiled
 def coil_impedance(net: Net, par: Parameters, state: State, n: int) -> complex:
     """One load at supply frequency, its armature as it stands. [ohm]"""
     load = par.loads[n]
@@ -124,13 +126,13 @@ def coil_impedance(net: Net, par: Parameters, state: State, n: int) -> complex:
     return z if armature(net.loads[n, 3], par, state) else z / load.rush
 
 
-@inner
+@compiled
 def join(base: Any, entry: int, y: complex) -> None:
     """Stamp a branch of admittance `y` [S]: two off-diagonals, nothing else."""
     base[entry] -= y
 
 
-@inner
+@compiled
 def stamp_transformer(net: Net, par: Parameters, base: Any, n: int, direct: bool) -> None:
     """A control transformer: y u u' with u = (r, -r, -1, 1), and its magnetising branch; two lone windings to a direct current."""
     t = par.transformers[n]
@@ -157,14 +159,36 @@ def stamp_transformer(net: Net, par: Parameters, base: Any, n: int, direct: bool
     join(base, row[7], -t.ratio * y)
 
 
-@inner
+@compiled
+def take_positions(net: Net, par: Parameters, state: State, omega: float) -> bool:
+    """Admittances of switches and loads as they stand at angular frequency `omega` [rad/s]; whether any is another than before."""
+    moved, direct = False, omega == 0.0
+    for n in range(len(net.switches)):
+        y = (
+            complex(1.0 / par.switches[n].ohms, 0.0)
+            if is_closed(net, par, state, n)
+            else complex(OPEN_SIEMENS, omega * OPEN_FARADS)
+        )
+        moved = moved or y != state.switch_y[n]
+        state.switch_y[n] = y
+    for n in range(len(net.loads)):
+        load = par.loads[n]
+        z = coil_impedance(net, par, state, n)
+        if direct and not (load.opened or load.shorted):
+            z = complex(load.winding, 0.0)
+        moved = moved or 1.0 / z != state.load_y[n]
+        state.load_y[n] = 1.0 / z
+    return moved
+
+
+@compiled
 def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Everything but motors and drives, which change from iteration to iteration.
 
     Parameters
     ----------
     net, par, state
-        The world.
+        The world, its positions taken.
     omega : float
         Angular frequency; zero for direct current. [rad/s]
     """
@@ -177,19 +201,9 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
     for n in range(len(net.wires)):
         join(base, net.wires[n, 2], state.wire_y[n])
     for n in range(len(net.switches)):
-        y = (
-            complex(1.0 / par.switches[n].ohms, 0.0)
-            if is_closed(net, par, state, n)
-            else complex(OPEN_SIEMENS, omega * OPEN_FARADS)
-        )
-        state.switch_y[n] = y
-        join(base, net.switches[n, 2], y)
+        join(base, net.switches[n, 2], state.switch_y[n])
     for n in range(len(net.loads)):
-        load = par.loads[n]
-        z = coil_impedance(net, par, state, n)
-        if direct and not (load.opened or load.shorted):
-            z = complex(load.winding, 0.0)
-        join(base, net.loads[n, 2], 1.0 / z)
+        join(base, net.loads[n, 2], state.load_y[n])
     for n in range(len(net.transformers)):
         stamp_transformer(net, par, base, n, direct)
     for n in range(len(net.near)):
@@ -200,7 +214,7 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
     stamp_sources(net, par, state, direct)
 
 
-@inner
+@compiled
 def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None:
     """The utility and whatever comes from elsewhere: volts behind impedance, as current beside admittance."""
     for n in range(net.service.size):
@@ -219,7 +233,7 @@ def stamp_sources(net: Net, par: Parameters, state: State, direct: bool) -> None
                 state.inject[k] += y * complex(source.re, source.im)
 
 
-@inner
+@compiled
 def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> None:
     """Put one motor at its present trial speed, frequency `f` [-] over rated, into the matrix."""
     stamp(par.motors[m], state.speed[m], f, state.block)
@@ -237,7 +251,7 @@ def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> No
         state.lower[entry] += back
 
 
-@inner
+@compiled
 def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> None:
     """One motor to a direct current: three resistances in star, star point eliminated."""
     motor, row = par.motors[m], net.motors[m]
@@ -253,7 +267,44 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
         state.lower[row[3 + i]] -= y
 
 
-@inner
+@compiled
+def keep_still(net: Net, par: Parameters, state: State, omega: float) -> None:
+    """Eliminate what motors and drives do not reach, and keep what that makes of the rest for as long as no position changes.
+
+    Most solves are asked for by a load or a drive's frequency alone. `refresh` says when anything else is no longer what it was.
+
+    Parameters
+    ----------
+    net, par, state
+        The world.
+    omega : float
+        Angular frequency of the supply. [rad/s]
+    """
+    if not take_positions(net, par, state, omega) and state.still[0] != 0:
+        return
+    assemble_base(net, par, state, omega)
+    restart_matrix(state)
+    live, count = net.program.live[0], state.pivot.size
+    eliminate(net.program, state.upper, state.lower, state.excess, state.pivot, 0, live)
+    forward(net.program, state.lower, state.inject, 0, live)
+    for p in range(net.program.start[live], net.program.start[count]):
+        state.stays[p], state.stays_lower[p] = state.upper[p], state.lower[p]
+    for k in range(live, count):
+        state.stays_excess[k] = state.excess[k]
+    state.still[0] = 1
+
+
+@compiled
+def restart_live(net: Net, state: State) -> None:
+    """Bring the live part of the matrix back to where `keep_still` left it."""
+    live, count = net.program.live[0], state.pivot.size
+    for p in range(net.program.start[live], net.program.start[count]):
+        state.upper[p], state.lower[p] = state.stays[p], state.stays_lower[p]
+    for k in range(live, count):
+        state.excess[k] = state.stays_excess[k]
+
+
+@compiled
 def restart_matrix(state: State) -> None:
     """Copy what stays into the matrix that will be eliminated."""
     for p in range(state.stays.size):

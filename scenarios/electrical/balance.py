@@ -2,13 +2,13 @@
 
 import math
 
-from scenarios.electrical.assemble import armature, assemble_base, restart_matrix, stamp_motor
+from scenarios.electrical.assemble import armature, keep_still, restart_live, stamp_motor
 from scenarios.electrical.motor import branch, demand, is_whole, nearby_speed, run_up_time, sequences, square, stamp, steady_speed
 from scenarios.electrical.parts import Motor
-from scenarios.electrical.sparse import factor, solve
+from scenarios.electrical.sparse import back, eliminate, forward
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import FACTORS, Parameters, State
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 OUTPUT_OHMS = 0.05
 """Impedance a drive's output stands behind [ohm]."""
@@ -26,7 +26,7 @@ UNDERVOLTS = 0.72
 """A drive under power needs this share of its rated volts [-]. Common practice."""
 
 
-@inner
+@compiled
 def drive_of(net: Net, par: Parameters, state: State, m: int) -> int:
     """Drive that feeds a motor now, -1 if none: it runs and its output contactor is in."""
     for d in range(len(net.drives)):
@@ -36,14 +36,14 @@ def drive_of(net: Net, par: Parameters, state: State, m: int) -> int:
     return -1
 
 
-@inner
+@compiled
 def frequency(net: Net, par: Parameters, state: State, m: int) -> float:
     """Frequency at a motor's leads over supply frequency. [-]"""
     d = drive_of(net, par, state, m)
     return 1.0 if d < 0 else max(state.pitch[d], 0.02)
 
 
-@inner
+@compiled
 def stamp_drive(net: Net, par: Parameters, state: State, d: int) -> None:
     """A drive's rectifier as three like conductances that take its power, and what its output stands behind."""
     row = net.drives[d]
@@ -55,14 +55,14 @@ def stamp_drive(net: Net, par: Parameters, state: State, d: int) -> None:
     state.drawn[d] = state.draw[d]
 
 
-@inner
+@compiled
 def output_volts(par: Parameters, state: State, d: int, i: int) -> complex:
     """What a drive makes for one output terminal, behind its impedance. [V]"""
     size = par.drives[d].volts * min(state.pitch[d], 1.0) / math.sqrt(3.0)
     return complex(size, 0.0) if i == 0 else complex(-0.5 * size, (0.8660254037844386 if i == 2 else -0.8660254037844386) * size)
 
 
-@inner
+@compiled
 def output_amps(net: Net, par: Parameters, state: State, d: int, i: int) -> complex:
     """Current a drive gives out at one output terminal. [A]"""
     if not state.drives[d].runs:
@@ -70,7 +70,7 @@ def output_amps(net: Net, par: Parameters, state: State, d: int, i: int) -> comp
     return complex((output_volts(par, state, d, i) - state.volts[net.drives[d, 3 + i]]) / OUTPUT_OHMS)
 
 
-@inner
+@compiled
 def line_squares(net: Net, state: State, d: int) -> tuple[float, float]:
     """Sum of the squares of a drive's three line voltages, and the largest of them. [V2]"""
     total, most = 0.0, 0.0
@@ -81,7 +81,7 @@ def line_squares(net: Net, state: State, d: int) -> tuple[float, float]:
     return total, most
 
 
-@inner
+@compiled
 def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
     """Let a drive take the power it needs at the volts it has; returns how far that moved. [-]"""
     drive = par.drives[d]
@@ -101,7 +101,7 @@ def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
     return float(moved)
 
 
-@inner
+@compiled
 def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tuple[float, float]:
     """Squares of the forward and backward volts that drive a motor's gap fields, at `f` [-] over rated frequency. [V2]
 
@@ -122,14 +122,29 @@ def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tu
     return square(amps.forward * z1), square(amps.backward * z2)
 
 
-@inner
+@compiled
 def settled_speed(motor: Motor, forward: float, backward: float, load: float, f: float, before: float) -> float:
-    """Speed of a running motor, looked for near the one `before` [-] first; arguments as of `steady_speed` [V2, -]."""
+    """Speed of a running motor, looked for near the one before first.
+
+    Parameters
+    ----------
+    motor : Motor
+        The machine.
+    forward, backward : float
+        Squares of the sequence voltages. [V2]
+    load, f, before : float
+        Load over rated torque, frequency over supply frequency, speed before. [-]
+
+    Returns
+    -------
+    float
+        Speed over synchronous speed. [-]
+    """
     n = nearby_speed(motor, forward, backward, load, f, before) if before > 0.0 and not motor.seized and forward >= 1.0 else 0.0
     return n if n > 0.0 else steady_speed(motor, forward, backward, load, f)
 
 
-@inner
+@compiled
 def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
     """Let a running motor find its speed at the volts it has; returns how far it moved. [-]"""
     f = frequency(net, par, state, m)
@@ -151,7 +166,7 @@ def renew_speed(net: Net, par: Parameters, state: State, m: int) -> float:
     return float(moved)
 
 
-@inner
+@compiled
 def first_guess(net: Net, par: Parameters, state: State) -> None:
     """Begin every solve at the same place: speed at rated volts if running, rest if not; so the answer depends on the key alone."""
     for m in range(len(net.motors)):
@@ -169,7 +184,7 @@ def first_guess(net: Net, par: Parameters, state: State) -> None:
         state.draw[d] = watts / (3.0 * drive.volts * drive.volts)
 
 
-@inner
+@compiled
 def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Solve the network with speeds and drive power in agreement; leaves volts, and the factors of its last elimination, behind.
 
@@ -180,16 +195,18 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
     omega : float
         Angular frequency of the supply. [rad/s]
     """
-    assemble_base(net, par, state, omega)
+    keep_still(net, par, state, omega)
     first_guess(net, par, state)
+    live, count = net.program.live[0], state.pivot.size
     moved, far = 1.0, 1.0
     for turn in range(MOST_TURNS):
         agreed = moved < AGREED
         anew = far > FAR or turn % PATIENCE == 0
         if anew:
-            eliminate(net, par, state)
+            eliminate_live(net, par, state)
         inject(net, par, state, not anew)
-        solve(net.program, state.upper, state.lower, state.pivot, state.volts)
+        forward(net.program, state.lower, state.volts, live, count)
+        back(net.program, state.upper, state.pivot, state.volts, live, count)
         if agreed:
             break
         far = 0.0
@@ -200,27 +217,32 @@ def balance(net: Net, par: Parameters, state: State, omega: float) -> None:
             moved = max(moved, 0.1 * renew_draw(net, par, state, d))
         if anew and moved == 0.0:
             break
+    for k in range(live):
+        state.volts[k] = state.inject[k]
+    back(net.program, state.upper, state.pivot, state.volts, 0, live)
 
 
-@inner
-def eliminate(net: Net, par: Parameters, state: State) -> None:
+@compiled
+def eliminate_live(net: Net, par: Parameters, state: State) -> None:
     """Factors of the network with motors and drives as they are now."""
-    restart_matrix(state)
+    restart_live(net, state)
     for m in range(len(net.motors)):
         stamp_motor(net, par, state, m, frequency(net, par, state, m))
     for d in range(len(net.drives)):
         stamp_drive(net, par, state, d)
-    factor(net.program, state.upper, state.lower, state.excess, state.pivot)
+    eliminate(net.program, state.upper, state.lower, state.excess, state.pivot, net.program.live[0], state.pivot.size)
     state.tally[FACTORS] += 1
 
 
-@inner
+@compiled
 def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
-    """Put into `state.volts` the currents that sources drive, and what makes up for speeds that have `moved` since the elimination.
+    """Put into the live part of `state.volts` the currents that sources drive there, and what makes up for speeds that have `moved`
+    since the elimination.
 
     A motor or rectifier of admittance Y that stands in the factors as Y0 takes (Y - Y0) times its volts beside.
     """
-    for k in range(state.away.size):
+    live = net.program.live[0]
+    for k in range(live, state.away.size):
         state.away[k] = 0.0
     if moved:
         for m in range(len(net.motors)):
@@ -231,7 +253,7 @@ def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
                 amps = (state.draw[d] - state.drawn[d]) * (state.volts[a] - state.volts[b])
                 state.away[a] += amps
                 state.away[b] -= amps
-    for k in range(state.away.size):
+    for k in range(live, state.away.size):
         state.volts[k] = state.inject[k] - state.away[k]
     for d in range(len(net.drives)):
         if state.drives[d].runs:
@@ -239,7 +261,7 @@ def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
                 state.volts[net.drives[d, 3 + i]] += output_volts(par, state, d, i) / OUTPUT_OHMS
 
 
-@inner
+@compiled
 def makes_up(net: Net, par: Parameters, state: State, m: int) -> None:
     """Currents that a motor takes beyond what its admittances in the factors say, added to `state.away`."""
     if state.speed[m] == state.stamped_at[m]:
@@ -252,7 +274,7 @@ def makes_up(net: Net, par: Parameters, state: State, m: int) -> None:
                 state.away[a] += (state.block[i, j] - state.stamped[m, i, j]) * (state.volts[b] - state.volts[a])
 
 
-@inner
+@compiled
 def time_to_start(net: Net, par: Parameters, state: State, m: int) -> float:
     """Time a standing motor needs to come up to speed; `NEVER` if it cannot, -1 if nothing drives it. [s]"""
     forward, backward = gap_squares(net, par, state, m, 1.0)

@@ -48,12 +48,11 @@ def views_of(block: Any, kind: type[T]) -> T:
 
 
 def copy_of(block: Any, without: tuple[str, ...] = ()) -> Any:
-    """An independent copy of a block; fields `without` which it can do hold anything, and no memory is fetched for them."""
+    """An independent copy of a block; fields `without` which it can do are left at zero, and no memory is fetched for them."""
+    whole = np.zeros(1, block.dtype)  # not empty: what lies between fields is the same in every copy
     if not without:
-        whole = np.zeros(1, block.dtype)  # not empty: what lies between fields is the same in every copy
         whole[:] = block
         return whole
-    whole = np.empty(1, block.dtype)
     for name in whole.dtype.names:
         if name not in without:
             whole[name] = block[name]

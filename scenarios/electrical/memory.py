@@ -4,13 +4,13 @@ from typing import Any
 
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import GOOD, State
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 PROBES = 8
 """Places looked at for a remembered solution."""
 
 
-@inner
+@compiled
 def write_key(net: Net, state: State, key: Any) -> None:
     """The discrete state, as bytes."""
     at = 0
@@ -35,7 +35,7 @@ def write_key(net: Net, state: State, key: Any) -> None:
         at += 4
 
 
-@inner
+@compiled
 def same(a: Any, b: Any) -> bool:
     """Whether two keys agree."""
     for k in range(a.size):  # noqa: SIM110 (a generator does not compile)
@@ -44,7 +44,7 @@ def same(a: Any, b: Any) -> bool:
     return True
 
 
-@inner
+@compiled
 def first_slot(state: State, key: Any) -> int:
     """Where to begin looking for a key (Fowler, Noll and Vo's hash, low bits folded)."""
     h = 14695981039346656037 & 0x7FFFFFFFFFFFFFFF
@@ -53,7 +53,7 @@ def first_slot(state: State, key: Any) -> int:
     return int((h ^ (h >> 29)) % state.memo_used.size)
 
 
-@inner
+@compiled
 def remembered(state: State, key: Any) -> int:
     """Slot that holds a key, -1 if none."""
     slot = first_slot(state, key)
@@ -66,7 +66,7 @@ def remembered(state: State, key: Any) -> int:
     return -1
 
 
-@inner
+@compiled
 def free_slot(state: State, key: Any) -> int:
     """Slot to write a key to: the first free one near its home, else its home."""
     slot = first_slot(state, key)
@@ -77,7 +77,7 @@ def free_slot(state: State, key: Any) -> int:
     return slot
 
 
-@inner
+@compiled
 def clear_memory(state: State) -> None:
     """Forget every solution: a wire, a part or a joint is no longer what it was."""
     for n in range(state.memo_used.size):

@@ -10,8 +10,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct
-from scenarios.electrical.balance import balance, eliminate
+from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct, take_positions
+from scenarios.electrical.balance import balance, eliminate_live
 from scenarios.electrical.network import Network
 from scenarios.electrical.sparse import factor, solve
 from scenarios.electrical.step import BUCKETS, OMEGA_PER_HERTZ
@@ -40,7 +40,7 @@ def solve_present(nets: Any, pars: Any, states: Any, told: Any) -> None:
     for d in range(len(net.drives)):
         state.pitch[d] = state.drives[d].hertz / hertz
     balance(net, par, state, OMEGA_PER_HERTZ * hertz)
-    eliminate(net, par, state)  # what a meter sees behind its points, at the speeds that were found
+    eliminate_live(net, par, state)  # what a meter sees behind its points, at the speeds that were found
 
 
 @compiled
@@ -48,6 +48,7 @@ def solve_direct(nets: Any, pars: Any, states: Any, tested: bool) -> None:
     """Factors of the network as a direct current sees it."""
     net, par, state = nets[0], pars[0], states[0]
     refresh(net, par, state, 0.0, tested)
+    take_positions(net, par, state, 0.0)
     assemble_base(net, par, state, 0.0)
     restart_matrix(state)
     for m in range(len(net.motors)):

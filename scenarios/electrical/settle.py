@@ -7,7 +7,7 @@ from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squ
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import EVENTS, HAPPENED, SOLVES, Parameters, State
 from scenarios.exact import on_grid, size
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 TRIP, MELT, OVERLOAD, PULL, DROP, DRIVE, BURN, CHATTER, START, GROWL, GUARD = range(1, 12)
 """Events: breaker trips, fuse melts, overload trips, coil pulls in, lets go, drive trips, pole burns open, coil chatters,
@@ -20,7 +20,7 @@ WORKS = 0.70
 """Share of rated volts at which a load works [-]. Common practice."""
 
 
-@inner
+@compiled
 def happened(state: State, kind: int, part: int) -> None:
     """Write down an event."""
     n = state.tally[HAPPENED] % EVENTS
@@ -28,14 +28,14 @@ def happened(state: State, kind: int, part: int) -> None:
     state.tally[HAPPENED] += 1
 
 
-@inner
+@compiled
 def protector_amps(net: Net, state: State, k: int) -> float:
     """Current through one protecting element. [A]"""
     n = net.protectors[k, 0]
     return size((state.volts[net.switches[n, 0]] - state.volts[net.switches[n, 1]]) * state.switch_y[n])
 
 
-@inner
+@compiled
 def trip_worst(net: Net, par: Parameters, state: State) -> bool:
     """Open the one protector furthest above its magnetic level; whether there was one."""
     worst, which = 1.0, -1
@@ -50,7 +50,7 @@ def trip_worst(net: Net, par: Parameters, state: State) -> bool:
     return True
 
 
-@inner
+@compiled
 def open_protector(net: Net, state: State, k: int) -> None:
     """What happens when an element's heat or field opens it: a fuse melts, anything else trips its device."""
     if net.protectors[k, 2] == 3:
@@ -59,7 +59,7 @@ def open_protector(net: Net, state: State, k: int) -> None:
         state.devices[net.protectors[k, 1]].tripped = True
 
 
-@inner
+@compiled
 def load_ratio(net: Net, par: Parameters, state: State, n: int) -> float:
     """Volts on a load over rated; zero where its winding cannot work. [-]"""
     load = par.loads[n]
@@ -68,7 +68,7 @@ def load_ratio(net: Net, par: Parameters, state: State, n: int) -> float:
     return float(size(state.volts[net.loads[n, 0]] - state.volts[net.loads[n, 1]]) / load.volts)
 
 
-@inner
+@compiled
 def trip_drive(net: Net, par: Parameters, state: State) -> bool:
     """Latch the first drive fault; whether there was one."""
     for d in range(len(net.drives)):
@@ -98,7 +98,7 @@ def trip_drive(net: Net, par: Parameters, state: State) -> bool:
     return False
 
 
-@inner
+@compiled
 def moves_fastest(net: Net, par: Parameters, state: State) -> bool:
     """Move the fastest coil that wants to, else a drive's run command; whether one did."""
     for c in range(len(net.movers)):
@@ -124,7 +124,7 @@ def moves_fastest(net: Net, par: Parameters, state: State) -> bool:
     return False
 
 
-@inner
+@compiled
 def settle(net: Net, par: Parameters, state: State, omega: float) -> None:
     """Bring contacts, trips, speeds and volts into agreement.
 
@@ -149,7 +149,7 @@ def settle(net: Net, par: Parameters, state: State, omega: float) -> None:
         state.motors[m].running = (state.motors[m].running or driven) and state.stalled[m] == 0
 
 
-@inner
+@compiled
 def motor_watts(net: Net, state: State, m: int) -> float:
     """Electrical power into a motor, from the currents that its wires bring to its leads. [W]"""
     watts = 0.0
@@ -159,7 +159,7 @@ def motor_watts(net: Net, state: State, m: int) -> float:
     return watts
 
 
-@inner
+@compiled
 def write_row(net: Net, par: Parameters, state: State, row: Any) -> None:
     """Put the solution and the discrete state it settled in into one row, rounded to the grid."""
     at = 0
@@ -198,7 +198,7 @@ def write_row(net: Net, par: Parameters, state: State, row: Any) -> None:
         at += 3
 
 
-@inner
+@compiled
 def adopt(net: Net, par: Parameters, state: State, row: Any) -> None:
     """Take a row as the present solution: positions, speeds, currents; write down what was heard, hold the highest amps."""
     for k in range(row.size):
@@ -227,21 +227,21 @@ def adopt(net: Net, par: Parameters, state: State, row: Any) -> None:
     hold_most(net, state)
 
 
-@inner
+@compiled
 def hold_most(net: Net, state: State) -> None:
     """Amps into every terminal from its wires, and the highest of them since cleared. [A]"""
     for k in range(state.amps.size):
-        state.inject[k] = 0.0
+        state.away[k] = 0.0
     for n in range(len(net.wires)):
         flow = complex(state.row[2 * n], state.row[2 * n + 1])
-        state.inject[net.wires[n, 0]] -= flow
-        state.inject[net.wires[n, 1]] += flow
+        state.away[net.wires[n, 0]] -= flow
+        state.away[net.wires[n, 1]] += flow
     for k in range(state.amps.size):
-        state.amps[k] = size(state.inject[k])
+        state.amps[k] = size(state.away[k])
         state.most[k] = max(state.most[k], state.amps[k])
 
 
-@inner
+@compiled
 def armatures(net: Net, par: Parameters, state: State, d: int) -> bool:
     """Whether a device's armature is in. [-]"""
     return armature(d, par, state)

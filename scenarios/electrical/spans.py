@@ -6,7 +6,7 @@ from scenarios.electrical.settle import BURN, DRIVE, GROWL, GUARD, MELT, OVERLOA
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import LOOSE, STALE, Parameters, State
 from scenarios.exact import size
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 
 FARTHEST = 1e30
 """No event in sight [s]."""
@@ -14,7 +14,7 @@ ENDLESS = 1e29
 """A run-up time above this never ends [s]."""
 
 
-@inner
+@compiled
 def has_opened(net: Net, state: State, k: int) -> bool:
     """Whether an element has melted, or its device has tripped, already."""
     if net.protectors[k, 2] == 3:
@@ -22,7 +22,7 @@ def has_opened(net: Net, state: State, k: int) -> bool:
     return bool(state.devices[net.protectors[k, 1]].tripped)
 
 
-@inner
+@compiled
 def next_event(net: Net, par: Parameters, state: State) -> float:
     """Time to the first trip, melt or motor up to speed. [s]"""
     soonest = FARTHEST
@@ -39,7 +39,7 @@ def next_event(net: Net, par: Parameters, state: State) -> float:
     return soonest
 
 
-@inner
+@compiled
 def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole: bool) -> None:
     """Advance every element's heat by `span` [s]; what has reached its trip level opens."""
     at = 2 * len(net.wires)
@@ -59,7 +59,7 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
         state.protectors[k].heat = heat
 
 
-@inner
+@compiled
 def hear_growls(net: Net, state: State, span: float) -> None:
     """Write down, as a `span` [s] begins, which motors begin to stand under current."""
     for m in range(len(net.motors)):
@@ -68,7 +68,7 @@ def hear_growls(net: Net, state: State, span: float) -> None:
             happened(state, GROWL, m)
 
 
-@inner
+@compiled
 def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
     """Over `span` [s]: starts that come to their end, windings that warm, and the time a motor stands and growls."""
     for m in range(len(net.motors)):
@@ -93,7 +93,7 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
             device.tripped = False
 
 
-@inner
+@compiled
 def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
     """Heat, discolour and age the joints that are not sound over `span` [s], and cook the poles beside them."""
     for n in range(state.tally[LOOSE]):
@@ -120,7 +120,7 @@ def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
             state.tally[STALE] = 1
 
 
-@inner
+@compiled
 def cook(state: State, switch: int, dose: float, device: int) -> None:
     """Take a `dose` [-] of life off a pole; at the end of it the pole is open."""
     here = state.switches[switch]
@@ -133,7 +133,7 @@ def cook(state: State, switch: int, dose: float, device: int) -> None:
         happened(state, BURN, device)
 
 
-@inner
+@compiled
 def count_hours(state: State, span: float) -> None:
     """Add `span` [s] to the time under volts of every load that has them."""
     for n in range(len(state.loads)):
@@ -141,7 +141,7 @@ def count_hours(state: State, span: float) -> None:
             state.loads[n].on_time += span
 
 
-@inner
+@compiled
 def warm_drives(net: Net, par: Parameters, state: State, span: float) -> None:
     """A drive's own reckoning of its motor's heat over `span` [s]: class 10 at its rated amps."""
     for d in range(len(net.drives)):

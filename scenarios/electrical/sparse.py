@@ -11,6 +11,9 @@ its *excess*, the admittance to earth (the row's sum). At pivot k
 so the smallest leak survives next to the largest conductance. The pattern does not depend on switches or faults: the order
 (minimum degree) and every index are worked out once for a store.
 
+Nodes whose admittances change while a balance is looked for, and all that their elimination reaches, come last: from `live` on. The
+rest is eliminated once, and what changes is gone through again from there.
+
 Source: the row-sum form of Grassmann, Taksar and Heyman (1985) for Markov chains, carried over to admittances (from memory).
 """
 
@@ -34,6 +37,8 @@ class Program(NamedTuple):
     """Where each pivot's pairs begin, one more than pivots."""
     pair: Any
     """Entry that joins two later neighbours of a pivot, for every pair in order."""
+    live: Any
+    """(1,): place of the first node that changes or is reached by one that does."""
 
 
 def order_of(count: int, joined: Iterable[tuple[int, int]]) -> tuple[list[int], list[set[int]]]:
@@ -61,7 +66,23 @@ def order_of(count: int, joined: Iterable[tuple[int, int]]) -> tuple[list[int], 
     return order, left
 
 
-def program_for(count: int, joined: Iterable[tuple[int, int]]) -> tuple[Program, list[int], dict[tuple[int, int], int]]:
+def live_last(order: list[int], left: list[set[int]], changing: Iterable[int]) -> tuple[list[int], list[set[int]], int]:
+    """The same elimination with what changes at its end: order, neighbours left, and where that end begins.
+
+    The later neighbours of a node that changes do so too. No other node has one of them before it that it depends on, so moving
+    them back alters nobody's neighbours.
+    """
+    reached = set(changing)
+    for node, near in zip(order, left, strict=True):
+        if node in reached:
+            reached |= near
+    turns = [n for n, node in enumerate(order) if node not in reached] + [n for n, node in enumerate(order) if node in reached]
+    return [order[n] for n in turns], [left[n] for n in turns], len(order) - len(reached)
+
+
+def program_for(
+    count: int, joined: Iterable[tuple[int, int]], changing: Iterable[int] = ()
+) -> tuple[Program, list[int], dict[tuple[int, int], int]]:
     """Plan the elimination of a network.
 
     Parameters
@@ -70,13 +91,15 @@ def program_for(count: int, joined: Iterable[tuple[int, int]]) -> tuple[Program,
         Number of nodes. [-]
     joined : iterable of pairs
         Nodes that some branch may ever join. [-]
+    changing : iterable of int
+        Nodes of branches that change from turn to turn of a balance. [-]
 
     Returns
     -------
     tuple
         The program; the place of every node in the order; the entry of every pair of places, earlier first.
     """
-    order, left = order_of(count, joined)
+    order, left, live = live_last(*order_of(count, joined), changing)
     place = [0] * count
     for position, node in enumerate(order):
         place[node] = position
@@ -94,18 +117,26 @@ def program_for(count: int, joined: Iterable[tuple[int, int]]) -> tuple[Program,
         ahead = later[start[k] : start[k + 1]]
         pair += [entry[i, j] for n, i in enumerate(ahead) for j in ahead[n + 1 :]]
         pair_start.append(len(pair))
-    arrays = (np.array(values, np.int64) for values in (start, later, pair_start, pair))
+    arrays = (np.array(values, np.int64) for values in (start, later, pair_start, pair, [live]))
     return Program(*arrays), place, entry
 
 
 @compiled
 def factor(program: Program, upper: Any, lower: Any, excess: Any, pivot: Any) -> None:
-    """Eliminate in place.
+    """Eliminate the whole, in place; arguments as of `eliminate` [S, ohm]."""
+    eliminate(program, upper, lower, excess, pivot, 0, pivot.size)
+
+
+@compiled
+def eliminate(program: Program, upper: Any, lower: Any, excess: Any, pivot: Any, begin: int, end: int) -> None:
+    """Eliminate some pivots, in place.
 
     Parameters
     ----------
     program : Program
         The plan.
+    begin, end : int
+        First place, and the place after the last. [-]
     upper, lower : array
         Off-diagonals, of the row of the earlier and of the later node; `lower` becomes the multipliers. [S]
     excess : array
@@ -113,7 +144,7 @@ def factor(program: Program, upper: Any, lower: Any, excess: Any, pivot: Any) ->
     pivot : array
         Where one over every pivot goes. [ohm]
     """
-    for k in range(pivot.size):
+    for k in range(begin, end):
         first, last = program.start[k], program.start[k + 1]
         d = excess[k]
         for p in range(first, last):
@@ -145,11 +176,22 @@ def solve(program: Program, upper: Any, lower: Any, pivot: Any, x: Any) -> None:
     x : array
         Currents injected into every node [A] before, voltages to earth after. [V]
     """
-    count = pivot.size
-    for k in range(count):
+    forward(program, lower, x, 0, pivot.size)
+    back(program, upper, pivot, x, 0, pivot.size)
+
+
+@compiled
+def forward(program: Program, lower: Any, x: Any, begin: int, end: int) -> None:
+    """Hand on the currents of places `begin` to `end` [-] to those after; the rest as of `solve` [S, A]."""
+    for k in range(begin, end):
         for p in range(program.start[k], program.start[k + 1]):
             x[program.later[p]] -= lower[p] * x[k]
-    for k in range(count - 1, -1, -1):
+
+
+@compiled
+def back(program: Program, upper: Any, pivot: Any, x: Any, begin: int, end: int) -> None:
+    """Volts of places `begin` to `end` [-] from those after; the rest as of `solve` [S, ohm, A to V]."""
+    for k in range(end - 1, begin - 1, -1):
         left = x[k]
         for p in range(program.start[k], program.start[k + 1]):
             left -= upper[p] * x[program.later[p]]

@@ -16,7 +16,7 @@ from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, 
 from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
 from scenarios.electrical.topology import Net
 from scenarios.electrical.world import GOOD, HITS, REMEMBER, STALE, Parameters, State
-from scenarios.kernel import compiled, inner
+from scenarios.kernel import compiled
 
 OMEGA_PER_HERTZ = 6.283185307179586
 BUCKETS = 8.0
@@ -55,7 +55,7 @@ class Outputs(NamedTuple):
     """Per device. [-]"""
 
 
-@inner
+@compiled
 def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: float) -> None:
     """Move what the plant moves, put loads and references into buckets."""
     for k in range(net.followers.size):
@@ -75,7 +75,7 @@ def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: flo
             here.bucket = int(here.hertz / HERTZ + 0.5)
 
 
-@inner
+@compiled
 def set_conditions(net: Net, par: Parameters, state: State) -> None:
     """Loads and frequencies as the key has them."""
     for m in range(len(net.motors)):
@@ -84,7 +84,7 @@ def set_conditions(net: Net, par: Parameters, state: State) -> None:
         state.pitch[d] = state.drives[d].bucket * HERTZ / par.drives[d].hertz
 
 
-@inner
+@compiled
 def listen(net: Net, state: State) -> None:
     """Write down what changed between the key before (`state.trial`) and the present state, for whoever listens."""
     at = 0
@@ -108,7 +108,7 @@ def listen(net: Net, state: State) -> None:
         at += 4
 
 
-@inner
+@compiled
 def renew(net: Net, par: Parameters, state: State) -> None:
     """Make the present solution that of the present discrete state: keep it, remember it, or solve."""
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
@@ -137,7 +137,7 @@ def renew(net: Net, par: Parameters, state: State) -> None:
     state.tally[GOOD] = 1
 
 
-@inner
+@compiled
 def set_fades(net: Net, par: Parameters, state: State, dt: float) -> None:
     """Fades of a whole step, worked out once for its length."""
     count = len(net.protectors)
@@ -148,7 +148,7 @@ def set_fades(net: Net, par: Parameters, state: State, dt: float) -> None:
     state.fade[count] = dt
 
 
-@inner
+@compiled
 def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> None:
     """Hand back speeds, amps, watts and what is energised."""
     for m in range(len(net.motors)):

@@ -139,7 +139,8 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
     joined = [*wires, *((node[e.a], node[e.b]) for e in [*switches, *loads]), *near, *extra]
     for ends in [*motors, *transformers, *(line for line, _ in drives)]:
         joined += _pairs(ends)
-    program, place, entry = program_for(len(wiring.terminals), joined)
+    changing = [end for ends in [*motors, *(end for both in drives for end in both)] for end in ends]
+    program, place, entry = program_for(len(wiring.terminals), joined, changing)
 
     def at(a: int, b: int) -> int:
         return entry[min(place[a], place[b]), max(place[a], place[b])]

@@ -71,6 +71,8 @@ class State(NamedTuple):
     excess: Any
     pivot: Any
     stays: Any
+    """What motors and drives leave alone of the matrix: `upper`, once its still part is eliminated."""
+    stays_lower: Any
     stays_excess: Any
     inject: Any
     away: Any
@@ -79,6 +81,9 @@ class State(NamedTuple):
     drawn: Any
     wire_y: Any
     switch_y: Any
+    load_y: Any
+    still: Any
+    """(1,): whether the still part of the matrix is eliminated for the positions that `switch_y` and `load_y` stand for."""
     shunt: Any
     block: Any
     speed: Any
@@ -270,6 +275,7 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
         _phasors(nodes),
         _phasors(nodes),
         _phasors(entries),
+        _phasors(entries),
         _phasors(nodes),
         _phasors(nodes),
         _phasors(nodes),
@@ -278,6 +284,8 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
         np.zeros(max(drives, 1)),
         _phasors(len(net.wires)),
         _phasors(len(net.switches)),
+        _phasors(len(net.loads)),
+        np.zeros(1, np.uint8),
         _phasors(nodes),
         np.zeros((3, 3), np.complex128),
         np.zeros(motors),

@@ -17,7 +17,7 @@ import math
 from typing import NamedTuple
 
 from scenarios.exact import exp
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 from scenarios.refrigeration.fluid import Fluid, Saturation, rise, saturation
 
@@ -133,7 +133,7 @@ class Around(NamedTuple):
     """Water that air keeps at a cold coil [kg/kg]."""
 
 
-@inner
+@compiled
 def draught(circuit: Circuit, frost: float) -> float:
     """Heat capacity flow of the case air as it is now; still air keeps a twentieth [W/K].
 
@@ -148,13 +148,16 @@ def draught(circuit: Circuit, frost: float) -> float:
     return circuit.airflow * max(circuit.fans * (1.0 - circuit.blocked) / (1.0 + ice * ice), 0.05)
 
 
-@inner
+@compiled
 def dry_zone(circuit: Circuit, wetted: float, flow: float) -> float:
-    """Share of the way from dew to air that vapour warms in the dry part of the coil [-]."""
+    """Share of the way from dew to air that vapour warms in the dry part of the coil [-].
+
+    `wetted` [-] is the share of the coil that boils, `flow` [kg/s] the vapour through the rest.
+    """
     return 1.0 - exp(-circuit.dry_ua * (1.0 - wetted) / (GAS_HEAT * max(flow, 0.004)))
 
 
-@inner
+@compiled
 def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation, dt: float) -> None:
     """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `flash`."""
     branch = around.head - GRAVITY * circuit.height / at.v_liq - circuit.branch_resistance * state.flow * state.flow
@@ -184,7 +187,7 @@ def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around
     now.wetted = min(max((state.liquid + more) / circuit.coil_full, 0.0), 1.0)
 
 
-@inner
+@compiled
 def prepare(
     circuit: Circuit,
     state: CircuitState,
@@ -195,7 +198,10 @@ def prepare(
     open_front: float,
     dt: float,
 ) -> None:
-    """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew."""
+    """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew.
+
+    `open_front` [-] is 0 with the curtain down or the door shut, 1 wide open; `dt` [s] the step.
+    """
     now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
     now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
     now.draught = draught(circuit, state.frost)
@@ -227,7 +233,7 @@ def prepare(
     now.made_slope = (now.slope + liquid * LIQUID_HEAT / dt) / heat
 
 
-@inner
+@compiled
 def finish(
     circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float
 ) -> float:

@@ -17,7 +17,7 @@ together. Source of the forms: ASHRAE Handbook, HVAC Systems and Equipment (2020
 from typing import NamedTuple
 
 from scenarios.exact import exp, power
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 from scenarios.refrigeration.air import enthalpy, humidity_from_wet_bulb, rough_saturated
 from scenarios.refrigeration.fluid import Fluid, Saturation, liquid_temperature
@@ -112,7 +112,7 @@ class Roof(NamedTuple):
     """Part of the heat that leaves as vapour [W]."""
 
 
-@inner
+@compiled
 def sprayed(unit: Condenser, state: CondenserState, pump: float) -> float:
     """Spray over rated: a pump that draws air delivers little [-].
 
@@ -127,7 +127,7 @@ def sprayed(unit: Condenser, state: CondenserState, pump: float) -> float:
     return max(pump, 0.0) * drowned
 
 
-@inner
+@compiled
 def roof(unit: Condenser, state: CondenserState, out: Outdoors) -> Roof:
     """Heat from coil to air and how it grows with coil temperature.
 
@@ -165,7 +165,7 @@ class Condensing(NamedTuple):
     """Coil to basin water [W]."""
 
 
-@inner
+@compiled
 def condense(unit: Condenser, state: CondenserState, top: Roof, at: Saturation, carried: float, dt: float) -> Condensing:
     """Condensing and coil temperature one step on, together.
 
@@ -200,7 +200,7 @@ def condense(unit: Condenser, state: CondenserState, top: Roof, at: Saturation, 
     return Condensing(inside * (condensing - coil), coil, top.heat + top.slope * (coil - state.coil), pull * (coil - state.water))
 
 
-@inner
+@compiled
 def subcool(
     unit: Condenser, state: CondenserState, top: Roof, out: Outdoors, fluid: Fluid, falling: float, at: Saturation, dt: float
 ) -> float:
@@ -224,7 +224,7 @@ def subcool(
     return reach * (new - sink)
 
 
-@inner
+@compiled
 def wet_the_coil(unit: Condenser, state: CondenserState, top: Roof, dt: float) -> None:
     """Water on the coil and in the basin one step on."""
     evaporated = min(top.evaporating / EVAPORATION, state.film / dt)

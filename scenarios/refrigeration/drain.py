@@ -7,7 +7,7 @@ could carry, gas blows through beside it and evens the two pressures out.
 
 from typing import NamedTuple
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.condenser import (
@@ -43,7 +43,7 @@ class Drained(NamedTuple):
     """[kg/s]"""
 
 
-@inner
+@compiled
 def gas_room(unit: Condenser, state: CondenserState, liquid_volume: float) -> float:
     """Room that liquid leaves for gas, never less than three percent [m3].
 
@@ -57,7 +57,7 @@ def gas_room(unit: Condenser, state: CondenserState, liquid_volume: float) -> fl
     return max(unit.space - state.liquid * liquid_volume, 0.03 * unit.space)
 
 
-@inner
+@compiled
 def drain(
     unit: Condenser,
     state: CondenserState,
@@ -96,7 +96,7 @@ def drain(
     return Drained(min(min(able, ready), brim), blown)
 
 
-@inner
+@compiled
 def book_roof(
     unit: Condenser,
     state: CondenserState,
@@ -108,7 +108,10 @@ def book_roof(
     clock: Clock,
     dt: float,
 ) -> None:
-    """Coil, basin and air one step on, each joule booked once."""
+    """Coil, basin and air one step of `dt` [s] on, each joule booked once.
+
+    `gas_heat` [W] is what hot gas gives up before it condenses, `cooled` [W] what the liquid gives up below its bubble point.
+    """
     state.coil = found.coil + dt * gas_heat / unit.metal
     state.water += dt * found.to_water / (unit.basin * WATER_HEAT)
     clock.condensed += dt * (found.heat + gas_heat + cooled)
@@ -121,7 +124,7 @@ def book_roof(
     wet_the_coil(unit, state, top, dt)
 
 
-@inner
+@compiled
 def condenser_step(
     unit: Condenser,
     state: CondenserState,
@@ -181,7 +184,7 @@ def condenser_step(
     book_roof(unit, state, out, top, found, gas_heat, cooled, clock, dt)
 
 
-@inner
+@compiled
 def condenser_pressure(unit: Condenser, state: CondenserState, lines: Lines, pipe: LinesState, fluid: Fluid, flow: float) -> None:
     """Pressure of the condenser from what it holds, and of the discharge header from that and the flow.
 

@@ -3,7 +3,7 @@
 import math
 from typing import NamedTuple
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
 from scenarios.refrigeration.circuit import VAPORISING, Around, Circuit, CircuitState, CircuitStep, finish, prepare
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
@@ -24,7 +24,7 @@ class Evaporated(NamedTuple):
     """How far suction dew moves in the step [K]."""
 
 
-@inner
+@compiled
 def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface: float, dt: float) -> float:
     """Heat that came into one case from the store, lights, fans and moisture [W].
 
@@ -42,7 +42,7 @@ def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface:
     return now.warmth - now.loss * air + now.melt - from_product + now.water * VAPORISING
 
 
-@inner
+@compiled
 def evaporate(
     fluid: Fluid,
     circuits: Rows,

@@ -2,7 +2,7 @@
 
 from scenarios.controls.controller import ControllerState
 from scenarios.exact import on_grid
-from scenarios.kernel import compiled, inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.lines import LinesState
 from scenarios.refrigeration.plant import Rows
@@ -26,7 +26,7 @@ def inventory(pipe: LinesState, top: CondenserState, held: ReceiverState, circui
     return total
 
 
-@inner
+@compiled
 def round_circuits(circuits: Rows) -> None:
     """Circuits onto the grid."""
     for n in range(len(circuits)):
@@ -41,7 +41,7 @@ def round_circuits(circuits: Rows) -> None:
         each.outlet, each.flow, each.vapour = on_grid(each.outlet), on_grid(each.flow), on_grid(each.vapour)
 
 
-@inner
+@compiled
 def round_states(pipe: LinesState, top: CondenserState, held: ReceiverState, sees: ControllerState, circuits: Rows) -> None:
     """Everything that is carried on, onto the grid; the receiver's liquid closes the total charge."""
     round_circuits(circuits)

@@ -10,7 +10,7 @@ Figures: common practice, no source.
 
 from typing import NamedTuple
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation, superheat
@@ -83,7 +83,7 @@ class LiquidHeader(NamedTuple):
     """Density the whole line would have if full [kg/m3]."""
 
 
-@inner
+@compiled
 def liquid_header(
     lines: Lines, state: LinesState, fluid: Fluid, receiver: float, liquid_volume: float, branches: int, dt: float
 ) -> LiquidHeader:
@@ -118,7 +118,7 @@ def liquid_header(
     return LiquidHeader(state.header, enthalpy, held, 0.5 * state.liquid / (branches * dt), full)
 
 
-@inner
+@compiled
 def suction_move(
     made: float, made_slope: float, pumped: float, lines: Lines, state: LinesState, at: Saturation, dt: float
 ) -> float:
@@ -150,7 +150,7 @@ class Gas(NamedTuple):
     """Heat the gas gives to the pipe [W]."""
 
 
-@inner
+@compiled
 def discharge_pipe(lines: Lines, state: LinesState, at: Saturation, flow: float, enthalpy: float, dt: float) -> Gas:
     """Gas through the pipe steel: the steel follows it with a lag.
 

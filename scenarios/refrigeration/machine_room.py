@@ -1,6 +1,6 @@
 """Liquid line, receiver outlet, charge and suction lines in one step."""
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration.evaporators import Evaporated
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature
 from scenarios.refrigeration.lines import Lines, LinesState, LiquidHeader
@@ -12,7 +12,7 @@ REFILL = 60.0
 """Time in which the liquid line fills up again [s]."""
 
 
-@inner
+@compiled
 def liquid_line(
     lines: Lines,
     pipe: LinesState,
@@ -66,7 +66,7 @@ def liquid_line(
     clock.steel_to_gas += dt * heat.from_steel
 
 
-@inner
+@compiled
 def suction_lines(lines: Lines, pipe: LinesState, clock: Clock, fluid: Fluid, gave: Evaporated, pumped: Pumped, dt: float) -> None:
     """Suction lines one step on: pressure and temperature from what they hold.
 

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.refrigeration.compressor import compress, filled, leaks_back
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.fluid import Saturation
@@ -24,7 +24,7 @@ class Pumped(NamedTuple):
     """Blown back through leaking valves [kg/s]."""
 
 
-@inner
+@compiled
 def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> float:
     """What the compressors would move at the suction of the step's start [kg/s].
 
@@ -46,7 +46,7 @@ def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> fl
     return flow
 
 
-@inner
+@compiled
 def pump(
     machines: Rows,
     shows: Rows,

@@ -9,7 +9,7 @@ condenser. A nearly full receiver has little vapour left to squeeze and blocks i
 from typing import NamedTuple
 
 from scenarios.exact import exp
-from scenarios.kernel import inner
+from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature
@@ -61,19 +61,19 @@ class Settled(NamedTuple):
     """Steel to refrigerant [W]."""
 
 
-@inner
+@compiled
 def level(unit: Receiver, state: ReceiverState, at: Saturation) -> float:
     """Liquid level over full [-]."""
     return min(state.liquid * at.v_liq / unit.space, 1.0)
 
 
-@inner
+@compiled
 def vapour_space(unit: Receiver, state: ReceiverState, at: Saturation) -> float:
     """Room left for vapour, never less than two percent [m3]."""
     return max(unit.space - state.liquid * at.v_liq, 0.02 * unit.space)
 
 
-@inner
+@compiled
 def outlet(state: ReceiverState, wanted: float, arriving: float, dt: float) -> Outlet:
     """Share of liquid and vapour in what the line draws; the last kilograms are drawn with a vortex.
 
@@ -93,7 +93,7 @@ def outlet(state: ReceiverState, wanted: float, arriving: float, dt: float) -> O
     return Outlet(liquid, min(0.25 * (wanted - liquid), 0.2 * state.gas / dt))
 
 
-@inner
+@compiled
 def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: float, supply: float, stiffness: float) -> float:
     """Flow of the valve that holds the receiver up [kg/s].
 
@@ -117,11 +117,12 @@ def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: flo
     return min(through(1.0 / (2.0 * density * area * area), 2.0 * stiffness, supply - state.pressure), 0.5 * available)
 
 
-@inner
+@compiled
 def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, room: float, dt: float) -> Settled:
     """Exchange within the receiver after flows have come and gone.
 
-    Rain, flashing, surface and shell move mass and energy between vapour and liquid; the totals stay.
+    Rain, flashing, surface and shell move mass and energy between vapour and liquid; the totals stay. `room` [C] is the motor
+    room around it, `dt` [s] the step.
     """
     cold = liquid_temperature(fluid, state.liquid_energy / state.liquid) if state.liquid > 1e-3 else state.temperature
     heat = at.h_gas - at.h_liq
