@@ -1,14 +1,13 @@
 """Plant and wiring on one clock: balances over three days, and the same bits whichever way one gets there."""
 
-import hashlib
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 import pytest
+from prints import print_of
 
-from scenarios.electrical.world import HAPPENED
 from scenarios.loop import STEP
 from scenarios.refrigeration import books
 from scenarios.site import Store, World
@@ -29,17 +28,6 @@ def _store() -> World:
 def world(_store: World) -> World:
     """The store after four hours from cold."""
     return _store.fork()
-
-
-def print_of(world: World) -> str:
-    """Fingerprint of everything that decides what comes next; how often the solver was asked does not."""
-    total = hashlib.sha256()
-    for name, value in sorted(world.snapshot().items()):
-        array = np.asarray(value)[[HAPPENED]] if name == "wires.state.tally" else np.asarray(value)
-        total.update(name.encode())
-        for part in [array[field] for field in array.dtype.names] if array.dtype.names else [array]:
-            total.update(np.ascontiguousarray(part).tobytes())
-    return total.hexdigest()
 
 
 def test_a_fork_is_the_world_run_on(world):
