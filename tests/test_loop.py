@@ -3,6 +3,7 @@
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -87,7 +88,7 @@ def test_a_snapshot_goes_on_with_the_same_bits(world, tmp_path):
 def test_a_fresh_process_comes_to_the_same_bits(world):
     world.advance(600.0)
     script = (
-        f"import runpy; told = runpy.run_path({__file__!r}); World = told['World']\n"
+        f"import runpy, sys; sys.path.insert(0, {str(Path(__file__).parent / 'fixtures')!r}); told = runpy.run_path({__file__!r}); World = told['World']\n"
         "world = World.fresh(told['STORE'], told['CALL'], -4 * 3600.0, 300); world.advance(4 * 3600.0); world.advance(600.0)\n"
         "print(told['print_of'](world))"
     )
