@@ -16,6 +16,7 @@ from scenarios.site import Store, World
 STORE = Store.load("corner_market")
 CALL = {"starts": "03:35", "weather": [[-60, 72, 66], [-8, 84, 73], [6, 61, 55], [80, 75, 69]], "noise": [[0.2, 9, 12]]}
 HOUR = 3600.0
+FIXTURES = Path(__file__).parent / "fixtures"
 
 
 @pytest.fixture(scope="module")
@@ -88,7 +89,8 @@ def test_a_snapshot_goes_on_with_the_same_bits(world, tmp_path):
 def test_a_fresh_process_comes_to_the_same_bits(world):
     world.advance(600.0)
     script = (
-        f"import runpy, sys; sys.path.insert(0, {str(Path(__file__).parent / 'fixtures')!r}); told = runpy.run_path({__file__!r}); World = told['World']\n"
+        f"import runpy, sys; sys.path.insert(0, {str(FIXTURES)!r})\n"
+        f"told = runpy.run_path({__file__!r}); World = told['World']\n"
         "world = World.fresh(told['STORE'], told['CALL'], -4 * 3600.0, 300); world.advance(4 * 3600.0); world.advance(600.0)\n"
         "print(told['print_of'](world))"
     )
