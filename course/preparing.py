@@ -10,7 +10,7 @@ from scenarios.errors import FaultFound
 
 WHY = (
     "Preparing the simulator, once for this computer: its physics is being compiled so that every later call opens at once. "
-    "This takes about half a minute on two cores."
+    "This takes about twenty seconds on two cores."
 )
 
 

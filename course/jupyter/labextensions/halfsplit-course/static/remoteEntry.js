@@ -31,7 +31,18 @@
       const steady = async kernel => { // a restarted kernel takes requests once it is idle
         for (const end = Date.now() + PATIENCE; kernel() !== 'idle' && Date.now() < end;) await new Promise(done => setTimeout(done, LOOK_AGAIN));
       };
-      const run = async (widget, tries = TRIES) => {
+      const running = new WeakSet(); // notebooks that are being run, and run again should their engine die meanwhile
+      const run = async widget => {
+        running.add(widget);
+        let done = false;
+        try {
+          for (let tries = TRIES; !done && tries > 0 && !widget.isDisposed; tries--) done = await once(widget);
+        } finally {
+          running.delete(widget);
+        }
+        if (!done && !widget.isDisposed) widget._onSessionStatusChanged?.(widget.sessionContext, 'autorestarting');
+      };
+      const once = async widget => { // whether it was run to its end
         const session = widget.sessionContext, status = () => session?.session?.kernel?.status;
         await session?.ready;
         if (status() === 'dead') await session.restartKernel();
@@ -41,16 +52,15 @@
         app.shell.activateById(widget.id);
         await Promise.resolve(app.commands.execute('notebook:run-all-cells')).catch(() => { lost = true; });
         session?.statusChanged.disconnect(watch);
-        if (!lost || tries < 2 || widget.isDisposed) return;
-        await steady(status);
-        await run(widget, tries - 1);
+        if (lost) await steady(status);
+        return !lost;
       };
-      // while the desk covers the page it says itself that its engine has stopped; one message is enough
+      // while the desk covers the page it says itself that its engine has stopped, and before that it is asked again by itself
       const hush = widget => {
         const changed = widget.sessionContext?.statusChanged, told = widget._onSessionStatusChanged;
         if (typeof told !== 'function' || !changed?.disconnect(told, widget)) return;
         changed.connect((from, status) => {
-          if (status !== 'autorestarting' || !document.querySelector('.hs-whole')) told.call(widget, from, status);
+          if (status !== 'autorestarting' || !(running.has(widget) || document.querySelector('.hs-whole'))) told.call(widget, from, status);
         });
       };
       const seen = new WeakSet();
