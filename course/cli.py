@@ -92,8 +92,9 @@ def take(outer: Path | None, call: str, seed: int | None, record: Path | None, s
 @AS_JSON
 def grade(records: tuple[Path, ...], as_json: bool) -> None:
     """Score records: the steps are replayed, nothing in them is believed."""
-    from course.preparing import physics
-    from course.scoring import card_of, card_text, readable
+    from course import many
+    from course.preparing import physics, progress
+    from course.scoring import card_or_error, card_text, readable
 
     for path in records:
         readable(path)
@@ -101,12 +102,12 @@ def grade(records: tuple[Path, ...], as_json: bool) -> None:
     cards: dict[Path, dict[str, Any]] = {}
     texts: list[str] = []
     failed: list[HalfsplitError] = []
-    for path in records:
-        try:
-            cards[path], barred = card_of(path)
-            texts.append(card_text(path, cards[path], barred))
-        except HalfsplitError as error:
-            failed.append(error)
+    for path, made in zip(records, progress(many.each(card_or_error, records), len(records), "grading"), strict=True):
+        if isinstance(made, HalfsplitError):
+            failed.append(made)
+        else:
+            cards[path] = made[0]
+            texts.append(card_text(path, *made))
     if as_json and cards:
         show_json(list(cards.values()) if len(records) > 1 else next(iter(cards.values())))
     elif cards:

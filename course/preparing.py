@@ -4,10 +4,12 @@ import contextlib
 import importlib
 import io
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
 
 from scenarios.errors import FaultFound
 
+T = TypeVar("T")
 WHY = (
     "Preparing the simulator, once for this computer: its physics is being compiled so that every later call opens at once. "
     "This takes about twenty seconds on two cores."
@@ -53,6 +55,15 @@ def explained() -> Iterator[None]:
             yield
         finally:
             progress.done()
+
+
+def progress(found: Iterable[T], count: int, title: str) -> Iterator[T]:
+    """The same things one by one, with a bar where somebody watches and there are more than a few."""
+    from rich.console import Console
+    from rich.progress import track
+
+    quiet = count < 4 or not sys.stderr.isatty()
+    yield from track(found, title, count, console=Console(stderr=True), transient=True, disable=quiet)
 
 
 def physics() -> None:

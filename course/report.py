@@ -1,7 +1,6 @@
 """What an instructor asks about a class: who guessed, who worked unsafely, which mistake is common, which call is too hard.
 
-Records are read and judged one after the other and only a few figures of each are kept, so that memory does not grow with
-the class.
+Records are judged on all cores and only a few figures of each are kept, so that memory does not grow with the class.
 """
 
 import hashlib
@@ -13,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from course import many
 from course.folder import RECORD
 from scenarios.errors import HalfsplitError
 
@@ -35,10 +35,11 @@ def fingerprint(record: Path) -> str:
     return hashlib.sha256("\n".join(clocks).encode()).hexdigest() if clocks else ""
 
 
-def row_of(trainee: str, call: str, record: Path) -> dict[str, Any]:
-    """The few figures of one record; a record that cannot be judged says why."""
+def row_of(submission: tuple[str, str, Path]) -> dict[str, Any]:
+    """The few figures of one record, given trainee, call and file; a record that cannot be judged says why."""
     from graders.scorecard import as_json, judged_record
 
+    trainee, call, record = submission
     row: dict[str, Any] = {"trainee": trainee, "call": call, "score": 0.0, "passed": False}
     try:
         judged = judged_record(record)
@@ -128,9 +129,9 @@ def reliability(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
 def report(folder: Path, calls: Sequence[str], tell: Callable[[str], None]) -> dict[str, Any]:
     """Judge every record of some calls and sum up; `tell` gets a line for each."""
     rows = []
-    for trainee, call, record in handed_in(folder, calls):
-        tell(f"{trainee}, {call}")
-        rows.append(row_of(trainee, call, record))
+    for row in many.each(row_of, list(handed_in(folder, calls))):
+        tell(f"{row['trainee']}, {row['call']}")
+        rows.append(row)
     seen = sorted({row["call"] for row in rows})
     by_call = [of_call([row for row in rows if row["call"] == call]) for call in seen]
     return {"calls": by_call, "reliability": reliability(rows)}

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from scenarios.errors import BadRequest
+from scenarios.errors import BadRequest, HalfsplitError
 
 
 def readable(record: Path) -> Path:
@@ -26,6 +26,14 @@ def card_of(record: Path) -> tuple[dict[str, Any], tuple[str, ...]]:
 
     judged = judged_record(record)
     return as_json(judged), judged.barred
+
+
+def card_or_error(record: Path) -> tuple[dict[str, Any], tuple[str, ...]] | HalfsplitError:
+    """The same, or what was wrong."""
+    try:
+        return card_of(record)
+    except HalfsplitError as error:
+        return error
 
 
 def card_text(record: Path, card: dict[str, Any], barred: Sequence[str] = ()) -> str:

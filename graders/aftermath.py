@@ -29,7 +29,7 @@ class Happening:
 
 def is_trip(event: Happening) -> bool:
     """Whether something tripped, melted or burnt."""
-    return any(event.text.endswith(words) for words in TRIPS)
+    return event.text.endswith(TRIPS)
 
 
 def calls_out(event: Happening, ignored: Iterable[str] = ()) -> bool:
@@ -60,14 +60,14 @@ def judge(events: Iterable[Happening], closed: float, goals: Mapping[str, Any], 
     trends : tuple of Trend
         Channels to show.
     """
-    log = sorted(events, key=lambda e: e.t)
+    log = sorted((event for event in events if is_trip(event) or calls_out(event)), key=lambda e: e.t)
     ignored = [str(name) for name in goals.get("ignore", [])]
     grace = closed + HOUR * float(goals.get("grace_hours", GRACE_HOURS))
     patience = closed + HOUR * float(goals.get("return_hours", RETURN_HOURS))
     open_still = {what: text for what, text in standing(log, closed).items() if what not in ignored}
     found = [e for e in log if (e.t > closed and is_trip(e)) or (e.t > grace and e.on and calls_out(e, ignored))]
     late = [what for what in open_still if not any(e.what == what and not e.on and closed < e.t <= patience for e in log)]
-    shown = tuple((e.t - closed, e.text + ("" if e.on else ", back")) for e in log if e.t > closed and (is_trip(e) or calls_out(e)))
+    shown = tuple((e.t - closed, e.text + ("" if e.on else ", back")) for e in log if e.t > closed)
     if found:
         first = found[0]
         hours = (first.t - closed) / HOUR

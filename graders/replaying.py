@@ -142,15 +142,15 @@ def trends(session: Any) -> tuple[Trend, ...]:
     if not len(rows):
         return ()
     start, step = float(log["from"]), float(log["step"])
-    discharge = tuple(float(from_si(value, "psig")) for value in rows[:, 1])
-    shown = [Trend("Discharge pressure", "psig", start, step, discharge)]
+    discharge: Any = from_si(rows[:, 1], "psig")
+    shown = [Trend("Discharge pressure", "psig", start, step, tuple(discharge.tolist()))]
     limits = {n: float(case.get("limit_F", 41.0)) for n, case in enumerate(session.world.store.data.get("circuits", []))}
-    over = {n: sum(1 for value in rows[:, CASES + n] if from_si(float(value), "F") > limit) for n, limit in limits.items()}
+    cases: Any = from_si(rows[:, CASES:], "F")
+    over = {n: int((cases[:, n] > limit).sum()) for n, limit in limits.items()}
     if over:
         n = max(over, key=lambda k: (over[k], -k))
         title = str(session.world.store.data["circuits"][n].get("title", f"Circuit {n + 1}"))
-        values = tuple(float(from_si(float(value), "F")) for value in rows[:, CASES + n])
-        shown.append(Trend(title.capitalize(), f"°F, limit {limits[n]:g}", start, step, values, limits[n]))
+        shown.append(Trend(title.capitalize(), f"°F, limit {limits[n]:g}", start, step, tuple(cases[:, n].tolist()), limits[n]))
     return tuple(shown)
 
 

@@ -82,7 +82,7 @@ def to_si(value: float, unit: str) -> float:
 
 
 def from_si(value: float, unit: str) -> float:
-    """Value in a field unit of an SI value.
+    """Value in a field unit of an SI value, or of an array of them.
 
     >>> from_si(101325.0, "psig"), from_si(0.0, "F")  # doctest: +NUMBER
     (0.0, 32.0)
