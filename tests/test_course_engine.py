@@ -53,6 +53,17 @@ def test_two_tabs_share_a_desk_a_second_engine_is_refused_and_a_killed_one_is_no
     assert course.far == []
 
 
+def test_a_reload_asks_nothing_for_nothing_can_be_lost(course, begun):
+    """What the desk shows is made anew from the record; only words that somebody wrote into the notebook would be lost."""
+    asked = []
+    begun.on("dialog", lambda dialog: (asked.append(dialog.message), dialog.accept()))
+    Hand(begun).go("floor")
+    begun.reload()
+    begun.wait_for_selector(".hs-desk .hs-pad", timeout=OPENING)
+    assert asked == []
+    assert steps(course, "walk_in_warm") == 2
+
+
 def test_an_engine_that_dies_while_the_desk_is_set_up_is_asked_again(course):
     """The notebook's run is lost with the kernel it was asked of; the page runs it again by itself, and nobody need reload."""
     before = set(kernels(course.pid))

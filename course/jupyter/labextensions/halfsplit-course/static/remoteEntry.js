@@ -46,6 +46,7 @@
         const session = widget.sessionContext, status = () => session?.session?.kernel?.status;
         await session?.ready;
         if (status() === 'dead') await session.restartKernel();
+        const model = widget.context.model, clean = !model.dirty;
         let lost = false;
         const watch = (_, now) => { lost = lost || LOST.has(now); };
         session?.statusChanged.connect(watch);
@@ -53,6 +54,7 @@
         await Promise.resolve(app.commands.execute('notebook:run-all-cells')).catch(() => { lost = true; });
         session?.statusChanged.disconnect(watch);
         if (lost) await steady(status);
+        else if (clean) model.dirty = false; // outputs are made anew at every opening: nothing to save, to ask about, or to quarrel over between tabs
         return !lost;
       };
       // while the desk covers the page it says itself that its engine has stopped, and before that it is asked again by itself
