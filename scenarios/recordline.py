@@ -120,6 +120,9 @@ LINE: dict[str, Rule] = {
     "prev": Rule("64 hexadecimal digits", _hash),
 }
 
+MOST_BRACKETS = 4000
+"""More than the longest step and its readings hold; how deep a parser goes before it gives up differs between Pythons."""
+
 
 def load(row: bytes, where: str, rules: dict[str, Rule]) -> dict[str, Any]:
     """One line as a dictionary that obeys its rules.
@@ -131,13 +134,13 @@ def load(row: bytes, where: str, rules: dict[str, Rule]) -> dict[str, Any]:
     """
     if row.endswith(b"\r"):
         raise BadRequest(f"{where}: line ends are those of another system (a carriage return); {REMEDY}")
+    if row.count(b"[") + row.count(b"{") > MOST_BRACKETS:
+        raise BadRequest(f"{where}: nested too deep to be a line of a record; {REMEDY}")
     try:
         got = json.loads(row.decode("utf-8"), object_pairs_hook=_once, parse_constant=_no_constant)
     except UnicodeDecodeError as error:
         raise BadRequest(f"{where}: not UTF-8 at byte {error.start + 1}; {REMEDY}") from error
-    except RecursionError as error:
-        raise BadRequest(f"{where}: nested too deep to be a line of a record; {REMEDY}") from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         detail = error.msg if isinstance(error, json.JSONDecodeError) else str(error)
         raise BadRequest(f"{where}: not JSON ({detail}); {REMEDY}") from error
     if not isinstance(got, dict):
