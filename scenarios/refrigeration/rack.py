@@ -24,6 +24,7 @@ Faults edit the parameter tables; see `plant.Plant`. The grid of 2**-20 is appli
 from scenarios.controls.alarms import speak
 from scenarios.controls.decide import contacts, decide, order, signal
 from scenarios.kernel import compiled
+from scenarios.refrigeration.compressor import squeezed
 from scenarios.refrigeration.condenser import Outdoors
 from scenarios.refrigeration.drain import condenser_pressure, condenser_step
 from scenarios.refrigeration.evaporators import evaporate
@@ -60,11 +61,12 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     weather = inputs.outside[0]
     cold, still, hot = saturation(fluid, pipe.pressure), saturation(fluid, held.pressure), saturation(fluid, top.partial)
     header = liquid_header(lines, pipe, fluid, held.pressure, still.v_liq, len(circuits), dt)
-    draws = capacity(plant.compressors, inputs.speed, lines, pipe)
+    squeeze = squeezed(pipe.pressure, pipe.discharge)
+    draws = capacity(plant.compressors, inputs.speed, lines, pipe, squeeze)
     gave = evaporate(
         fluid, circuits, states, plant.circuit_steps, inputs.solenoid, inputs.door, lines, pipe, clock, header, cold, draws, dt
     )
-    pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, gave.higher, dt)
+    pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, squeeze, gave.higher, dt)
     stiff = dt * held.pressure * still.v_gas / vapour_space(tank, held, still)
     holding = hot_gas(tank, held, 1.0 / hot.v_gas, pumped.flow, pipe.discharge, stiff)
     out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), weather.fan_speed, weather.pump_speed)
