@@ -1,11 +1,10 @@
 """All coils of a rack in one step, with the suction pressure that fits them and the compressors."""
 
-import math
 from typing import NamedTuple
 
 from scenarios.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
-from scenarios.refrigeration.circuit import VAPORISING, Around, Circuit, CircuitState, CircuitStep, finish, prepare
+from scenarios.refrigeration.circuit import Around, finish, prepare
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
 from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
 from scenarios.refrigeration.plant import Array, Clock, Rows
@@ -22,24 +21,6 @@ class Evaporated(NamedTuple):
     """Liquid-line flow into all coils [kg/s]."""
     higher: float
     """How far suction dew moves in the step [K]."""
-
-
-@compiled
-def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface: float, dt: float) -> float:
-    """Heat that came into one case from the store, lights, fans and moisture [W].
-
-    Parameters
-    ----------
-    circuit, state, now : Circuit, CircuitState, CircuitStep
-        What it works on; states are changed in place.
-    surface : float
-        Product surface before the step. [C]
-    dt : float
-        Length of the step. [s]
-    """
-    air = state.air + now.dry * dt / circuit.air_capacity
-    from_product = circuit.product_ua * math.sqrt(now.draught / circuit.airflow) * (surface - air)
-    return now.warmth - now.loss * air + now.melt - from_product + now.water * VAPORISING
 
 
 @compiled
@@ -87,14 +68,14 @@ def evaporate(
             slope += now.made_slope
     higher = suction_move(made, slope, pumped, lines, pipe, at, dt)
     end = saturation(fluid, at.pressure * (1.0 + DEW_STEEPNESS * higher * (1.0 + 0.5 * DEW_STEEPNESS * higher)))
-    vapour, heat, drawn = 0.0, 0.0, 0.0
+    vapour, heat, drawn, boiled, leaked = 0.0, 0.0, 0.0, 0.0, 0.0
     for n in range(len(circuits)):
-        circuit, state, now = circuits[n], states[n], steps[n]
-        surface = state.surface
-        leaves = finish(circuit, state, now, around, end, higher, dt)
+        now = steps[n]
+        heat += finish(circuits[n], states[n], now, around, end, higher, dt)
         vapour += now.made + now.carry
-        heat += now.made * leaves + now.carry * end.h_liq
         drawn += now.feed
-        clock.boiled += dt * (now.boil + now.latent + now.dry)
-        clock.heat_in += dt * leaking_in(circuit, state, now, surface, dt)
+        boiled += now.boil + now.latent + now.dry
+        leaked += now.leaks_in
+    clock.boiled += dt * boiled
+    clock.heat_in += dt * leaked
     return Evaporated(vapour, heat, drawn, higher)
