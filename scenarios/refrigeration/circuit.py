@@ -97,7 +97,10 @@ class CircuitStep:
     """What happens in one circuit during one step; nothing here is carried on."""
 
     open: bool = quantity("-", "liquid is let in", default=False)
+    full: float = quantity("kg/s", "what the valve would pass wide open", default=0.0)
     feed: float = quantity("kg/s", "through the valve", default=0.0)
+    stirred: float = quantity("-", "what the airflow as it is now leaves of heat transfer", default=1.0)
+    units: float = quantity("-", "transfer units of the coil wet all over, on the side of the air", default=0.8)
     wetted: float = quantity("-", "share of the coil that boils", default=0.0)
     follows: float = quantity("-", "share of the way to the vapour around it that the bulb goes", default=0.0)
     gain: float = quantity("W/K", "air to boiling refrigerant, effectiveness included", default=0.0)
@@ -180,7 +183,7 @@ def through_valve(circuit: Circuit, state: CircuitState, around: Around, fluid: 
 
 @compiled
 def feed(
-    circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, full: float, units: float, at: Saturation, dt: float
+    circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, dt: float
 ) -> None:
     """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `follows`.
 
@@ -188,28 +191,24 @@ def feed(
     ----------
     circuit, state, now, around, at : Circuit, CircuitState, CircuitStep, Around, Saturation
         What it works on; `at` the suction pressure of the start.
-    full : float
-        What the wide open valve passes. [kg/s]
-    units : float
-        Transfer units of the coil wet all over. [-]
     dt : float
         Length of the step. [s]
     """
     per_heat, per_full = 1.0 / (at.h_gas - at.h_liq), 1.0 / circuit.coil_full
     wetted, over = min(state.liquid * per_full, 1.0), state.air - now.cold
-    share = exp(-units * wetted)
-    flow0 = full * opening(circuit, state.bulb - now.dew)
+    share = exp(-now.units * wetted)
+    flow0 = now.full * opening(circuit, state.bulb - now.dew)
     boiling = (now.draught * (1.0 - share) * over + flow0 * (around.enthalpy - at.h_liq)) * per_heat
     per_kg = circuit.coil_ua * share * max(over, 0.0) * per_heat * per_full if wetted < 1.0 else 0.0
     left, dry = max(state.air - now.dew, 0.0), dry_units(circuit, state.vapour)
     lacks = left * exp(-dry * (1.0 - wetted))  # what the vapour stays below the air
     out_per_kg = -lacks * dry * per_full
     now.follows = dt / (circuit.bulb_lag + dt)
-    gain = full * VALVE_GAIN * now.follows
+    gain = now.full * VALVE_GAIN * now.follows
     off = now.dew + left - lacks - state.bulb
     more = dt * (flow0 - boiling + gain * off) / (1.0 + dt * (per_kg - gain * out_per_kg))
     bulb = state.bulb + now.follows * (off + out_per_kg * more)
-    now.feed = full * opening(circuit, bulb - now.dew)
+    now.feed = now.full * opening(circuit, bulb - now.dew)
     now.wetted = min(max((state.liquid + more) * per_full, 0.0), 1.0)
 
 
@@ -229,12 +228,23 @@ def frost_and_thaw(circuit: Circuit, state: CircuitState, now: CircuitStep, arou
 
 
 @compiled
-def prepare(
+def look(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation) -> None:
+    """What one circuit finds at the start: boiling temperature, airflow, and what its valve could pass."""
+    now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour * 400.0, 3.0)
+    now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
+    airflow = stirring(circuit, state.frost)
+    now.stirred = math.sqrt(airflow)
+    now.draught = circuit.airflow * airflow
+    now.units = circuit.coil_ua / now.draught
+    now.full = through_valve(circuit, state, around, fluid, at) if now.open else 0.0
+
+
+@compiled
+def balance(
     circuit: Circuit,
     state: CircuitState,
     now: CircuitStep,
     around: Around,
-    fluid: Fluid,
     at: Saturation,
     open_front: float,
     dt: float,
@@ -243,20 +253,13 @@ def prepare(
 
     `open_front` [-] is 0 with the curtain down or the door shut, 1 wide open; `dt` [s] the step.
     """
-    now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour * 400.0, 3.0)
-    now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
-    airflow = stirring(circuit, state.frost)
-    stirred = math.sqrt(airflow)
-    now.draught, now.touch = circuit.airflow * airflow, circuit.product_ua * stirred
-    full = through_valve(circuit, state, around, fluid, at) if now.open else 0.0
-    units = circuit.coil_ua / now.draught
-    feed(circuit, state, now, around, full, units, at, dt)
+    now.touch = circuit.product_ua * now.stirred
     front = circuit.curtain_share + (1.0 - circuit.curtain_share) * max(open_front, circuit.ajar)
-    frost_and_thaw(circuit, state, now, around, front * stirred, dt)
+    frost_and_thaw(circuit, state, now, around, front * now.stirred, dt)
     leak, rate = circuit.infiltration * front, 1.0 / dt
     now.warmth = leak * around.store + circuit.lights + circuit.fan_heat * circuit.fans + now.touch * state.surface - now.melt
     now.loss = leak + now.touch
-    now.gain = now.draught * (1.0 - exp(-units * stirred * now.wetted))
+    now.gain = now.draught * (1.0 - exp(-now.units * now.stirred * now.wetted))
     inertia = circuit.air_capacity * rate
     per_stiff = 1.0 / (inertia + now.loss + now.gain)
     now.alone = (inertia * state.air + now.warmth + now.gain * now.cold) * per_stiff

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from scenarios.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
-from scenarios.refrigeration.circuit import Around, finish, prepare
+from scenarios.refrigeration.circuit import Around, balance, feed, finish, look
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
 from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
 from scenarios.refrigeration.plant import Array, Clock, Rows
@@ -62,7 +62,12 @@ def evaporate(
     for n in range(len(circuits)):
         circuit, now = circuits[n], steps[n]
         now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
-        prepare(circuit, states[n], now, around, fluid, at, door[n], dt)
+        look(circuit, states[n], now, around, fluid, at)
+    for n in range(len(circuits)):
+        feed(circuits[n], states[n], steps[n], around, at, dt)
+    for n in range(len(circuits)):
+        now = steps[n]
+        balance(circuits[n], states[n], now, around, at, door[n], dt)
         if now.made > 0.0:
             made += now.made
             slope += now.made_slope
