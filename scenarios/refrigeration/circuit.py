@@ -105,9 +105,11 @@ class CircuitStep:
     follows: float = quantity("-", "share of the way to the vapour around it that the bulb goes", default=0.0)
     gain: float = quantity("W/K", "air to boiling refrigerant, effectiveness included", default=0.0)
     cold: float = quantity("C", "boiling temperature at the start", default=-8.0)
-    dew: float = quantity("C", "dew at the coil at the start", default=-6.0)
+    dew: float = quantity("C", "dew at the coil: at the start, then at the end", default=-6.0)
     alone: float = quantity("C", "air at the end if pressure does not change", default=2.0)
     drags: float = quantity("-", "and how far it goes with dew", default=0.0)
+    air: float = quantity("C", "air at the end but for the heat that superheats", default=2.0)
+    off: float = quantity("C", "vapour off the coil", default=0.0)
     warmth: float = quantity("W", "heat into the air at 0 C of air", default=0.0)
     loss: float = quantity("W/K", "and how it falls with air temperature", default=0.0)
     touch: float = quantity("W/K", "air to product surface as it is now", default=400.0)
@@ -120,7 +122,6 @@ class CircuitStep:
     draught: float = quantity("W/K", "airflow as it is now", default=1700.0)
     made: float = quantity("kg/s", "vapour made", default=0.0)
     made_slope: float = quantity("-", "vapour made less per kelvin of dew, kg/s K", default=0.0)
-    leaks_in: float = quantity("W", "heat from store, lights, fans and moisture", default=0.0)
 
 
 class Around(NamedTuple):
@@ -272,10 +273,10 @@ def balance(
 
 
 @compiled
-def finish(
+def evaporate(
     circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float
 ) -> float:
-    """Evaporate, warm the vapour, move the case by one step; enthalpy flow into the suction line [W].
+    """Boil, warm the vapour and the case's air by one step; enthalpy flow into the suction line [W].
 
     Parameters
     ----------
@@ -288,8 +289,8 @@ def finish(
     dt : float
         Length of the step. [s]
     """
-    dew, air = now.dew + higher, now.alone + now.drags * higher
-    now.boil = now.gain * (air - now.cold - higher)
+    now.dew, now.air = now.dew + higher, now.alone + now.drags * higher
+    now.boil = now.gain * (now.air - now.cold - higher)
     mass = state.liquid + dt * now.feed
     energy = state.energy + dt * (now.feed * around.enthalpy + now.boil + now.latent)
     flashed = (energy - mass * at.h_liq) * (1.0 / (at.h_gas - at.h_liq))
@@ -301,39 +302,29 @@ def finish(
     now.carry = max(mass - vapour - circuit.coil_full, 0.0) * (1.0 / (10.0 + dt))
     state.liquid = max(mass - vapour - dt * now.carry, 0.0)
     state.energy = energy - vapour * leaves - dt * now.carry * at.h_liq
-    left = max(air - dew, 0.0)
+    left = max(now.air - now.dew, 0.0)
     warmer = left - left * exp(-dry_units(circuit, now.made) * (1.0 - now.wetted))
-    per_air = dt / circuit.air_capacity
+    now.off = now.dew + warmer
     now.dry = min(now.made * rise(at, warmer), 0.2 * left * circuit.air_capacity * (1.0 / dt))
-    state.air = air - now.dry * per_air
-    state.bulb += now.follows * (dew + warmer - state.bulb)
-    warm_the_pipe(state, now.made + now.carry, dew, dew + warmer, dt)
-    taken = now.touch * (state.surface - air)
-    inside = circuit.core_ua * (state.core - state.surface)
-    per_product = dt / circuit.product_capacity
-    state.surface += per_product * (1.0 / SKIN) * (inside - taken)
-    state.core -= per_product * (1.0 / (1.0 - SKIN)) * inside
-    state.frost = max(state.frost + dt * (now.water - now.melt * (1.0 / MELTING)), 0.0)
-    now.leaks_in = now.warmth - now.loss * air + now.melt - taken + now.water * VAPORISING
     state.flow, state.vapour = now.feed, now.made
     return now.made * leaves + now.dry + now.carry * at.h_liq
 
 
 @compiled
-def warm_the_pipe(state: CircuitState, flow: float, dew: float, off: float, dt: float) -> None:
-    """Suction line at the case outlet: it follows what comes off the coil, and the case air while nothing comes.
+def settle(circuit: Circuit, state: CircuitState, now: CircuitStep, dt: float) -> float:
+    """Move air, product, ice, bulb and suction line of one circuit by a step; heat that came into the case [W].
 
-    Parameters
-    ----------
-    state : CircuitState
-        What it works on.
-    flow : float
-        Vapour and liquid from the coil. [kg/s]
-    dew, off : float
-        Dew of the vapour, and its temperature off the coil. [C]
-    dt : float
-        Length of the step. [s]
+    It came from the store, lights, fans and moisture. `dt` [s] is the step.
     """
-    still = (state.air - state.outlet) * (dt / (600.0 + dt))
-    state.outlet += (off - state.outlet) * (dt * flow / (0.8 + dt * flow)) + still / (1.0 + 400.0 * flow)
-    state.outlet = max(state.outlet, dew)  # vapour condenses on a pipe that is colder
+    state.air = now.air - now.dry * (dt / circuit.air_capacity)
+    state.bulb += now.follows * (now.off - state.bulb)
+    still, flow = (state.air - state.outlet) * (dt / (600.0 + dt)), now.made + now.carry
+    state.outlet += (now.off - state.outlet) * (dt * flow / (0.8 + dt * flow)) + still / (1.0 + 400.0 * flow)
+    state.outlet = max(state.outlet, now.dew)  # vapour condenses on a pipe that is colder
+    taken = now.touch * (state.surface - now.air)
+    inside = circuit.core_ua * (state.core - state.surface)
+    per_product = dt / circuit.product_capacity
+    state.surface += per_product * (1.0 / SKIN) * (inside - taken)
+    state.core -= per_product * (1.0 / (1.0 - SKIN)) * inside
+    state.frost = max(state.frost + dt * (now.water - now.melt * (1.0 / MELTING)), 0.0)
+    return now.warmth - now.loss * now.air + now.melt - taken + now.water * VAPORISING

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from scenarios.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
-from scenarios.refrigeration.circuit import Around, balance, feed, finish, look
+from scenarios.refrigeration.circuit import Around, balance, evaporate, feed, look, settle
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
 from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
 from scenarios.refrigeration.plant import Array, Clock, Rows
@@ -24,7 +24,7 @@ class Evaporated(NamedTuple):
 
 
 @compiled
-def evaporate(
+def cool(
     fluid: Fluid,
     circuits: Rows,
     states: Rows,
@@ -76,11 +76,12 @@ def evaporate(
     vapour, heat, drawn, boiled, leaked = 0.0, 0.0, 0.0, 0.0, 0.0
     for n in range(len(circuits)):
         now = steps[n]
-        heat += finish(circuits[n], states[n], now, around, end, higher, dt)
+        heat += evaporate(circuits[n], states[n], now, around, end, higher, dt)
         vapour += now.made + now.carry
         drawn += now.feed
         boiled += now.boil + now.latent + now.dry
-        leaked += now.leaks_in
+    for n in range(len(circuits)):
+        leaked += settle(circuits[n], states[n], steps[n], dt)
     clock.boiled += dt * boiled
     clock.heat_in += dt * leaked
     return Evaporated(vapour, heat, drawn, higher)

@@ -27,7 +27,7 @@ from scenarios.kernel import compiled
 from scenarios.refrigeration.compressor import squeezed
 from scenarios.refrigeration.condenser import Outdoors
 from scenarios.refrigeration.drain import condenser_pressure, condenser_step
-from scenarios.refrigeration.evaporators import evaporate
+from scenarios.refrigeration.evaporators import cool
 from scenarios.refrigeration.fluid import saturation
 from scenarios.refrigeration.grid import round_states
 from scenarios.refrigeration.lines import liquid_header
@@ -63,7 +63,7 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     header = liquid_header(lines, pipe, fluid, held.pressure, still.v_liq, len(circuits), dt)
     squeeze = squeezed(pipe.pressure, pipe.discharge)
     draws = capacity(plant.compressors, inputs.speed, lines, pipe, squeeze)
-    gave = evaporate(
+    gave = cool(
         fluid, circuits, states, plant.circuit_steps, inputs.solenoid, inputs.door, lines, pipe, clock, header, cold, draws, dt
     )
     pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, squeeze, gave.higher, dt)
