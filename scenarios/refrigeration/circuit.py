@@ -183,9 +183,7 @@ def through_valve(circuit: Circuit, state: CircuitState, around: Around, fluid: 
 
 
 @compiled
-def feed(
-    circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, dt: float
-) -> None:
+def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, dt: float) -> None:
     """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `follows`.
 
     Parameters

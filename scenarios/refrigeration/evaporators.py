@@ -23,6 +23,48 @@ class Evaporated(NamedTuple):
     """How far suction dew moves in the step [K]."""
 
 
+class Ready(NamedTuple):
+    """What the coils would give, before suction pressure has moved."""
+
+    made: float
+    """Vapour [kg/s]."""
+    slope: float
+    """And how it falls per kelvin that dew rises [kg/s K]."""
+
+
+@compiled
+def make_ready(
+    fluid: Fluid,
+    circuits: Rows,
+    states: Rows,
+    steps: Rows,
+    solenoid: Array,
+    door: Array,
+    around: Around,
+    at: Saturation,
+    dt: float,
+) -> Ready:
+    """Feed every coil and find what it would evaporate.
+
+    In short passes over all circuits: a processor works on several at a time if each is done in few instructions.
+    `solenoid` [-] are the energised liquid solenoids, `door` [-] how far each front is open, `dt` [s] the step.
+    """
+    made, slope = 0.0, 0.0
+    for n in range(len(circuits)):
+        circuit, now = circuits[n], steps[n]
+        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
+        look(circuit, states[n], now, around, fluid, at)
+    for n in range(len(circuits)):
+        feed(circuits[n], states[n], steps[n], around, at, dt)
+    for n in range(len(circuits)):
+        now = steps[n]
+        balance(circuits[n], states[n], now, around, at, door[n], dt)
+        if now.made > 0.0:
+            made += now.made
+            slope += now.made_slope
+    return Ready(made, slope)
+
+
 @compiled
 def cool(
     fluid: Fluid,
@@ -58,20 +100,8 @@ def cool(
     """
     wet_air = saturated_humidity(at.t_dew + 3.0)
     around = Around(header.pressure, header.enthalpy, header.density, header.most, lines.store, lines.store_humidity, wet_air)
-    made, slope = 0.0, 0.0
-    for n in range(len(circuits)):
-        circuit, now = circuits[n], steps[n]
-        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
-        look(circuit, states[n], now, around, fluid, at)
-    for n in range(len(circuits)):
-        feed(circuits[n], states[n], steps[n], around, at, dt)
-    for n in range(len(circuits)):
-        now = steps[n]
-        balance(circuits[n], states[n], now, around, at, door[n], dt)
-        if now.made > 0.0:
-            made += now.made
-            slope += now.made_slope
-    higher = suction_move(made, slope, pumped, lines, pipe, at, dt)
+    ready = make_ready(fluid, circuits, states, steps, solenoid, door, around, at, dt)
+    higher = suction_move(ready.made, ready.slope, pumped, lines, pipe, at, dt)
     end = saturation(fluid, at.pressure * (1.0 + DEW_STEEPNESS * higher * (1.0 + 0.5 * DEW_STEEPNESS * higher)))
     vapour, heat, drawn, boiled, leaked = 0.0, 0.0, 0.0, 0.0, 0.0
     for n in range(len(circuits)):

@@ -71,7 +71,7 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     holding = hot_gas(tank, held, 1.0 / hot.v_gas, pumped.flow, pipe.discharge, stiff)
     out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), weather.fan_speed, weather.pump_speed)
     condenser_step(unit, top, tank, held, clock, fluid, out, pumped, holding, pipe.demand, hot, dt)
-    condenser_pressure(unit, top, lines, pipe, fluid, pumped.flow)
+    condenser_pressure(unit, top, lines, pipe, fluid, hot, pumped.flow)
     suction_lines(lines, pipe, clock, fluid, gave, pumped, dt)
     liquid_line(lines, pipe, tank, held, clock, fluid, header, top.drained, gave.drawn, still, dt)
     contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
