@@ -1,8 +1,9 @@
 """One refrigerated circuit: liquid branch, solenoid, expansion valve, coil, case air, product and frost.
 
 The coil holds liquid (mass, energy). The valve opens with the superheat its bulb feels; the wetted share of the coil boils, the
-rest warms the vapour, so superheat is an outcome. Two linear implicit solves keep a 5 s step stable: {liquid, bulb} here, and
-suction pressure with the air of all cases in `suction`.
+rest warms the vapour, so superheat is an outcome. Two linear implicit solves keep a 5 s step stable: {liquid, bulb} in `feed`, and
+suction pressure with the air of all cases between `balance` and `evaporate`. All circuits are taken through each of look, reach,
+feed, balance, evaporate, settle before the next: a processor works on several at a time if each is done in few instructions.
 
     feed    = area open √(2 density (p_branch - p_coil))       open = (bulb - dew - set) / 6 K, held between least and most
     boiling = C_air (1 - exp(-UA wetted / C_air)) (air - t)     C_air falls with frost, blocked grille, dead fans
@@ -101,6 +102,9 @@ class CircuitStep:
     feed: float = quantity("kg/s", "through the valve", default=0.0)
     stirred: float = quantity("-", "what the airflow as it is now leaves of heat transfer", default=1.0)
     units: float = quantity("-", "transfer units of the coil wet all over, on the side of the air", default=0.8)
+    share: float = quantity("-", "share of the air's warmth over boiling that the wet part leaves", default=0.5)
+    dry_units: float = quantity("-", "transfer units of the coil dry all over, on the side of the vapour", default=20.0)
+    lacks: float = quantity("K", "what the vapour off the coil stays below the air", default=0.0)
     wetted: float = quantity("-", "share of the coil that boils", default=0.0)
     follows: float = quantity("-", "share of the way to the vapour around it that the bulb goes", default=0.0)
     gain: float = quantity("W/K", "air to boiling refrigerant, effectiveness included", default=0.0)
@@ -183,6 +187,15 @@ def through_valve(circuit: Circuit, state: CircuitState, around: Around, fluid: 
 
 
 @compiled
+def reach(circuit: Circuit, state: CircuitState, now: CircuitStep) -> None:
+    """How near air comes to boiling refrigerant in the wet part of the coil, and vapour to air in the dry part."""
+    wetted = min(state.liquid / circuit.coil_full, 1.0)
+    now.share = exp(-now.units * wetted)
+    now.dry_units = dry_units(circuit, state.vapour)
+    now.lacks = max(state.air - now.dew, 0.0) * exp(-now.dry_units * (1.0 - wetted))
+
+
+@compiled
 def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, dt: float) -> None:
     """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `follows`.
 
@@ -194,17 +207,14 @@ def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around
         Length of the step. [s]
     """
     per_heat, per_full = 1.0 / (at.h_gas - at.h_liq), 1.0 / circuit.coil_full
-    wetted, over = min(state.liquid * per_full, 1.0), state.air - now.cold
-    share = exp(-now.units * wetted)
+    over, left = state.air - now.cold, max(state.air - now.dew, 0.0)
     flow0 = now.full * opening(circuit, state.bulb - now.dew)
-    boiling = (now.draught * (1.0 - share) * over + flow0 * (around.enthalpy - at.h_liq)) * per_heat
-    per_kg = circuit.coil_ua * share * max(over, 0.0) * per_heat * per_full if wetted < 1.0 else 0.0
-    left, dry = max(state.air - now.dew, 0.0), dry_units(circuit, state.vapour)
-    lacks = left * exp(-dry * (1.0 - wetted))  # what the vapour stays below the air
-    out_per_kg = -lacks * dry * per_full
+    boiling = (now.draught * (1.0 - now.share) * over + flow0 * (around.enthalpy - at.h_liq)) * per_heat
+    per_kg = circuit.coil_ua * now.share * max(over, 0.0) * per_heat * per_full if state.liquid < circuit.coil_full else 0.0
+    out_per_kg = -now.lacks * now.dry_units * per_full
     now.follows = dt / (circuit.bulb_lag + dt)
     gain = now.full * VALVE_GAIN * now.follows
-    off = now.dew + left - lacks - state.bulb
+    off = now.dew + left - now.lacks - state.bulb
     more = dt * (flow0 - boiling + gain * off) / (1.0 + dt * (per_kg - gain * out_per_kg))
     bulb = state.bulb + now.follows * (off + out_per_kg * more)
     now.feed = now.full * opening(circuit, bulb - now.dew)

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from scenarios.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
-from scenarios.refrigeration.circuit import Around, balance, evaporate, feed, look, settle
+from scenarios.refrigeration.circuit import Around, balance, evaporate, feed, look, reach, settle
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
 from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
 from scenarios.refrigeration.plant import Array, Clock, Rows
@@ -46,7 +46,6 @@ def make_ready(
 ) -> Ready:
     """Feed every coil and find what it would evaporate.
 
-    In short passes over all circuits: a processor works on several at a time if each is done in few instructions.
     `solenoid` [-] are the energised liquid solenoids, `door` [-] how far each front is open, `dt` [s] the step.
     """
     made, slope = 0.0, 0.0
@@ -54,6 +53,8 @@ def make_ready(
         circuit, now = circuits[n], steps[n]
         now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
         look(circuit, states[n], now, around, fluid, at)
+    for n in range(len(circuits)):
+        reach(circuits[n], states[n], steps[n])
     for n in range(len(circuits)):
         feed(circuits[n], states[n], steps[n], around, at, dt)
     for n in range(len(circuits)):
