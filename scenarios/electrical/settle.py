@@ -5,7 +5,7 @@ from typing import Any
 from scenarios.electrical.assemble import armature, closes
 from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squares, output_amps, time_to_start
 from scenarios.electrical.topology import Net
-from scenarios.electrical.world import EVENTS, HAPPENED, SOLVES, Parameters, State
+from scenarios.electrical.world import EVENTS, HAPPENED, MOVED, SOLVES, Parameters, State
 from scenarios.exact import on_grid, size
 from scenarios.kernel import compiled
 
@@ -53,6 +53,7 @@ def trip_worst(net: Net, par: Parameters, state: State) -> bool:
 @compiled
 def open_protector(net: Net, state: State, k: int) -> None:
     """What happens when an element's heat or field opens it: a fuse melts, anything else trips its device."""
+    state.tally[MOVED] = 1
     if net.protectors[k, 2] == 3:
         state.switches[net.protectors[k, 0]].blown = True
     else:
@@ -237,8 +238,10 @@ def hold_most(net: Net, state: State) -> None:
         state.away[net.wires[n, 0]] -= flow
         state.away[net.wires[n, 1]] += flow
     for k in range(state.amps.size):
-        state.amps[k] = size(state.away[k])
-        state.most[k] = max(state.most[k], state.amps[k])
+        state.amps[k] = 0.0
+        if state.away[k] != 0.0:
+            state.amps[k] = size(state.away[k])
+            state.most[k] = max(state.most[k], state.amps[k])
 
 
 @compiled
