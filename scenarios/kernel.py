@@ -1,10 +1,11 @@
 """How physics is compiled, and where the compiled code is kept.
 
-The only module that names the compiler. Compiled code lives in a folder whose name is a digest of every physics source,
-because the compiler itself looks only at the file a function is written in, not at the files of what it calls. The folder is
-built aside, sealed with checksums and renamed into place, so it is whole or absent; a damaged one is made again.
+With `scenarios.doors` the only module that names the compiler. Compiled code lives in a folder whose name is a digest of every
+physics source, because the compiler itself looks only at the file a function is written in, not at the files of what it calls. The
+folder is built aside, sealed with checksums and renamed into place, so it is whole or absent; a damaged one is made again.
 
 Environment: ``HALFSPLIT_CACHE`` names another cache folder; ``HALFSPLIT_PREPARE=0`` compiles on demand (for developers);
+``HALFSPLIT_DOORS=0`` compiles in the compiler's own way, as with a version of it that is not `KNOWN` (for tests);
 ``NUMBA_DISABLE_JIT=1`` runs everything in plain Python (for tests and debuggers).
 """
 
@@ -19,6 +20,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import suppress
+from importlib.metadata import version
 from pathlib import Path
 from threading import Event, Thread
 from types import FunctionType
@@ -27,13 +29,17 @@ from typing import Any, ParamSpec, TypeVar
 import platformdirs
 
 HERE = Path(__file__).resolve().parent
-PHYSICS = ("kernel.py", "records.py", "exact.py", "loop.py", "warm.py", "refrigeration", "electrical", "controls")
+PHYSICS = ("kernel.py", "doors.py", "records.py", "exact.py", "loop.py", "warm.py", "refrigeration", "electrical", "controls")
 """The sources and tables whose change makes compiled code stale."""
 SEAL = "prepared.json"
 HALF_WAY = "half way"
 """Line of a preparing process that what stands on plant and wiring may now be compiled."""
 COMPILING = os.environ.get("NUMBA_DISABLE_JIT", "0") == "0"
 """False where the environment asks for plain Python."""
+KNOWN = "0.68."
+"""Versions of the compiler whose inside `scenarios.doors` was tried with."""
+DOORS = COMPILING and version("numba").startswith(KNOWN) and os.environ.get("HALFSPLIT_DOORS", "1") != "0"
+"""Whether compiled functions are `scenarios.doors.Physics`: half the wait at the first start, the same results."""
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -171,10 +177,11 @@ def folder_of_this_version() -> Path:
     """Where compiled code of these sources, this interpreter and this processor family belongs.
 
     The place of the sources is part of the name, because the compiler files its results by path: a second install of the same
-    version would find the folder whole and still compile everything anew.
+    version would find the folder whole and still compile everything anew. So would another version of the compiler.
     """
     place = hashlib.sha256(str(HERE).encode()).hexdigest()[:8]
-    return home() / f"kernel-{digest()}-{place}-{sys.implementation.cache_tag}-{platform.machine()}"
+    compiler = version("numba") + ("" if DOORS else "-plain")
+    return home() / f"kernel-{digest()}-{place}-{sys.implementation.cache_tag}-{compiler}-{platform.machine()}"
 
 
 def ready(report: Callable[[str], None]) -> Path:
@@ -201,137 +208,19 @@ os.environ |= {
     "NUMBA_LOOP_VECTORIZE": "0",
 }  # a seventh less to wait at the first start, one in thirty more per step
 
-from numba import typeof  # noqa: E402  (reads its environment when imported)
-from numba.core import caching, codegen, compiler, compiler_machinery, dispatcher, registry, typed_passes, types, typing  # noqa: E402
+from numba import njit, typeof  # noqa: E402  (reads its environment when imported)
 
-OPTIONS = {"nopython": True, "error_model": "numpy", "nogil": True, "boundscheck": None, "_nrt": False}
-"""The project's one set: no fast-math, x / 0 is inf, other threads may run; physics makes no arrays, so none are counted."""
-
-
-class PartLibrary(codegen.JITCodeLibrary):  # type: ignore[misc]
-    """Translated code that is only ever part of other code: not optimised and not turned into machine code by itself."""
-
-    def finalize(self) -> None:
-        """Nothing is done here; whoever takes the part in optimises the whole."""
-        self._finalized = True
-
-
-class DoorLibrary(codegen.JITCodeLibrary):  # type: ignore[misc]
-    """Code that Python calls, with all its parts."""
-
-    def finalize(self) -> None:
-        """Take the parts in, each after all that ask for it: what nobody has asked for yet would be left out."""
-        self._linking_libraries = list(dict.fromkeys(reversed(self._linking_libraries)))[::-1]  # type: ignore[has-type]
-        super().finalize()
-
-    def _optimize_final_module(self) -> None:
-        """Parts are for this door alone: told so, the optimiser melts those with one caller into it, and drops idle arguments."""
-        for function in self._final_module.functions:
-            if function.linkage.name == "linkonce_odr" and not function.is_declaration:
-                function.linkage = "internal"
-        super()._optimize_final_module()
-
-
-@compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
-class DoorLowering(typed_passes.NativeLowering):  # type: ignore[misc]
-    """Last pass over a door: into a `DoorLibrary`."""
-
-    _name = "lowering_of_a_door"
-
-    def run_pass(self, state: Any) -> bool:
-        """Translate, optimise, make machine code."""
-        state.library = DoorLibrary(state.targetctx.codegen(), state.func_id.func_qualname)
-        state.library.enable_object_caching()
-        super().run_pass(state)
-        return True
-
-
-@compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
-class PartLowering(typed_passes.NativeLowering):  # type: ignore[misc]
-    """Last pass over a part: into a `PartLibrary`, known to the compiler by a token where a door has an address."""
-
-    _name = "lowering_of_a_part"
-
-    def run_pass(self, state: Any) -> bool:
-        """Translate, and let callers find it with all that it asks for itself."""
-        state.library = PartLibrary(state.targetctx.codegen(), state.func_id.func_qualname)
-        state.flags.no_compile = True
-        super().run_pass(state)
-        token = object()
-        state["cr"] = state["cr"]._replace(cfunc=token)
-        state.targetctx.insert_user_function(token, state["cr"].fndesc, [state.library, *state.library._linking_libraries])
-        return True
-
-
-class DoorCompiler(compiler.CompilerBase):  # type: ignore[misc]
-    """The compiler's usual passes, the last one as above."""
-
-    last: Any = DoorLowering
-
-    def define_pipelines(self) -> list[Any]:
-        """One pipeline."""
-        passes = compiler.DefaultPassBuilder.define_nopython_pipeline(self.state)
-        passes.passes = [(self.last if each is typed_passes.NativeLowering else each, why) for each, why in passes.passes]
-        passes.finalize()
-        return [passes]
-
-
-class PartCompiler(DoorCompiler):
-    """The same for a part."""
-
-    last = PartLowering
-
-
-class Shelf(caching.FunctionCache):  # type: ignore[misc]
-    """A function's place on disk. Processes that write its index at the same time wait for each other, or would mix up entries."""
-
-    def save_overload(self, sig: Any, data: Any) -> None:
-        """Put the code for one signature there."""
-        from filelock import FileLock
-
-        os.makedirs(self.cache_path, exist_ok=True)
-        with FileLock(os.path.join(self.cache_path, "writing.lock")):
-            super().save_overload(sig, data)
-
-
-class Physics(registry.CPUDispatcher):  # type: ignore[misc]
-    """A compiled function with two sides.
-
-    Called from Python it is a *door*: optimised with all it calls, turned into machine code, kept on disk. Called by compiled code
-    it is a *part* of the caller, for which a translation is enough; only where its door stands open already is that taken.
-    The compiler alone would build a door for each of two hundred functions, and optimise the innermost ten times over.
-    """
-
-    def __init__(self, function: Any) -> None:
-        super().__init__(function, targetoptions=dict(OPTIONS), pipeline_class=DoorCompiler)
-        self._cache = Shelf(function)
-        self.parts: dict[Any, Any] = {}
-        options = {**OPTIONS, "no_cpython_wrapper": True, "no_cfunc_wrapper": True}
-        self.translator = dispatcher._FunctionCompiler(function, self.targetdescr, options, {}, PartCompiler)  # type: ignore[attr-defined]
-
-    def made_for(self, given: Any) -> Any:
-        """What a caller in compiled code takes for arguments of these types; literal values make no version of their own."""
-        kinds = tuple(types.unliteral(kind) for kind in given)  # type: ignore[attr-defined]
-        if kinds in self.overloads:
-            return self.overloads[kinds]
-        if kinds not in self.parts:
-            self.parts[kinds] = self.translator.compile(kinds, None)
-        return self.parts[kinds]
-
-    def get_call_template(self, args: Any, kws: Any) -> Any:
-        """The compiler asks: what does a call with these types give?"""
-        described, given = self._compiler.fold_argument_types(args, kws)
-        name = self.py_func.__name__
-        return typing.make_concrete_template(name, name, [self.made_for(given).signature]), described, given, {}
-
-    def get_overload(self, sig: Any) -> Any:
-        """The compiler asks: which code is that?"""
-        return self.made_for(sig).entry_point
+OPTIONS = {"error_model": "numpy", "nogil": True}
+"""The project's one set: no fast-math, x / 0 is inf, other threads may run."""
 
 
 def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a physics function with the project's one set of options; in plain Python where the environment asks for that."""
-    result: Any = Physics(function) if COMPILING else function
+    result: Any = njit(cache=True, **OPTIONS)(function)
+    if DOORS:
+        from scenarios.doors import Physics
+
+        result = Physics(function, OPTIONS)
     typed: Callable[P, R] = result
     return typed
 

@@ -40,6 +40,8 @@ class Links(NamedTuple):
     """Motor of the spray pump."""
     solenoid: Any
     """(circuits,): load of each liquid solenoid."""
+    heater: Any
+    """(compressors,): load of each crankcase heater."""
 
 
 class Night(NamedTuple):
@@ -82,13 +84,15 @@ def to_wiring(links: Links, par: Parameters, given: plant_room.Outputs, told: wi
 
 @compiled
 def to_plant(links: Links, given: wiring_step.Outputs, told: plant_room.Inputs) -> None:
-    """Shaft speeds and energised solenoids as the plant takes them."""
+    """Shaft speeds, energised solenoids and heaters as the plant takes them."""
     for n in range(len(links.compressor)):
         told.speed[n] = given.speed[links.compressor[n]]
     told.outside[0].fan_speed = given.speed[links.fan]
     told.outside[0].pump_speed = given.speed[links.pump]
     for n in range(len(links.solenoid)):
         told.solenoid[n] = given.energised[links.solenoid[n]] != 0
+    for n in range(len(links.heater)):
+        told.heater[n] = given.energised[links.heater[n]] != 0
 
 
 @compiled

@@ -99,6 +99,7 @@ class Store:
             network.motors.index(names["fan"]),
             network.motors.index(names["pump"]),
             np.array([coil[names[f"solenoid {n + 1}"]] for n in range(CIRCUITS)], np.int64),
+            np.array([coil[names[f"crankcase {n + 1}"]] for n in range(COMPRESSORS)], np.int64),
         )
 
 
@@ -123,7 +124,13 @@ class World:
     trend: Any = field(default_factory=lambda: np.zeros((0, CHANNELS)))
     trend_from: float = 0.0
     plant_in: Inputs = field(
-        default_factory=lambda: Inputs(table([Outside()]), np.zeros(COMPRESSORS), np.zeros(CIRCUITS, np.bool_), np.zeros(CIRCUITS))
+        default_factory=lambda: Inputs(
+            table([Outside()]),
+            np.zeros(COMPRESSORS),
+            np.zeros(CIRCUITS, np.bool_),
+            np.zeros(COMPRESSORS, np.bool_),
+            np.zeros(CIRCUITS),
+        )
     )
     plant_out: Outputs = field(
         default_factory=lambda: Outputs(

@@ -71,7 +71,7 @@ def test_sheet_points_and_parts_are_the_same_in_every_viewport() -> None:
         (
             "motor_room",
             {"P4", "P5", "P6", "P7", "T7", "T8", "T9", "T10"},
-            {f"{mark}{n}" for mark in ("HP", "LP", "MP", "COMP", "OIL", "M") for n in (1, 2, 3, 4)}
+            {f"{mark}{n}" for mark in ("HP", "LP", "MP", "COMP", "OIL", "M", "E") for n in (1, 2, 3, 4)}
             | {"GD", "GS", "RECEIVER", "GLASS", "DRIER", "RACK"},
         ),
         (

@@ -1,14 +1,14 @@
 """Plant and wiring on one clock: balances over three days, and the same bits whichever way one gets there."""
 
-import hashlib
 import subprocess
 import sys
 from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import numpy as np
 import pytest
+from prints import print_of
 
-from scenarios.electrical.world import HAPPENED
 from scenarios.loop import STEP
 from scenarios.refrigeration import books
 from scenarios.site import Store, World
@@ -16,6 +16,7 @@ from scenarios.site import Store, World
 STORE = Store.load("corner_market")
 CALL = {"starts": "03:35", "weather": [[-60, 72, 66], [-8, 84, 73], [6, 61, 55], [80, 75, 69]], "noise": [[0.2, 9, 12]]}
 HOUR = 3600.0
+FIXTURES = Path(__file__).parent / "fixtures"
 
 
 @pytest.fixture(scope="module")
@@ -29,17 +30,6 @@ def _store() -> World:
 def world(_store: World) -> World:
     """The store after four hours from cold."""
     return _store.fork()
-
-
-def print_of(world: World) -> str:
-    """Fingerprint of everything that decides what comes next; how often the solver was asked does not."""
-    total = hashlib.sha256()
-    for name, value in sorted(world.snapshot().items()):
-        array = np.asarray(value)[[HAPPENED]] if name == "wires.state.tally" else np.asarray(value)
-        total.update(name.encode())
-        for part in [array[field] for field in array.dtype.names] if array.dtype.names else [array]:
-            total.update(np.ascontiguousarray(part).tobytes())
-    return total.hexdigest()
 
 
 def test_a_fork_is_the_world_run_on(world):
@@ -99,7 +89,8 @@ def test_a_snapshot_goes_on_with_the_same_bits(world, tmp_path):
 def test_a_fresh_process_comes_to_the_same_bits(world):
     world.advance(600.0)
     script = (
-        f"import runpy; told = runpy.run_path({__file__!r}); World = told['World']\n"
+        f"import runpy, sys; sys.path.insert(0, {str(FIXTURES)!r})\n"
+        f"told = runpy.run_path({__file__!r}); World = told['World']\n"
         "world = World.fresh(told['STORE'], told['CALL'], -4 * 3600.0, 300); world.advance(4 * 3600.0); world.advance(600.0)\n"
         "print(told['print_of'](world))"
     )

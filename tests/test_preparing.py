@@ -89,6 +89,35 @@ def test_does_a_call_find_everything_prepared(tmp_path: Path) -> None:
     assert not {"settle.settle", "balance.balance", "motor.branch"} & names
 
 
+STATE = """
+import sys
+from prints import print_of
+from scenarios.call import Session
+world = Session.open(sys.argv[1], 7).world.fork()
+world.advance(600.0)
+print(print_of(world))
+"""
+FIXTURES = Path(__file__).parent / "fixtures"
+
+
+def state_of_a_call(**environ: str) -> str:
+    """Fingerprint of a call's world after ten minutes, in a process of its own."""
+    command = [sys.executable, "-c", STATE, str(library.rows()[0]["id"])]
+    path = os.pathsep.join([str(FIXTURES), str(kernel.HERE.parent)])
+    return subprocess.run(
+        command, env={**os.environ, "PYTHONPATH": path, **environ}, check=True, capture_output=True, text=True
+    ).stdout  # fmt: skip
+
+
+@pytest.mark.slow
+def test_another_version_of_the_compiler_gives_the_same_bits(tmp_path: Path) -> None:
+    """Where `doors` is not taken, the whole night, from its build to ten minutes after the ticket, comes out the same."""
+    assert kernel.DOORS
+    ours = state_of_a_call()
+    assert len(ours) > 60
+    assert state_of_a_call(HALFSPLIT_CACHE=str(tmp_path), HALFSPLIT_DOORS="0", HALFSPLIT_PREPARE="0") == ours
+
+
 def sealed(folder: Path) -> Path:
     """A prepared folder of one function."""
     folder.mkdir()

@@ -3,9 +3,10 @@
 import pytest
 
 from scenarios.nights import night
+from scenarios.refrigeration import observe
 from scenarios.site import Store, World
 from scenarios.units import from_si
-from scenarios.visit import handling
+from scenarios.visit import handling, scenery
 
 HOT = {"starts": "03:35", "weather": [[-60, 91, 76], [80, 91, 76]]}
 LONG = 3.0
@@ -136,3 +137,60 @@ def test_one_button_on_the_dry_coil_costs_hours(dry_night: World) -> None:
     handling.push(pushed, "HP3")
     assert capacity(pushed, 2.0) < capacity(left, 2.0)
     assert mean_display(pushed) > mean_display(left)
+
+
+def outage(rack: World, heat: bool) -> World:
+    """Six hours with every high-pressure contact open and no liquid to the cases; the control breaker, and with it the crankcase
+    heaters, on or off."""
+    world = rack.fork()
+    world.plant.high.stuck_open[:] = True
+    world.plant.circuits.solenoid_stuck_shut[:] = True
+    handling.handle(world, "Q8", heat)
+    world.advance(6 * 3600.0)
+    return world
+
+
+def started(world: World) -> World:
+    """Everything back at once, a quarter of a minute later."""
+    world.plant.high.stuck_open[:] = False
+    world.plant.high_states.pushed[:] = True
+    world.plant.circuits.solenoid_stuck_shut[:] = False
+    handling.handle(world, "Q8", True)
+    world.advance(15.0)
+    return world
+
+
+@pytest.mark.slow
+def test_lost_crankcase_heat_makes_the_restart_a_slugging_risk_r22() -> None:
+    """Common practice: warm oil takes up next to nothing; cold oil takes up kilograms, foams at the start, and machines knock."""
+    rack = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    rack.advance(24 * 3600.0)
+    assert observe.looks(rack.plant, "OIL1")["oil"] == "half glass, clear"
+    kept, lost = outage(rack, True), outage(rack, False)
+    assert bool(kept.plant_in.heater.all())
+    assert not bool(lost.plant_in.heater.any())
+    assert float(kept.plant.compressor_states.oil.min()) > float(lost.plant.compressor_states.oil.max()) + 10.0
+    assert float(kept.plant.compressor_states.dissolved.max()) < 0.05
+    assert float(lost.plant.compressor_states.dissolved.min()) > 1.0
+    assert {observe.looks(lost.plant, f"OIL{n}")["oil"] for n in range(1, 5)} == {"full, thin as water"}
+    kept, lost = started(kept), started(lost)
+    turning = [n for n in range(1, 5) if lost.plant.compressor_states[n - 1].speed > 0.9]
+    assert turning
+    assert {observe.looks(lost.plant, f"OIL{n}")["oil"] for n in turning} == {"foaming"}
+    assert {scenery.sounds(lost, f"COMP{n}")[0][0] for n in turning} == {"knocking"}
+    assert {scenery.sounds(kept, f"COMP{n}")[0][0] for n in range(1, 5)} <= {"running", "silent"}
+    assert float(kept.plant.compressor_states.foam.max()) == 0.0
+    assert float(kept.plant.compressor_states.speed.max()) > 0.9
+
+
+@pytest.mark.slow
+def test_a_contactor_held_in_on_an_open_breaker_leaves_its_crankcase_cold_r22(warm_rack: World) -> None:
+    """The heater hangs on the break contact of the contactor, not on the motor: no volts to it while the coil is called."""
+    assert bool(warm_rack.network.state.devices.picked[warm_rack.network.number["K1"]])
+    assert not warm_rack.plant_in.heater[0]
+    assert warm_rack.volts("E1:1", "E1:2") < 5.0
+    world = warm_rack.fork()
+    world.plant.high.stuck_open[0] = True
+    world.advance(10.0)
+    assert world.plant_in.heater[0]
+    assert world.volts("E1:1", "E1:2") == pytest.approx(120.0, rel=0.05)

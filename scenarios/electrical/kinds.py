@@ -67,6 +67,7 @@ KINDS: dict[str, Kind] = {
     "selector": Kind("selector"),
     "solenoid": Kind("solenoid valve", ratings={"volts": 120.0, "VA": 15.0}),
     "hours_counter": Kind("hours counter", ratings={"volts": 120.0, "VA": 2.0}),
+    "crankcase_heater": Kind("crankcase heater", ratings={"volts": 120.0, "VA": 120.0}),
     "lamp": Kind("lamp", ratings={"volts": 120.0, "VA": 4.0}),
 }
 """Every kind a store file may name. Coil and lamp burdens: common practice for small control gear."""
@@ -82,7 +83,7 @@ CONTACTS = {
 }
 """Symbols of two-terminal switching elements besides the positions of a selector."""
 
-LOADS = {"coil": "coil", "hours": "hours counter", "lamp": "lamp", "input": "drive input"}
+LOADS = {"coil": "coil", "hours": "hours counter", "element": "heating element", "lamp": "lamp", "input": "drive input"}
 """Symbols of two-terminal loads."""
 
 GAUGES = ("18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")

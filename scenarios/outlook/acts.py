@@ -79,6 +79,7 @@ ACTS: dict[str, list[str]] = {
         "select {p} off:Turn to off",
         "select {p} bypass:Turn to bypass",
     ],
+    "crankcase_heater": [*SENSES, "open {p}:Cover off", "close {p}:Cover on", "infrared {p}:Infrared", "replace {p}:Replace"],
     "hours_counter": ["look {p}:Look", "read {p}:Read hours"],
     "lamp": ["look {p}:Look"],
     "level_switch": ["look {p}:Look", "open {p}:Cover off", "close {p}:Cover on", "bridge {p}:3 {p}:4:Bridge contact"],

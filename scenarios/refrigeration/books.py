@@ -11,14 +11,15 @@ from scenarios.refrigeration.plant import Plant
 
 def charge(plant: Plant) -> float:
     """All refrigerant [kg]."""
-    return float(inventory(plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0], plant.circuit_states))
+    pipe, top, held = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0]
+    return float(inventory(pipe, top, held, plant.circuit_states, plant.compressor_states))
 
 
 def in_refrigerant(plant: Plant) -> float:
     """Energy of all refrigerant [J]."""
     pipe, top, held = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0]
     rack = pipe.liquid_energy + pipe.suction_energy + top.gas_energy + top.liquid_energy + held.gas_energy + held.liquid_energy
-    return float(rack + plant.circuit_states.energy.sum())
+    return float(rack + plant.circuit_states.energy.sum() + plant.compressor_states.dissolved_energy.sum())
 
 
 def in_cases(plant: Plant) -> float:
@@ -29,11 +30,12 @@ def in_cases(plant: Plant) -> float:
 
 
 def in_steel_and_water(plant: Plant) -> float:
-    """Energy of the condenser's coil and basin, the receiver's shell and the discharge pipe [J]."""
+    """Energy of the condenser's coil and basin, the receiver's shell, the discharge pipe and the crankcases [J]."""
     unit, top = plant.condenser[0], plant.condenser_state[0]
     roof = unit.metal * top.coil + unit.basin * WATER_HEAT * top.water
     room = plant.receiver[0].shell * plant.receiver_state[0].shell + plant.lines[0].gas_steel * plant.lines_state[0].gas_steel
-    return float(roof + room)
+    oil = float((plant.compressors.crankcase_iron * plant.compressor_states.oil).sum())
+    return float(roof + room) + oil
 
 
 def stored(plant: Plant) -> float:

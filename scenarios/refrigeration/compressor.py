@@ -40,16 +40,25 @@ class Compressor:
     valve_leak: float = quantity("-", "share that leaks back through the valves in every stroke", default=0.0, least=0.0, most=1.0)
     leak_back: float = quantity("m2", "gap from discharge to suction, open also at rest", default=0.0, least=0.0, most=1e-4)
     friction: float = quantity("W", "shaft power at no load", default=350.0, least=0.0)
+    heater: float = quantity("W", "crankcase heater", default=120.0, least=0.0, most=1000.0)
+    crankcase_iron: float = quantity("J/K", "crankcase with its oil", default=40e3, least=1e3)
+    crankcase_ua: float = quantity("W/K", "crankcase to the room", default=6.0, least=0.0)
+    oil_takes: float = quantity("kg", "most refrigerant that its oil takes up", default=4.0, least=0.0, most=50.0)
 
 
 @record
 class CompressorState:
-    """What one machine shows; nothing is carried from step to step but the speed its motor gives it."""
+    """What one machine shows and, below its outlet, what its crankcase carries from step to step."""
 
     speed: float = quantity("-", "shaft speed over rated speed, from the motor", default=0.0)
     flow: float = quantity("kg/s", "refrigerant moved", default=0.0)
     shaft: float = quantity("W", "shaft power; standing, what it would take at rated speed", default=0.0)
     outlet: float = quantity("C", "temperature of its discharge gas", default=30.0)
+    waste: float = quantity("W", "shaft power that does not leave with the gas", default=0.0)
+    oil: float = quantity("C", "oil and iron of its crankcase", default=40.0)
+    dissolved: float = quantity("kg", "refrigerant in its oil", default=0.0)
+    dissolved_energy: float = quantity("J", "energy of that", default=0.0)
+    foam: float = quantity("kg/s", "refrigerant that boils and is thrown out of its oil", default=0.0)
 
 
 class Stroke(NamedTuple):

@@ -10,7 +10,7 @@ from scenarios.refrigeration.receiver import ReceiverState
 
 
 @compiled
-def inventory(pipe: LinesState, top: CondenserState, held: ReceiverState, circuits: Rows) -> float:
+def inventory(pipe: LinesState, top: CondenserState, held: ReceiverState, circuits: Rows, machines: Rows) -> float:
     """All refrigerant of a rack [kg].
 
     Parameters
@@ -19,10 +19,14 @@ def inventory(pipe: LinesState, top: CondenserState, held: ReceiverState, circui
         What it works on; states are changed in place.
     circuits : recarray of CircuitState
         The coils.
+    machines : recarray of CompressorState
+        The compressors, for what is in their oil.
     """
     total = pipe.liquid + pipe.suction + top.gas + top.liquid + held.gas + held.liquid
     for n in range(len(circuits)):
         total += circuits[n].liquid
+    for n in range(len(machines)):
+        total += machines[n].dissolved
     return total
 
 
@@ -42,9 +46,14 @@ def round_circuits(circuits: Rows) -> None:
 
 
 @compiled
-def round_states(pipe: LinesState, top: CondenserState, held: ReceiverState, sees: ControllerState, circuits: Rows) -> None:
+def round_states(
+    pipe: LinesState, top: CondenserState, held: ReceiverState, sees: ControllerState, circuits: Rows, machines: Rows
+) -> None:
     """Everything that is carried on, onto the grid; the receiver's liquid closes the total charge."""
     round_circuits(circuits)
+    for n in range(len(machines)):
+        each = machines[n]
+        each.oil, each.dissolved, each.dissolved_energy = on_grid(each.oil), on_grid(each.dissolved), on_grid(each.dissolved_energy)
     pipe.liquid, pipe.liquid_energy, pipe.total = on_grid(pipe.liquid), on_grid(pipe.liquid_energy), on_grid(pipe.total)
     pipe.suction, pipe.suction_energy, pipe.charged = on_grid(pipe.suction), on_grid(pipe.suction_energy), on_grid(pipe.charged)
     pipe.demand, pipe.head, pipe.pressure = on_grid(pipe.demand), on_grid(pipe.head), on_grid(pipe.pressure)
@@ -63,5 +72,5 @@ def round_states(pipe: LinesState, top: CondenserState, held: ReceiverState, see
     top.drained, top.blown = on_grid(top.drained), on_grid(top.blown)
     held.gas, held.gas_energy, held.liquid_energy = on_grid(held.gas), on_grid(held.gas_energy), on_grid(held.liquid_energy)
     held.shell, held.pressure, held.temperature = on_grid(held.shell), on_grid(held.pressure), on_grid(held.temperature)
-    held.liquid += pipe.total - inventory(pipe, top, held, circuits)
+    held.liquid += pipe.total - inventory(pipe, top, held, circuits, machines)
     sees.integral, sees.reference = on_grid(sees.integral), on_grid(sees.reference)

@@ -37,6 +37,8 @@ def obey(inputs: Inputs, outputs: Outputs, broken: Broken) -> None:
     for n in range(len(inputs.speed)):
         runs = outputs.call_compressor[n] and outputs.hp_closed[n] and outputs.lp_closed[n] and on
         inputs.speed[n] = 1.0 if runs else 0.0
+    for n in range(len(inputs.heater)):
+        inputs.heater[n] = on and inputs.speed[n] < 0.1
     for n in range(len(inputs.solenoid)):
         inputs.solenoid[n] = outputs.call_liquid[n] and on
     out.fan_speed = (orders.fan_reference if orders.call_fan else 0.0) if broken.fan < 0.0 else broken.fan

@@ -1,6 +1,7 @@
 """Liquid line, receiver outlet, charge and suction lines in one step."""
 
 from scenarios.kernel import compiled
+from scenarios.refrigeration.crankcase import Shed
 from scenarios.refrigeration.evaporators import Evaporated
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature
 from scenarios.refrigeration.lines import Lines, LinesState, LiquidHeader
@@ -67,7 +68,9 @@ def liquid_line(
 
 
 @compiled
-def suction_lines(lines: Lines, pipe: LinesState, clock: Clock, fluid: Fluid, gave: Evaporated, pumped: Pumped, dt: float) -> None:
+def suction_lines(
+    lines: Lines, pipe: LinesState, clock: Clock, fluid: Fluid, gave: Evaporated, pumped: Pumped, shed: Shed, dt: float
+) -> None:
     """Suction lines one step on: pressure and temperature from what they hold.
 
     Parameters
@@ -78,12 +81,14 @@ def suction_lines(lines: Lines, pipe: LinesState, clock: Clock, fluid: Fluid, ga
         From the coils.
     pumped : Pumped
         Into the compressors, and what leaks back through them.
+    shed : Shed
+        From the crankcases.
     dt : float
         Length of the step. [s]
     """
     gain = lines.suction_ua * (lines.room - pipe.temperature)
-    pipe.suction += dt * (gave.vapour + pumped.back - pumped.flow)
-    pipe.suction_energy += dt * (gave.heat + pumped.back * pumped.enthalpy - pumped.flow * pipe.enthalpy + gain)
+    pipe.suction += dt * (gave.vapour + pumped.back + shed.flow - pumped.flow)
+    pipe.suction_energy += dt * (gave.heat + pumped.back * pumped.enthalpy + shed.heat - pumped.flow * pipe.enthalpy + gain)
     found = closed_volume(fluid, lines.suction_space / pipe.suction, pipe.suction_energy / pipe.suction, pipe.pressure)
     pipe.pressure, pipe.temperature, pipe.quality, pipe.enthalpy = found.pressure, found.temperature, found.quality, found.enthalpy
     pipe.pumped = pumped.flow

@@ -83,7 +83,7 @@ def pump(
         seen.speed = abs(speed[n])
         turning = seen.speed > TURNS
         stroke = compress(machine, seen.speed if turning else 1.0, pipe.pressure, density, squeeze)
-        seen.shaft, seen.flow = stroke.shaft, 0.0
+        seen.shaft, seen.flow, seen.waste = stroke.shaft, 0.0, 0.0
         if machine.leak_back > 0.0:
             back += leaks_back(machine, 1.0 / supply.v_gas, pipe.pressure, pipe.discharge)
         if turning:
@@ -92,7 +92,8 @@ def pump(
             heat += stroke.flow * (pipe.enthalpy + stroke.lift)
             clock.work_in += dt * stroke.shaft
             clock.gas_work += dt * stroke.flow * stroke.lift
-            clock.heat_out += dt * (stroke.shaft - stroke.flow * stroke.lift)
+            seen.waste = stroke.shaft - stroke.flow * stroke.lift
+            clock.heat_out += dt * seen.waste
     enthalpy = heat / flow if flow > 1e-9 else pipe.gas_enthalpy
     short = max(flow - 0.6 * pipe.suction / dt, 0.0)  # never more than there is; that share of the work warms the room instead
     clock.gas_work -= dt * short * (enthalpy - pipe.enthalpy)

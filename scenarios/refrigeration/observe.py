@@ -60,6 +60,11 @@ PLAIN: dict[str, tuple[str, str]] = {
 }
 """Points that show a state as it is: its table and field."""
 
+FOAMS = 0.002
+"""Refrigerant boiling out of oil that shows as foam in its glass [kg/s]; common practice."""
+KNOCKS = 0.05
+"""Refrigerant out of the oil over all that a machine moves from which it is heard to hammer [-]; common practice."""
+
 
 def points(store: dict[str, Any]) -> dict[str, dict[str, str]]:
     """Every plant test point of a store: place, kind, and what it is called."""
@@ -202,14 +207,25 @@ def drier(plant: Plant) -> str:
     )
 
 
+def oil_level(dissolved: float) -> str:
+    """Oil glass of a machine, by the refrigerant in its oil [kg]."""
+    return by(dissolved, (0.5, "half glass, clear"), (1.5, "three quarters, thin"), beyond="full, thin as water")
+
+
+def knocks(plant: Plant, n: int) -> bool:
+    """Whether a machine, from 0, takes in so much liquid from its own oil that it hammers."""
+    seen = plant.compressor_states[n]
+    return bool(seen.foam > KNOCKS * max(float(seen.flow), 1e-3))
+
+
 def machine_looks(plant: Plant, n: int) -> dict[str, str]:
     """Sights of one compressor and its oil glass, from 0."""
     runs = plant.compressor_states[n].speed > 0.3
-    wet = runs and plant.lines_state[0].quality < 1.005
+    wet = runs and (plant.lines_state[0].quality < 1.005 or plant.compressor_states[n].foam > FOAMS)
     return {
         "turning": "runs" if runs else "stands",
         "suction": "frosted" if wet else "sweating" if runs else "dry",
-        "oil": "foaming" if wet else "half glass, clear",
+        "oil": "foaming" if wet else oil_level(float(plant.compressor_states[n].dissolved)),
     }
 
 

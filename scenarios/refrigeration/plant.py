@@ -88,6 +88,8 @@ class Inputs(NamedTuple):
     """Compressor shaft speed over rated, [4]."""
     solenoid: Array
     """Liquid solenoid energised, [10] bool."""
+    heater: Array
+    """Crankcase heater energised, [4] bool."""
     door: Array
     """0 curtain down or door shut, 1 wide open, [10]."""
 

@@ -5,8 +5,9 @@ construction, whatever the closures approximate. Vapour spaces keep internal ene
 from it; liquids keep enthalpy (the work of moving a liquid level is neglected, alike on both sides).
 
 Holdups: liquid line · liquid in each coil · suction lines · gas space and bottom of the condenser · vapour and liquid of the
-receiver. Order of a step: liquid header -> coils, first half -> suction pressure -> coils, second half -> compressors -> condenser
-and drain -> suction lines -> liquid line and receiver -> cut-outs, controller, alarms -> grid. Nothing iterates but the closed
+receiver · oil of each compressor. Order of a step: liquid header -> coils, first half -> suction pressure -> coils, second half ->
+compressors -> condenser and drain -> crankcases -> suction lines -> liquid line and receiver -> cut-outs, controller, alarms ->
+grid. Nothing iterates but the closed
 volumes.
 
 Fields used by others (all SI):
@@ -26,6 +27,7 @@ from scenarios.controls.decide import contacts, decide, order, signal
 from scenarios.kernel import compiled
 from scenarios.refrigeration.compressor import squeezed
 from scenarios.refrigeration.condenser import Outdoors
+from scenarios.refrigeration.crankcase import crankcases
 from scenarios.refrigeration.drain import condenser_pressure, condenser_step
 from scenarios.refrigeration.evaporators import cool
 from scenarios.refrigeration.fluid import saturation
@@ -72,7 +74,8 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), weather.fan_speed, weather.pump_speed)
     condenser_step(unit, top, tank, held, clock, fluid, out, pumped, holding, pipe.demand, hot, dt)
     condenser_pressure(unit, top, lines, pipe, fluid, hot, pumped.flow)
-    suction_lines(lines, pipe, clock, fluid, gave, pumped, dt)
+    shed = crankcases(plant.compressors, plant.compressor_states, inputs.heater, lines, pipe, clock, cold, dt)
+    suction_lines(lines, pipe, clock, fluid, gave, pumped, shed, dt)
     liquid_line(lines, pipe, tank, held, clock, fluid, header, top.drained, gave.drawn, still, dt)
     contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
     settings, sees = plant.controller[0], plant.controller_state[0]
@@ -100,4 +103,4 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     clock.grid += dt
     if clock.grid >= GRID:
         clock.grid = 0.0
-        round_states(pipe, top, held, sees, states)
+        round_states(pipe, top, held, sees, states, plant.compressor_states)

@@ -260,8 +260,9 @@ def fill(plant: Plant, charge: float) -> None:
 
 def new_inputs(plant: Plant) -> Inputs:
     """Inputs of a store at rest: nothing turns, nothing is energised, curtains and doors are shut."""
+    machines, circuits = len(plant.compressors), len(plant.circuits)
     return Inputs(
-        table([Outside()]), np.zeros(len(plant.compressors)), np.zeros(len(plant.circuits), np.bool_), np.zeros(len(plant.circuits))
+        table([Outside()]), np.zeros(machines), np.zeros(circuits, np.bool_), np.zeros(machines, np.bool_), np.zeros(circuits)
     )
 
 

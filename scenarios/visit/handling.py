@@ -15,7 +15,7 @@ SPARES = {
     "fuse2": "fuse", "fuse3": "fuse", "solenoid": "solenoid coil", "high_pressure": "high-pressure cut-out",
     "low_pressure": "low-pressure cut-out", "relay": "control relay", "breaker3": "breaker", "breaker2": "breaker",
     "drive3": "drive", "transformer": "control transformer", "selector": "selector", "motor_protector": "motor protector",
-    "level_switch": "level switch",
+    "level_switch": "level switch", "crankcase_heater": "crankcase heater",
 }  # fmt: skip
 """What fits a kind of part; a motor's spare is named for what it drives."""
 PLANT_SPARES = {

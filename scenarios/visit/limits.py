@@ -22,7 +22,7 @@ REPLACE_MINUTES = {
     "high-pressure cut-out": 40.0, "low-pressure cut-out": 40.0, "pump motor": 110.0, "fan motor": 110.0,
     "compressor motor": 480.0, "transducer": 15.0, "expansion valve": 90.0, "fan belt": 30.0, "breaker": 25.0, "drive": 90.0,
     "control transformer": 40.0, "selector": 20.0, "motor protector": 20.0, "level switch": 30.0, "float valve": 30.0,
-    "drier core": 60.0, "case fans and sensor": 45.0,
+    "drier core": 60.0, "case fans and sensor": 45.0, "crankcase heater": 30.0,
 }  # fmt: skip
 """Time to change a part [min]; common practice."""
 FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")

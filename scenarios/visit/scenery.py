@@ -10,6 +10,8 @@ from scenarios.site import World
 AMBIENT = {"panel": 32.0, "motor_room": 27.0, "floor": 21.0, "roof": 24.0, "van": 22.0}
 """What unheated surfaces of a place have [C]; common practice."""
 FAULTS = ("", "F1 undervoltage", "F2 earth fault", "F3 overload", "F4 overcurrent", "F5 phase lost")
+ELEMENT_OVER = 20.0
+"""What a heating element is warmer than the crankcase it lies on [K]; common practice."""
 LOOSE_OHMS = 0.05
 """A joint above this moves when it is pulled [ohm]; common practice."""
 
@@ -89,6 +91,8 @@ def sounds(world: World, part: str) -> list[tuple[str, str]]:
     head, number = part.rstrip("0123456789"), part[len(part.rstrip("0123456789")) :]
     if head == "COMP":
         speed = abs(float(world.network.outputs.speed[world.links.compressor[int(number) - 1]]))
+        if speed > 0.05 and plant_eyes.knocks(world.plant, int(number) - 1):
+            return [("knocking", "Running, with hard knocks.")]
         return [("running", "Running.") if speed > 0.05 else ("silent", "Silent.")]
     if part in ("FAN", "PUMP"):
         speed = abs(float(world.network.outputs.speed[world.links.fan if part == "FAN" else world.links.pump]))
@@ -152,6 +156,9 @@ def surface(world: World, part: str) -> float:
             warm += 35.0 * float(world.network.state.motors.warmth[world.network.motors.index(part)])
         if kind.kind in ("solenoid", "contactor3", "relay", "transformer"):
             warm += 22.0 * device(world, part).energised
+        if kind.kind == "crankcase_heater":
+            oil = float(world.plant.compressor_states[int(kind.plant.split()[-1]) - 1].oil)
+            warm = oil + ELEMENT_OVER * device(world, part).energised
         return max([warm, *joints])
     if part.startswith("XV"):
         return world.point(f"C{part[2:]}.T1")
@@ -159,8 +166,8 @@ def surface(world: World, part: str) -> float:
     if part in lines:
         return world.point(lines[part])
     if part.startswith("COMP"):
-        running = sounds(world, part)[0][0] == "running"
-        return world.point("T7") if running else AMBIENT["motor_room"] + 4.0
+        running = sounds(world, part)[0][0] != "silent"
+        return world.point("T7") if running else float(world.plant.compressor_states[int(part[4:]) - 1].oil)
     return AMBIENT.get("motor_room", 25.0)
 
 
@@ -223,7 +230,7 @@ def _roof(world: World, door_open: bool) -> list[tuple[str, str]]:
 
 
 def _motor_room(world: World, door_open: bool) -> list[tuple[str, str]]:
-    running = [str(n) for n in range(1, 5) if sounds(world, f"COMP{n}")[0][0] == "running"]
+    running = [str(n) for n in range(1, 5) if sounds(world, f"COMP{n}")[0][0] != "silent"]
     standing = [str(n) for n in range(1, 5) if str(n) not in running]
     parts = [f"compressor {', '.join(running)} turning" if running else "no compressor turning"]
     parts += [f"{', '.join(standing)} stopped"] if running and standing else []

@@ -3,7 +3,7 @@
 from course.desk.drawing.paper import Paper, path
 from course.desk.drawing.sketch import Sketch
 
-FIRST, PITCH = 140.0, 152.0
+FIRST, PITCH = 140.0, 172.0
 """First compressor and distance to the next."""
 DISCHARGE, SUCTION, LIQUID = 60.0, 394.0, 462.0
 """Heights of the headers and the liquid line."""
@@ -35,7 +35,7 @@ def rack(paper: Paper, count: int, by_hand: dict[int, bool]) -> None:
 
 
 def _compressor(s: Sketch, n: int, x: float, by_hand: bool) -> None:
-    """One compressor with its motor, cut-outs, protector and oil glass."""
+    """One compressor with its motor, crankcase heater, cut-outs, protector and oil glass."""
     middle, r = 226.0, 32
     y = s.y(middle)
     paper = s.paper
@@ -49,6 +49,8 @@ def _compressor(s: Sketch, n: int, x: float, by_hand: bool) -> None:
     s.part(f"COMP{n}", side, 198, f"Comp {n}", f"compressor {n}", (0, 25))
     s.part(f"OIL{n}", side, 281, f"Oil {n}", f"oil level of compressor {n}")
     s.part(f"LP{n}", side, 335, f"LP{n}", f"low-pressure cut-out {n}")
+    s.part(f"E{n}", x - 36, 292, f"E{n}", f"crankcase heater {n}", wide=54)
+    s.link((x - 20, 251), (x - 30, 279))
     s.part(f"M{n}", x, middle, f"M{n}", f"motor of compressor {n}", (COLUMN, s.y(198) - s.y(middle) + 47))
     s.link((x, 335), (side - 20, 335))
     s.link((x + 24, 247), (side - 22, 277))
@@ -74,18 +76,18 @@ def _tick(x: float, y: float, n: int) -> str:
 
 def _receiver(s: Sketch) -> None:
     """Drains from the roof, receiver, drier, glass and the liquid line."""
-    s.pipe((800, 74), (800, 292))
-    s.head(800, 190, "down")
-    s.say(812, 76, "drains from the roof")
-    s.point("P7", 800, 124, "drain at the receiver", "left", (46, 0))
-    s.point("T10", 800, 240, "drain line at the receiver", "left", (46, 0))
+    s.pipe((850, 74), (850, 292))
+    s.head(850, 190, "down")
+    s.say(738, 68, "drains from the roof")
+    s.point("P7", 850, 124, "drain at the receiver", "left", (46, 0))
+    s.point("T10", 850, 240, "drain line at the receiver", "left", (46, 0))
     top, bottom = s.y(292), s.y(352)
     r = (bottom - top) / 2
     s.paper.patch(
-        f"M{762 + r:.1f} {top:.1f}H{944 - r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {2 * r:.1f}"
-        f"H{762 + r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {-2 * r:.1f}z"
+        f"M{802 + r:.1f} {top:.1f}H{944 - r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {2 * r:.1f}"
+        f"H{802 + r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {-2 * r:.1f}z"
     )
-    s.part("RECEIVER", 853, 322, "Receiver, level", "receiver and its level", (-20, s.y(352) - s.y(322) + 16), 120)
+    s.part("RECEIVER", 873, 322, "Receiver, level", "receiver and its level", (-42, s.y(352) - s.y(322) + 16), 120)
     s.pipe((912, 352), (912, LIQUID), (846, LIQUID))
     s.pipe((794, LIQUID), (730, LIQUID))
     s.pipe((702, LIQUID), (34, LIQUID))

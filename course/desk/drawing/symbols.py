@@ -37,6 +37,7 @@ CONTROL: dict[str, Glyph] = {
     "coil": Glyph(ring(13), 13, (-14, -14, 14, 14)),
     "lamp": Glyph(ring(11), 11, (-13, -13, 13, 13), thin="m-8 -8l-4 -4m20 4l4 -4m-20 20l-4 4m20 -4l4 4"),
     "hours": Glyph("m-13 -11h26v22h-26z", 13, (-14, -12, 14, 12), letter="h"),
+    "element": Glyph("m-15 -7h30v14h-30z", 15, (-16, -8, 16, 8), thin="m-7.500 -7v14m7.500 -14v14m7.500 -14v14"),
     "input": Glyph("m-13 -11h26v22h-26z", 13, (-14, -12, 14, 12), thin="m-5 -6v12l11 -6z"),
     "pressure no": Glyph(_ARM_OPEN, 14.5, _DOWN, thin="m1 6v6.500m-7 6.500a7 6.500 0 0 1 14 0z"),
     "pressure nc": Glyph(_ARM_SHUT, 14.5, _DOWN, thin="m1 -2.500v15m-7 6.500a7 6.500 0 0 1 14 0z"),
