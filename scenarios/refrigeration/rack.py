@@ -43,6 +43,35 @@ GRID = 60.0
 
 
 @compiled
+def control(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
+    """What cut-outs, controller and alarms make of the step, `dt` [s] long."""
+    pipe, clock, weather = plant.lines_state[0], plant.clock[0], inputs.outside[0]
+    contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
+    settings, sees = plant.controller[0], plant.controller_state[0]
+    decide(
+        settings,
+        sees,
+        plant.stages,
+        plant.cases,
+        plant.case_states,
+        plant.circuit_states,
+        pipe,
+        plant.fluid,
+        weather,
+        clock.time,
+        inputs.speed,
+        outputs.call_compressor,
+        outputs.call_liquid,
+        dt,
+    )
+    unit, top = plant.condenser[0], plant.condenser_state[0]
+    order(plant.compressor_states, unit, top, sees, weather, outputs.orders[0], outputs.shaft_power)
+    if weather.controller_on:
+        signal(plant.signals, sees, plant.stages, plant.case_states, plant.high_states, plant.low_states, pipe, inputs.door)
+        speak(plant.alarms, plant.alarm_states, plant.signals, plant.events, plant.log, clock.time + settings.clock_offset, dt)
+
+
+@compiled
 def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     """Move the plant by one step.
 
@@ -77,30 +106,9 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     shed = crankcases(plant.compressors, plant.compressor_states, inputs.heater, lines, pipe, clock, cold, dt)
     suction_lines(lines, pipe, clock, fluid, gave, pumped, shed, dt)
     liquid_line(lines, pipe, tank, held, clock, fluid, header, top.drained, gave.drawn, still, dt)
-    contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
-    settings, sees = plant.controller[0], plant.controller_state[0]
-    decide(
-        settings,
-        sees,
-        plant.stages,
-        plant.cases,
-        plant.case_states,
-        states,
-        pipe,
-        fluid,
-        weather,
-        clock.time,
-        inputs.speed,
-        outputs.call_compressor,
-        outputs.call_liquid,
-        dt,
-    )
-    order(plant.compressor_states, unit, top, sees, weather, outputs.orders[0], outputs.shaft_power)
-    if weather.controller_on:
-        signal(plant.signals, sees, plant.stages, plant.case_states, plant.high_states, plant.low_states, pipe, inputs.door)
-        speak(plant.alarms, plant.alarm_states, plant.signals, plant.events, plant.log, clock.time + settings.clock_offset, dt)
+    control(plant, inputs, outputs, dt)
     clock.time += dt
     clock.grid += dt
     if clock.grid >= GRID:
         clock.grid = 0.0
-        round_states(pipe, top, held, sees, states, plant.compressor_states)
+        round_states(pipe, top, held, plant.controller_state[0], states, plant.compressor_states)
