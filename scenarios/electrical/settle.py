@@ -22,7 +22,8 @@ WORKS = 0.70
 
 @compiled
 def happened(state: State, kind: int, part: int) -> None:
-    """Write down an event."""
+    """Write down an event; whatever is one, the key may have changed with it."""
+    state.tally[MOVED] = 1
     n = state.tally[HAPPENED] % EVENTS
     state.events[n, 0], state.events[n, 1], state.events[n, 2] = state.clock[0], kind, part
     state.tally[HAPPENED] += 1
@@ -53,7 +54,6 @@ def trip_worst(net: Net, par: Parameters, state: State) -> bool:
 @compiled
 def open_protector(net: Net, state: State, k: int) -> None:
     """What happens when an element's heat or field opens it: a fuse melts, anything else trips its device."""
-    state.tally[MOVED] = 1
     if net.protectors[k, 2] == 3:
         state.switches[net.protectors[k, 0]].blown = True
     else:

@@ -84,12 +84,12 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
         if here.needs >= ENDLESS:
             here.growl += span
         elif here.starting >= here.needs * (1.0 - 1e-12):
-            here.running, here.starting, state.tally[MOVED] = True, 0.0, 1
+            here.running, here.starting = True, 0.0
             happened(state, START, m)
     for g in range(len(net.guards)):
         warmth, device = state.motors[net.guards[g, 1]].warmth, state.devices[net.guards[g, 0]]
         if warmth >= WINDING_TRIP and not device.tripped:
-            device.tripped, state.tally[MOVED] = True, 1
+            device.tripped = True
             happened(state, GUARD, net.guards[g, 0])
         elif warmth < WINDING_RESET and device.tripped:
             device.tripped, state.tally[MOVED] = False, 1
@@ -151,5 +151,5 @@ def warm_drives(net: Net, par: Parameters, state: State, span: float) -> None:
         amps = state.amps[lead] if here.runs else 0.0
         here.heat = advanced(here.heat, drive_to(amps, par.drives[d].amps), fade_of(span, 214.0))
         if here.heat > 1.32 and here.fault == 0:
-            here.fault, here.runs, state.tally[MOVED] = 3, False, 1
+            here.fault, here.runs = 3, False
             happened(state, DRIVE, net.drives[d, 12])
