@@ -28,6 +28,13 @@ class DoorLibrary(codegen.JITCodeLibrary):  # type: ignore[misc]
         self._linking_libraries = list(dict.fromkeys(reversed(self._linking_libraries)))[::-1]  # type: ignore[has-type]
         super().finalize()
 
+    def _optimize_final_module(self) -> None:
+        """Parts are for this door alone: told so, the optimiser melts those with one caller into it, and drops idle arguments."""
+        for function in self._final_module.functions:
+            if function.linkage.name == "linkonce_odr" and not function.is_declaration:
+                function.linkage = "internal"
+        super()._optimize_final_module()
+
 
 @compiler_machinery.register_pass(mutates_CFG=True, analysis_only=False)
 class DoorLowering(typed_passes.NativeLowering):  # type: ignore[misc]

@@ -1,10 +1,11 @@
 """Exponential, logarithm, power and phasor size from + - × / and √ alone.
 
 The C library's versions differ in the last digit between processors, and staging turns that digit into degrees. These give the
-same bits on every IEEE machine. Error against the C library: under 4e-16 relative for `exp`, 3e-16 absolute for `log`.
+same bits on every IEEE machine. Error against the C library: under 3e-16 relative for `exp`, 3e-16 absolute for `log`.
 """
 
 import math
+from decimal import Decimal
 
 import numpy as np
 
@@ -12,8 +13,17 @@ from scenarios.kernel import compiled
 
 LN2_HIGH, LN2_LOW = 6.93147180369123816490e-01, 1.90821492927058770002e-10
 """ln 2 in two parts, so that k·ln 2 loses nothing [-]; the split of the freely distributable math library, e_exp.c."""
+PIECES = 64
+"""Pieces of an octave that the exponential looks up [-]."""
+PIECES_PER_E = 92.332482616893656877
+"""PIECES / ln 2 [-]."""
+PIECE_HIGH, PIECE_LOW = LN2_HIGH / PIECES, LN2_LOW / PIECES
+ROOTS_OF_TWO = np.array([float((Decimal(n) * Decimal(2).ln() / PIECES).exp()) for n in range(PIECES)])
+"""2^(n/64), rounded once [-]."""
 POWERS_OF_TWO = np.array([2.0**k for k in range(-64, 65)])
-F2, F3, F4, F5, F6, F7, F8, F9, F10, F11, F12, F13 = (1.0 / math.factorial(n) for n in range(2, 14))
+TO_WHOLE = 6755399441055744.0
+"""1.5 · 2^52: added and taken away again, it leaves a number's nearest whole one [-]."""
+F2, F3, F4, F5 = (1.0 / math.factorial(n) for n in range(2, 6))
 """Coefficients of the exponential series [-]."""
 L3, L5, L7, L9, L11, L13, L15, L17, L19, L21 = (1.0 / n for n in range(3, 22, 2))
 """Coefficients of the series of the inverse hyperbolic tangent [-]."""
@@ -27,14 +37,13 @@ def exp(x: float) -> float:
     (1.0, 2.718281828459045)
     """
     x = min(max(x, -40.0), 40.0)
-    k = math.floor(x * 1.4426950408889634 + 0.5)
-    rest = x - k * LN2_HIGH - k * LN2_LOW
-    two = rest * rest  # in pairs of terms, not one by one, so that a processor works on several at a time
-    four = two * two
-    low = (1.0 + rest) + (F2 + F3 * rest) * two
-    middle = (F4 + F5 * rest) + (F6 + F7 * rest) * two
-    high = ((F8 + F9 * rest) + (F10 + F11 * rest) * two) + (F12 + F13 * rest) * four
-    return (low + (middle + high * four) * four) * float(POWERS_OF_TWO[int(k) + 64])
+    pieces = (x * PIECES_PER_E + TO_WHOLE) - TO_WHOLE
+    rest = x - pieces * PIECE_HIGH - pieces * PIECE_LOW  # under 0.0055, so that five terms of the series are enough
+    two = rest * rest
+    more = (rest + (F2 + F3 * rest) * two) + (F4 + F5 * rest) * (two * two)
+    whole = int(pieces)
+    root = float(ROOTS_OF_TWO[whole & (PIECES - 1)])
+    return (root + root * more) * float(POWERS_OF_TWO[(whole >> 6) + 64])
 
 
 @compiled

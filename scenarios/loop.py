@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 
 from scenarios import weather
 from scenarios.electrical import step as wiring_step
-from scenarios.electrical.step import step as step_wiring
-from scenarios.electrical.world import Parameters
+from scenarios.electrical.step import go_on
+from scenarios.electrical.world import MOVED, Parameters
 from scenarios.kernel import compiled
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant
@@ -167,6 +167,7 @@ def run(
         Time of its first row. [s]
     """
     net, par, state, wires_in, wires_out = nets[0], pars[0], states[0], told[0], given[0]
+    state.tally[MOVED] = 1  # who knows what was done since
     for _ in range(steps):
         to_plant(links, wires_out, plant_in)
         pieces = RUSH if rushes(plant, plant_in) else 1
@@ -176,7 +177,7 @@ def run(
             to_plant(links, wires_out, plant_in)
             step_plant(plant, plant_in, plant_out, dt)
             to_wiring(links, par, plant_out, wires_in)
-            step_wiring(net, par, state, wires_in, wires_out, dt)
+            go_on(net, par, state, wires_in, wires_out, dt)
             t += dt
         since = t - first
         if since >= 0.0 and since % TREND_EVERY == 0.0 and int(since / TREND_EVERY) < len(trend):

@@ -118,6 +118,19 @@ def test_a_closed_volume_gets_its_pressure_back(pressure, over):
         assert found.enthalpy == pytest.approx(h, abs=1.0)
 
 
+def test_a_closed_volume_is_found_within_half_a_pascal_of_a_near_guess():
+    """As near as one step is from the next, wet and superheated, over the whole table."""
+    rng, worst = np.random.default_rng(5), 0.0
+    for _ in range(2000):
+        pressure = float(np.exp(rng.uniform(np.log(0.7e5), np.log(31e5))))
+        at = f.saturation(R448A, pressure)
+        h = at.h_gas + float(rng.uniform(-0.95 * (at.h_gas - at.h_liq), 90e3))
+        v = f.volume(at, h)
+        guess = pressure * (1.0 + float(rng.choice([1e-5, 1e-4, 1e-3, 1e-2])) * float(rng.uniform(-1.0, 1.0)))
+        worst = max(worst, abs(f.closed_volume(R448A, v, h - pressure * v, guess).pressure - pressure))
+    assert worst < 0.5
+
+
 def test_a_closed_volume_warms_when_it_is_filled_with_gas():
     """Filling a rigid vessel warms it: the work of pushing stays inside (first law, hand argument)."""
     at = f.saturation(R448A, 4e5)

@@ -9,11 +9,13 @@ import numpy as np
 import pytest
 from prints import print_of
 
+from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.loop import STEP
 from scenarios.refrigeration import books
 from scenarios.site import Store, World
 
 STORE = Store.load("corner_market")
+FAULTS = catalogue(STORE.data, STORE.wiring)
 CALL = {"starts": "03:35", "weather": [[-60, 72, 66], [-8, 84, 73], [6, 61, 55], [80, 75, 69]], "noise": [[0.2, 9, 12]]}
 HOUR = 3600.0
 FIXTURES = Path(__file__).parent / "fixtures"
@@ -58,6 +60,17 @@ def test_pieces_are_as_good_as_one_stretch(world):
         twin.volts("K5:1", "K5:3")
         twin.ohms("M5:T1", "M5:T2")
         twin.point("P4")
+    assert print_of(twin) == print_of(world)
+
+
+@pytest.mark.parametrize("fault", ["overload_weak:F1", "winding_open:M5:T1", "drive_dead:U6", "shaft_seized:M2", "shaft_seized:M6"])
+def test_a_step_at_a_time_is_as_good_as_a_stretch(world, fault):
+    """Each call reads the wiring's key anew, within a stretch only what has moved makes it read: trips, melts, starts, drives."""
+    world.apply(by_id(FAULTS, fault), 1)
+    twin = world.fork()
+    world.advance(1.5 * HOUR)
+    for _ in range(1080):
+        twin.advance(STEP)
     assert print_of(twin) == print_of(world)
 
 

@@ -83,16 +83,19 @@ def test_load_is_what_the_store_was_sized_for(settled):
 
 @pytest.mark.parametrize("dt", [1.0, 2.0, 10.0])
 def test_step_size_moves_the_means_little(settled, dt):
-    """5 s is the store's step; 1 s and 10 s must tell the same night within half a kelvin of dew and air."""
+    """5 s is the store's step; 1 s and 10 s must tell the same day within half a kelvin of air and 2 % of pressure.
+
+    A day, because staging and defrosts make the mean of a few hours scatter by a quarter of a kelvin.
+    """
     five, other = settled.fork(), settled.fork()
     a, b = [], []
-    for _ in range(48):
+    for _ in range(192):
         five.run(0.125)
         other.run(0.125, dt)
         a.append((five.plant.circuit_states.air.mean(), five.plant.lines_state[0].discharge))
         b.append((other.plant.circuit_states.air.mean(), other.plant.lines_state[0].discharge))
-    assert sum(x[0] for x in a) / 48 == pytest.approx(sum(x[0] for x in b) / 48, abs=0.5)
-    assert sum(x[1] for x in a) / 48 == pytest.approx(sum(x[1] for x in b) / 48, rel=0.02)
+    assert sum(x[0] for x in a) / 192 == pytest.approx(sum(x[0] for x in b) / 192, abs=0.5)
+    assert sum(x[1] for x in a) / 192 == pytest.approx(sum(x[1] for x in b) / 192, rel=0.02)
 
 
 def test_the_bad_night_happens_at_the_same_minutes_at_any_step(settled):

@@ -8,6 +8,8 @@ called. Cases: thermostat with differential, and an off-cycle defrost by clock t
 supply fails every output drops.
 """
 
+import math
+
 from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 
@@ -91,6 +93,21 @@ class CaseControlState:
 
 
 @compiled
+def since(first: float, interval: float, clock: float) -> float:
+    """Time since the last of the hours first, first + interval, ... and before; cheaper than a remainder [s].
+
+    Parameters
+    ----------
+    first, interval, clock : float
+        One of the hours, how far they lie apart, and now. [s]
+
+    >>> since(3600.0, 21600.0, 7200.0), since(3600.0, 21600.0, 0.0)
+    (3600.0, 18000.0)
+    """
+    return clock - first - interval * math.floor((clock - first) / interval)
+
+
+@compiled
 def case(control: CaseControl, state: CaseControlState, air: float, coil: float, clock: float, on: bool, dt: float) -> None:
     """Thermostat and defrost of one circuit.
 
@@ -113,7 +130,7 @@ def case(control: CaseControl, state: CaseControlState, air: float, coil: float,
     if not on:
         state.calling = False
         return
-    into = (clock - control.first) % control.interval
+    into = since(control.first, control.interval, clock)
     if state.defrosting:
         state.lasted += dt
         over = state.lasted >= control.longest

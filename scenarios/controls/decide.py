@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from scenarios.controls import alarms
-from scenarios.controls.controller import DAY, Controller, ControllerState, case, fan
+from scenarios.controls.controller import DAY, Controller, ControllerState, case, fan, since
 from scenarios.controls.cutouts import sense
 from scenarios.controls.staging import prove, stage_capacity
 from scenarios.kernel import compiled
@@ -90,7 +90,7 @@ def decide(
         call_compressor[n] = stage.called
     sees.restarted = on and not sees.powered
     sees.powered = on
-    day = (time + settings.clock_offset) % DAY
+    day = since(0.0, DAY, time + settings.clock_offset)
     for n in range(len(cases)):
         iced = circuits[n].frost / (circuits[n].frost + 0.2)  # ice keeps the sensor on the coil at its melting point
         case(cases[n], case_states[n], circuits[n].air, circuits[n].air * (1.0 - iced), day, on, dt)

@@ -30,6 +30,39 @@ MOST_RUN_UP = 60.0
 """A rotor that needs longer hangs below speed and counts as stalled [s]."""
 
 
+class Rotor(NamedTuple):
+    """Rotor side of one sequence circuit at one slip."""
+
+    resistance: float
+    """Over slip. [ohm]"""
+    leakage: float
+    """Reactance, the stator's alike. [ohm]"""
+
+
+@compiled
+def rotor_side(motor: Motor, slip: float, f: float) -> Rotor:
+    """Resistance over slip, and leakage.
+
+    Parameters
+    ----------
+    motor : Motor
+        Its equivalent circuit.
+    slip : float
+        Slip of the rotor against this sequence's field. [-]
+    f : float
+        Frequency over supply frequency. [-]
+
+    Returns
+    -------
+    Rotor
+        Both. [ohm]
+    """
+    depth = math.sqrt(min(abs(slip), 1.0))
+    leakage = f * (motor.leakage_run + (motor.leakage_rest - motor.leakage_run) * depth)
+    resistance = motor.rotor_run + (motor.rotor_rest - motor.rotor_run) * depth
+    return Rotor(resistance / (slip if abs(slip) >= 1e-9 else 1e-9), leakage)
+
+
 class Branch(NamedTuple):
     """One sequence circuit at one slip."""
 
@@ -59,12 +92,7 @@ def branch(motor: Motor, slip: float, f: float) -> Branch:
     Branch
         Impedance [ohm], rotor share of the current [-], rotor resistance over slip. [ohm]
     """
-    depth = math.sqrt(min(abs(slip), 1.0))
-    leakage = f * (motor.leakage_run + (motor.leakage_rest - motor.leakage_run) * depth)
-    resistance = motor.rotor_run + (motor.rotor_rest - motor.rotor_run) * depth
-    if abs(slip) < 1e-9:
-        slip = 1e-9
-    rotor = resistance / slip
+    rotor, leakage = rotor_side(motor, slip, f)
     rotor_y = 1.0 / complex(rotor, leakage)
     gap = rotor_y + 1.0 / complex(0.0, f * motor.magnetising) + 1.0 / motor.core
     return Branch(complex(motor.stator, leakage) + 1.0 / gap, rotor_y / gap, rotor)
@@ -94,9 +122,13 @@ def gap_power(motor: Motor, volts_squared: float, slip: float, f: float) -> floa
     float
         Three-phase gap power over f. [W]
     """
-    part = branch(motor, slip, f)
-    rotor_amps = volts_squared / square(part.impedance) * square(part.share)
-    return 3.0 * rotor_amps * part.rotor / f
+    rotor, leakage = rotor_side(motor, slip, f)
+    # `branch` over common denominators, as most of a solve goes here: gap = (p - jq) / size, impedance = (re + j im) / square
+    size = rotor * rotor + leakage * leakage
+    p, q = rotor + size / motor.core, leakage + size / (f * motor.magnetising)
+    square = p * p + q * q
+    re, im = motor.stator * square + size * p, leakage * square + size * q
+    return 3.0 * volts_squared * size * square * rotor / ((re * re + im * im) * f)
 
 
 @compiled

@@ -5,7 +5,7 @@ from typing import Any
 from scenarios.electrical.assemble import armature, closes
 from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squares, output_amps, time_to_start
 from scenarios.electrical.topology import Net
-from scenarios.electrical.world import EVENTS, HAPPENED, SOLVES, Parameters, State
+from scenarios.electrical.world import EVENTS, HAPPENED, MOVED, SOLVES, Parameters, State
 from scenarios.exact import on_grid, size
 from scenarios.kernel import compiled
 
@@ -22,7 +22,8 @@ WORKS = 0.70
 
 @compiled
 def happened(state: State, kind: int, part: int) -> None:
-    """Write down an event."""
+    """Write down an event; whatever is one, the key may have changed with it."""
+    state.tally[MOVED] = 1
     n = state.tally[HAPPENED] % EVENTS
     state.events[n, 0], state.events[n, 1], state.events[n, 2] = state.clock[0], kind, part
     state.tally[HAPPENED] += 1
@@ -237,8 +238,10 @@ def hold_most(net: Net, state: State) -> None:
         state.away[net.wires[n, 0]] -= flow
         state.away[net.wires[n, 1]] += flow
     for k in range(state.amps.size):
-        state.amps[k] = size(state.away[k])
-        state.most[k] = max(state.most[k], state.amps[k])
+        state.amps[k] = 0.0
+        if state.away[k] != 0.0:
+            state.amps[k] = size(state.away[k])
+            state.most[k] = max(state.most[k], state.amps[k])
 
 
 @compiled

@@ -4,7 +4,7 @@ from scenarios.electrical.joints import MOST_WORSE, REFRESH, TAU, ageing, cookin
 from scenarios.electrical.protection import WINDING_RESET, WINDING_TAU, WINDING_TRIP, advanced, drive_to, fade_of, time_to_reach
 from scenarios.electrical.settle import BURN, DRIVE, GROWL, GUARD, MELT, OVERLOAD, START, TRIP, happened, open_protector
 from scenarios.electrical.topology import Net
-from scenarios.electrical.world import LOOSE, STALE, Parameters, State
+from scenarios.electrical.world import LOOSE, MOVED, STALE, Parameters, State
 from scenarios.exact import size
 from scenarios.kernel import compiled
 
@@ -28,9 +28,10 @@ def next_event(net: Net, par: Parameters, state: State) -> float:
     soonest = FARTHEST
     at = 2 * len(net.wires)
     for k in range(len(net.protectors)):
-        here = par.protectors[k]
-        goal = drive_to(state.row[at + 2 * k], here.rating * here.weak)
-        if goal > here.trips_at and not has_opened(net, state, k):
+        here, amps = par.protectors[k], state.row[at + 2 * k]
+        limit = here.rating * here.weak
+        if amps * amps > here.trips_at * limit * limit and not has_opened(net, state, k):
+            goal = drive_to(amps, limit)
             soonest = min(soonest, time_to_reach(state.protectors[k].heat, goal, here.trips_at, here.tau))
     for m in range(len(net.motors)):
         here = state.motors[m]
@@ -44,10 +45,10 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
     """Advance every element's heat by `span` [s]; what has reached its trip level opens."""
     at = 2 * len(net.wires)
     for k in range(len(net.protectors)):
-        here = par.protectors[k]
-        goal = drive_to(state.row[at + 2 * k], here.rating * here.weak)
-        if goal == 0.0 and state.protectors[k].heat == 0.0:
+        here, amps = par.protectors[k], state.row[at + 2 * k]
+        if amps == 0.0 and state.protectors[k].heat == 0.0:
             continue
+        goal = drive_to(amps, here.rating * here.weak)
         fade = state.fade[k] if whole else fade_of(span, here.tau)
         heat = advanced(state.protectors[k].heat, goal, fade)
         if heat < 1e-9:
@@ -71,11 +72,12 @@ def hear_growls(net: Net, state: State, span: float) -> None:
 @compiled
 def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
     """Over `span` [s]: starts that come to their end, windings that warm, and the time a motor stands and growls."""
+    fade = fade_of(span, WINDING_TAU)
     for m in range(len(net.motors)):
         here = state.motors[m]
         amps = max(state.amps[net.motors[m, 0]], state.amps[net.motors[m, 1]], state.amps[net.motors[m, 2]])
         if amps > 0.0 or here.warmth > 0.0:
-            here.warmth = advanced(here.warmth, drive_to(amps, par.motors[m].amps), fade_of(span, WINDING_TAU))
+            here.warmth = advanced(here.warmth, drive_to(amps, par.motors[m].amps), fade)
         if here.running or here.needs < 0.0:
             continue
         here.starting += span
@@ -89,8 +91,8 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
         if warmth >= WINDING_TRIP and not device.tripped:
             device.tripped = True
             happened(state, GUARD, net.guards[g, 0])
-        elif warmth < WINDING_RESET:
-            device.tripped = False
+        elif warmth < WINDING_RESET and device.tripped:
+            device.tripped, state.tally[MOVED] = False, 1
 
 
 @compiled

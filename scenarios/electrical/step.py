@@ -2,8 +2,9 @@
 
 What the plant tells contacts, the load buckets and the drives' frequencies make a key, with everything that is open or closed.
 The network is solved only when the key changes, and the result is remembered: a solve is a pure function of the key, so a memory
-of any length, or none, gives the same bits. Heaters, joints and counters are integrated exactly over every span between events,
-so a start that cannot succeed trips its overload at the second its class says, inside a step of any length.
+of any length, or none, gives the same bits. The key is read anew only after something in it has moved. Heaters, joints and
+counters are integrated exactly over every span between events, so a start that cannot succeed trips its overload at the second
+its class says, inside a step of any length.
 """
 
 from typing import Any, NamedTuple
@@ -15,7 +16,7 @@ from scenarios.electrical.protection import fade_of
 from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, hold_most, settle, write_row
 from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
 from scenarios.electrical.topology import Net
-from scenarios.electrical.world import GOOD, HITS, REMEMBER, STALE, Parameters, State
+from scenarios.electrical.world import GOOD, HITS, MOVED, REMEMBER, STALE, Parameters, State
 from scenarios.kernel import compiled
 
 OMEGA_PER_HERTZ = 6.283185307179586
@@ -56,14 +57,23 @@ class Outputs(NamedTuple):
 
 
 @compiled
+def take_bucket(state: State, here: Any, bucket: int) -> None:
+    """Put a motor or a drive into a bucket [-]."""
+    if here.bucket != bucket:
+        here.bucket, state.tally[MOVED] = bucket, 1
+
+
+@compiled
 def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: float) -> None:
     """Move what the plant moves, put loads and references into buckets."""
     for k in range(net.followers.size):
-        state.devices[net.followers[k]].follows = inputs.follows[k] != 0
+        device, told = state.devices[net.followers[k]], inputs.follows[k] != 0
+        if device.follows != told:
+            device.follows, state.tally[MOVED] = told, 1
     for m in range(len(net.motors)):
         here, load = state.motors[m], min(max(inputs.load[m], 0.0), 15.0) * BUCKETS
         if not here.running or abs(load - here.bucket) > HOLD:
-            here.bucket = int(load + 0.5)
+            take_bucket(state, here, int(load + 0.5))
     for d in range(len(net.drives)):
         drive, here = par.drives[d], state.drives[d]
         goal = max(min(inputs.reference[d], 1.0) * drive.hertz, drive.least_hertz) if here.runs else 0.0
@@ -72,7 +82,7 @@ def take_inputs(net: Net, par: Parameters, state: State, inputs: Inputs, dt: flo
         if not here.runs:
             here.hertz = 0.0
         if abs(here.hertz / HERTZ - here.bucket) > HOLD:
-            here.bucket = int(here.hertz / HERTZ + 0.5)
+            take_bucket(state, here, int(here.hertz / HERTZ + 0.5))
 
 
 @compiled
@@ -116,8 +126,11 @@ def renew(net: Net, par: Parameters, state: State) -> None:
         clear_memory(state)
         refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
         state.tally[STALE] = 0
+    if state.tally[GOOD] != 0 and state.tally[MOVED] == 0:
+        return
     write_key(net, state, state.trial)
     if state.tally[GOOD] != 0 and same(state.trial, state.key):
+        state.tally[MOVED] = 0
         return
     slot = remembered(state, state.trial) if state.tally[REMEMBER] != 0 else -1
     if slot >= 0:
@@ -134,7 +147,7 @@ def renew(net: Net, par: Parameters, state: State) -> None:
         adopt(net, par, state, state.memo_rows[slot])
     listen(net, state)
     write_key(net, state, state.key)
-    state.tally[GOOD] = 1
+    state.tally[GOOD], state.tally[MOVED] = 1, 0
 
 
 @compiled
@@ -168,7 +181,14 @@ def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> 
 
 @compiled
 def step(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outputs, dt: float) -> None:
-    """Advance the electrical world.
+    """Advance the electrical world by `dt` [s], whatever was done to its parts since the last step; else as `go_on`."""
+    state.tally[MOVED] = 1
+    go_on(net, par, state, inputs, outputs, dt)
+
+
+@compiled
+def go_on(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outputs, dt: float) -> None:
+    """Advance an electrical world to whose parts nothing was done since the last step.
 
     Parameters
     ----------

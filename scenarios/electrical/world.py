@@ -50,7 +50,7 @@ class State(NamedTuple):
     clock: Any
     """(1,): seconds since the start."""
     tally: Any
-    """(8,): stale, events so far, solves, eliminations, memo hits, memo on, key is good, loose joints."""
+    """(9,): stale, events so far, solves, eliminations, memo hits, memo on, key is good, loose joints, something has moved."""
     events: Any
     """(EVENTS, 3): time, kind, number of the part."""
     most: Any
@@ -115,7 +115,7 @@ SAVED = (
 """Fields of the state that a snapshot keeps."""
 MEMORY = ("memo_keys", "memo_rows")
 """Large fields of the state that remember solutions; nothing reads them where `memo_used` is zero, and the bits are the same."""
-STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE = range(8)
+STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE, MOVED = range(9)
 
 
 def parameters(wiring: Wiring) -> Parameters:
@@ -248,7 +248,7 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
     nodes, entries = len(wiring.terminals), len(net.program.later)
     key, row = lengths(wiring, net)
     devices = [parts.PartState(spot=d.positions.index(d.stands) if d.stands in d.positions else 0) for d in wiring.devices.values()]
-    tally = np.zeros(8, np.int64)
+    tally = np.zeros(9, np.int64)
     tally[STALE] = tally[REMEMBER] = 1
     motors, drives = len(net.motors), len(net.drives)
     return State(

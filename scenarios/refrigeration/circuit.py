@@ -1,8 +1,9 @@
 """One refrigerated circuit: liquid branch, solenoid, expansion valve, coil, case air, product and frost.
 
 The coil holds liquid (mass, energy). The valve opens with the superheat its bulb feels; the wetted share of the coil boils, the
-rest warms the vapour, so superheat is an outcome. Two linear implicit solves keep a 5 s step stable: {liquid, bulb} here, and
-suction pressure with the air of all cases in `suction`.
+rest warms the vapour, so superheat is an outcome. Two linear implicit solves keep a 5 s step stable: {liquid, bulb} in `feed`, and
+suction pressure with the air of all cases between `balance` and `evaporate`. All circuits are taken through each of look, reach,
+feed, balance, evaporate, settle before the next: a processor works on several at a time if each is done in few instructions.
 
     feed    = area open √(2 density (p_branch - p_coil))       open = (bulb - dew - set) / 6 K, held between least and most
     boiling = C_air (1 - exp(-UA wetted / C_air)) (air - t)     C_air falls with frost, blocked grille, dead fans
@@ -27,6 +28,10 @@ MELTING, VAPORISING = 334e3, 2501e3
 """Heat of water [J/kg]."""
 GAS_HEAT = 900.0
 """Heat capacity of suction vapour, for the dry zone only [J/kg K]."""
+VALVE_GAIN = 1.0 / 6.0
+"""Opening of an expansion valve per kelvin of superheat above its setting [1/K]."""
+SKIN = 0.15
+"""Share of the product that counts as its surface [-]."""
 LIQUID_HEAT = 1350.0
 """Slope of the saturated liquid's enthalpy with dew temperature [J/kg K]; only steers the implicit solve."""
 
@@ -93,16 +98,25 @@ class CircuitStep:
     """What happens in one circuit during one step; nothing here is carried on."""
 
     open: bool = quantity("-", "liquid is let in", default=False)
+    full: float = quantity("kg/s", "what the valve would pass wide open", default=0.0)
     feed: float = quantity("kg/s", "through the valve", default=0.0)
+    stirred: float = quantity("-", "what the airflow as it is now leaves of heat transfer", default=1.0)
+    units: float = quantity("-", "transfer units of the coil wet all over, on the side of the air", default=0.8)
+    share: float = quantity("-", "share of the air's warmth over boiling that the wet part leaves", default=0.5)
+    dry_units: float = quantity("-", "transfer units of the coil dry all over, on the side of the vapour", default=20.0)
+    lacks: float = quantity("K", "what the vapour off the coil stays below the air", default=0.0)
     wetted: float = quantity("-", "share of the coil that boils", default=0.0)
-    flash: float = quantity("-", "vapour share before the valve", default=0.0)
+    follows: float = quantity("-", "share of the way to the vapour around it that the bulb goes", default=0.0)
     gain: float = quantity("W/K", "air to boiling refrigerant, effectiveness included", default=0.0)
     cold: float = quantity("C", "boiling temperature at the start", default=-8.0)
-    dew: float = quantity("C", "dew at the coil at the start", default=-6.0)
-    free: float = quantity("W", "what the air would give with no pressure change", default=0.0)
-    slope: float = quantity("W/K", "how much less it gives per kelvin of dew", default=0.0)
+    dew: float = quantity("C", "dew at the coil: at the start, then at the end", default=-6.0)
+    alone: float = quantity("C", "air at the end if pressure does not change", default=2.0)
+    drags: float = quantity("-", "and how far it goes with dew", default=0.0)
+    air: float = quantity("C", "air at the end but for the heat that superheats", default=2.0)
+    off: float = quantity("C", "vapour off the coil", default=0.0)
     warmth: float = quantity("W", "heat into the air at 0 C of air", default=0.0)
     loss: float = quantity("W/K", "and how it falls with air temperature", default=0.0)
+    touch: float = quantity("W/K", "air to product surface as it is now", default=400.0)
     latent: float = quantity("W", "heat of freezing moisture", default=0.0)
     water: float = quantity("kg/s", "moisture frozen", default=0.0)
     melt: float = quantity("W", "heat that melts ice", default=0.0)
@@ -134,8 +148,8 @@ class Around(NamedTuple):
 
 
 @compiled
-def draught(circuit: Circuit, frost: float) -> float:
-    """Heat capacity flow of the case air as it is now; still air keeps a twentieth [W/K].
+def stirring(circuit: Circuit, frost: float) -> float:
+    """Airflow of the case over that of a clean one; still air keeps a twentieth [-].
 
     Parameters
     ----------
@@ -145,55 +159,101 @@ def draught(circuit: Circuit, frost: float) -> float:
         Ice on the coil. [kg]
     """
     ice = frost / circuit.frost_half
-    return circuit.airflow * max(circuit.fans * (1.0 - circuit.blocked) / (1.0 + ice * ice), 0.05)
+    return max(circuit.fans * (1.0 - circuit.blocked) / (1.0 + ice * ice), 0.05)
 
 
 @compiled
-def dry_zone(circuit: Circuit, wetted: float, flow: float) -> float:
-    """Share of the way from dew to air that vapour warms in the dry part of the coil [-].
-
-    `wetted` [-] is the share of the coil that boils, `flow` [kg/s] the vapour through the rest.
-    """
-    return 1.0 - exp(-circuit.dry_ua * (1.0 - wetted) / (GAS_HEAT * max(flow, 0.004)))
+def opening(circuit: Circuit, superheat: float) -> float:
+    """How far the expansion valve opens at the `superheat` [K] that its bulb feels [-]."""
+    return min(max(VALVE_GAIN * (superheat - circuit.valve_set), circuit.valve_least), circuit.valve_most)
 
 
 @compiled
-def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation, dt: float) -> None:
-    """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `flash`."""
-    branch = around.head - GRAVITY * circuit.height / at.v_liq - circuit.branch_resistance * state.flow * state.flow
+def dry_units(circuit: Circuit, flow: float) -> float:
+    """Transfer units by which air would warm the vapour, `flow` [kg/s] of it, if the whole coil were dry [-]."""
+    return circuit.dry_ua / (GAS_HEAT * max(flow, 0.004))
+
+
+@compiled
+def through_valve(circuit: Circuit, state: CircuitState, around: Around, fluid: Fluid, at: Saturation) -> float:
+    """What the valve would pass if it were wide open [kg/s]."""
+    branch = around.head - GRAVITY / at.v_liq * circuit.height - circuit.branch_resistance * state.flow * state.flow
     here = saturation(fluid, branch)
-    now.flash = min(max((around.enthalpy - here.h_liq) / (here.h_gas - here.h_liq), 0.0), 1.0)
-    density = min(1.0 / (here.v_liq + now.flash * (here.v_gas - here.v_liq)), around.density)
-    full = 0.0
-    if now.open:
-        full = circuit.valve_area * circuit.valve_share * math.sqrt(2.0 * density * max(branch - at.pressure, 0.0))
-        full = min(full, around.most_feed)
-    heat = at.h_gas - at.h_liq
-    wetted = min(state.liquid / circuit.coil_full, 1.0)
-    share = exp(-circuit.coil_ua * wetted / now.draught)
-    flow0 = full * min(max((state.bulb - now.dew - circuit.valve_set) / 6.0, circuit.valve_least), circuit.valve_most)
-    boiling = (now.draught * (1.0 - share) * (state.air - now.cold) + flow0 * (around.enthalpy - at.h_liq)) / heat
-    per_kg = circuit.coil_ua * share * max(state.air - now.cold, 0.0) / heat / circuit.coil_full if wetted < 1.0 else 0.0
-    left = max(state.air - now.dew, 0.0)
-    warm = dry_zone(circuit, wetted, state.vapour)
-    out_per_kg = -left * (1.0 - warm) * circuit.dry_ua / (GAS_HEAT * max(state.vapour, 0.004)) / circuit.coil_full
-    k = dt / (circuit.bulb_lag + dt)
-    gain = full / 6.0
-    off = now.dew + left * warm - state.bulb
-    more = dt * (flow0 - boiling + gain * k * off) / (1.0 + dt * per_kg - dt * gain * k * out_per_kg)
-    bulb = state.bulb + k * (off + out_per_kg * more)
-    opening = min(max((bulb - now.dew - circuit.valve_set) / 6.0, circuit.valve_least), circuit.valve_most)
-    now.feed = full * opening
-    now.wetted = min(max((state.liquid + more) / circuit.coil_full, 0.0), 1.0)
+    heat = here.h_gas - here.h_liq
+    flash = min(max(around.enthalpy - here.h_liq, 0.0), heat)  # what of it is free to make vapour before the valve
+    density = min(heat / (heat * here.v_liq + flash * (here.v_gas - here.v_liq)), around.density)
+    full = circuit.valve_area * circuit.valve_share * math.sqrt(2.0 * density * max(branch - at.pressure, 0.0))
+    return min(full, around.most_feed)
 
 
 @compiled
-def prepare(
+def reach(circuit: Circuit, state: CircuitState, now: CircuitStep) -> None:
+    """How near air comes to boiling refrigerant in the wet part of the coil, and vapour to air in the dry part."""
+    wetted = min(state.liquid / circuit.coil_full, 1.0)
+    now.share = exp(-now.units * wetted)
+    now.dry_units = dry_units(circuit, state.vapour)
+    now.lacks = max(state.air - now.dew, 0.0) * exp(-now.dry_units * (1.0 - wetted))
+
+
+@compiled
+def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, dt: float) -> None:
+    """Valve, bulb and liquid of one coil, implicitly together; fills `feed`, `wetted`, `follows`.
+
+    Parameters
+    ----------
+    circuit, state, now, around, at : Circuit, CircuitState, CircuitStep, Around, Saturation
+        What it works on; `at` the suction pressure of the start.
+    dt : float
+        Length of the step. [s]
+    """
+    per_heat, per_full = 1.0 / (at.h_gas - at.h_liq), 1.0 / circuit.coil_full
+    over, left = state.air - now.cold, max(state.air - now.dew, 0.0)
+    flow0 = now.full * opening(circuit, state.bulb - now.dew)
+    boiling = (now.draught * (1.0 - now.share) * over + flow0 * (around.enthalpy - at.h_liq)) * per_heat
+    per_kg = circuit.coil_ua * now.share * max(over, 0.0) * per_heat * per_full if state.liquid < circuit.coil_full else 0.0
+    out_per_kg = -now.lacks * now.dry_units * per_full
+    now.follows = dt / (circuit.bulb_lag + dt)
+    gain = now.full * VALVE_GAIN * now.follows
+    off = now.dew + left - now.lacks - state.bulb
+    more = dt * (flow0 - boiling + gain * off) / (1.0 + dt * (per_kg - gain * out_per_kg))
+    bulb = state.bulb + now.follows * (off + out_per_kg * more)
+    now.feed = now.full * opening(circuit, bulb - now.dew)
+    now.wetted = min(max((state.liquid + more) * per_full, 0.0), 1.0)
+
+
+@compiled
+def frost_and_thaw(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, share: float, dt: float) -> None:
+    """Moisture freezes on a cold coil, ice melts on one that is fed nothing.
+
+    `share` [-] is how much of the most that can be exchanged the case exchanges with the store, `dt` [s] the step.
+    """
+    damp = max(circuit.moisture * share * (around.humidity - around.coil_humidity), 0.0)
+    now.water = damp * min(now.wetted * 2.0, 1.0)
+    now.latent = now.water * (VAPORISING + MELTING)
+    now.melt = 0.0
+    if now.wetted < 0.02:
+        thaw = (1.0 - circuit.drain_blocked) * max(state.air, 0.0) * 1200.0 * state.frost / (state.frost + 1.0)
+        now.melt = min(thaw, 0.5 * state.frost * MELTING / dt)
+
+
+@compiled
+def look(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation) -> None:
+    """What one circuit finds at the start: boiling temperature, airflow, and what its valve could pass."""
+    now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour * 400.0, 3.0)
+    now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
+    airflow = stirring(circuit, state.frost)
+    now.stirred = math.sqrt(airflow)
+    now.draught = circuit.airflow * airflow
+    now.units = circuit.coil_ua / now.draught
+    now.full = through_valve(circuit, state, around, fluid, at) if now.open else 0.0
+
+
+@compiled
+def balance(
     circuit: Circuit,
     state: CircuitState,
     now: CircuitStep,
     around: Around,
-    fluid: Fluid,
     at: Saturation,
     open_front: float,
     dt: float,
@@ -202,42 +262,29 @@ def prepare(
 
     `open_front` [-] is 0 with the curtain down or the door shut, 1 wide open; `dt` [s] the step.
     """
-    now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
-    now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
-    now.draught = draught(circuit, state.frost)
-    feed(circuit, state, now, around, fluid, at, dt)
-    opening = circuit.curtain_share + (1.0 - circuit.curtain_share) * max(open_front, circuit.ajar)
-    stirred = math.sqrt(now.draught / circuit.airflow)
-    leak, touch = circuit.infiltration * opening, circuit.product_ua * stirred
-    now.gain = now.draught * (1.0 - exp(-circuit.coil_ua * stirred * now.wetted / now.draught))
-    now.water = max(circuit.moisture * opening * stirred * (around.humidity - around.coil_humidity), 0.0) * min(
-        now.wetted * 2.0, 1.0
-    )
-    now.latent = now.water * (VAPORISING + MELTING)
-    thaw = (
-        (1.0 - circuit.drain_blocked) * max(state.air, 0.0) * 1200.0 * state.frost / (state.frost + 1.0)
-        if now.wetted < 0.02
-        else 0.0
-    )
-    now.melt = min(thaw, 0.5 * state.frost * MELTING / dt)
-    now.warmth = leak * around.store + circuit.lights + circuit.fan_heat * circuit.fans + touch * state.surface - now.melt
-    now.loss = leak + touch
-    inertia = circuit.air_capacity / dt
-    stiff = inertia + now.loss + now.gain
-    now.free = now.gain * (inertia * state.air + now.warmth - (inertia + now.loss) * now.cold) / stiff
-    now.slope = now.gain * (inertia + now.loss) / stiff
-    heat = at.h_gas - at.h_liq
-    liquid = state.liquid + dt * now.feed
-    surplus = state.energy - state.liquid * at.h_liq + dt * (now.feed * (around.enthalpy - at.h_liq) + now.free + now.latent)
-    now.made = surplus / (heat * dt)
-    now.made_slope = (now.slope + liquid * LIQUID_HEAT / dt) / heat
+    now.touch = circuit.product_ua * now.stirred
+    front = circuit.curtain_share + (1.0 - circuit.curtain_share) * max(open_front, circuit.ajar)
+    frost_and_thaw(circuit, state, now, around, front * now.stirred, dt)
+    leak, rate = circuit.infiltration * front, 1.0 / dt
+    now.warmth = leak * around.store + circuit.lights + circuit.fan_heat * circuit.fans + now.touch * state.surface - now.melt
+    now.loss = leak + now.touch
+    now.gain = now.draught * (1.0 - exp(-now.units * now.stirred * now.wetted))
+    inertia = circuit.air_capacity * rate
+    per_stiff = 1.0 / (inertia + now.loss + now.gain)
+    now.alone = (inertia * state.air + now.warmth + now.gain * now.cold) * per_stiff
+    now.drags = now.gain * per_stiff
+    free, slope = now.gain * (now.alone - now.cold), now.gain * (1.0 - now.drags)
+    per_heat, liquid = 1.0 / (at.h_gas - at.h_liq), state.liquid + dt * now.feed
+    surplus = state.energy - state.liquid * at.h_liq + dt * (now.feed * (around.enthalpy - at.h_liq) + free + now.latent)
+    now.made = surplus * per_heat * rate
+    now.made_slope = (slope + liquid * LIQUID_HEAT * rate) * per_heat
 
 
 @compiled
-def finish(
+def evaporate(
     circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float
 ) -> float:
-    """Evaporate, warm the vapour, move the case by one step; enthalpy of the vapour that leaves [J/kg].
+    """Boil, warm the vapour and the case's air by one step; enthalpy flow into the suction line [W].
 
     Parameters
     ----------
@@ -250,36 +297,42 @@ def finish(
     dt : float
         Length of the step. [s]
     """
-    inertia = circuit.air_capacity / dt
-    now.boil = now.free - now.slope * higher
-    air = (inertia * state.air + now.warmth + now.gain * (now.cold + higher)) / (inertia + now.loss + now.gain)
+    now.dew, now.air = now.dew + higher, now.alone + now.drags * higher
+    now.boil = now.gain * (now.air - now.cold - higher)
     mass = state.liquid + dt * now.feed
     energy = state.energy + dt * (now.feed * around.enthalpy + now.boil + now.latent)
-    flashed = (energy - mass * at.h_liq) / (at.h_gas - at.h_liq)
+    flashed = (energy - mass * at.h_liq) * (1.0 / (at.h_gas - at.h_liq))
     vapour = min(max(flashed, 0.0), mass)
     leaves = at.h_gas
     if flashed >= mass and mass > 0.0:  # boiled dry within the step: all of it goes, with the energy it has
         vapour, leaves = mass, energy / mass
-    now.made = vapour / dt
-    now.carry = max(mass - vapour - circuit.coil_full, 0.0) / (10.0 + dt)
-    dew = now.dew + higher
-    left = max(air - dew, 0.0)
-    warm = dry_zone(circuit, now.wetted, now.made)
-    off = dew + left * warm
-    now.dry = min(now.made * rise(at, left * warm), 0.2 * inertia * left)
+    now.made = vapour * (1.0 / dt)
+    now.carry = max(mass - vapour - circuit.coil_full, 0.0) * (1.0 / (10.0 + dt))
     state.liquid = max(mass - vapour - dt * now.carry, 0.0)
     state.energy = energy - vapour * leaves - dt * now.carry * at.h_liq
-    state.air = air - now.dry / inertia
-    touch = circuit.product_ua * math.sqrt(now.draught / circuit.airflow)
-    taken = touch * (state.surface - air)
-    inside = circuit.core_ua * (state.core - state.surface)
-    state.surface += dt * (inside - taken) / (0.15 * circuit.product_capacity)
-    state.core -= dt * inside / (0.85 * circuit.product_capacity)
-    state.frost = max(state.frost + dt * (now.water - now.melt / MELTING), 0.0)
-    state.bulb = (state.bulb * circuit.bulb_lag + dt * off) / (circuit.bulb_lag + dt)
-    stirs = now.made + now.carry
-    still = (state.air - state.outlet) * dt / (600.0 + dt)
-    state.outlet += (off - state.outlet) * dt * stirs / (0.8 + dt * stirs) + still / (1.0 + 400.0 * stirs)
-    state.outlet = max(state.outlet, dew)  # vapour condenses on a pipe that is colder
+    left = max(now.air - now.dew, 0.0)
+    warmer = left - left * exp(-dry_units(circuit, now.made) * (1.0 - now.wetted))
+    now.off = now.dew + warmer
+    now.dry = min(now.made * rise(at, warmer), 0.2 * left * circuit.air_capacity * (1.0 / dt))
     state.flow, state.vapour = now.feed, now.made
-    return leaves + now.dry / now.made if now.made > 1e-9 else leaves
+    return now.made * leaves + now.dry + now.carry * at.h_liq
+
+
+@compiled
+def settle(circuit: Circuit, state: CircuitState, now: CircuitStep, dt: float) -> float:
+    """Move air, product, ice, bulb and suction line of one circuit by a step; heat that came into the case [W].
+
+    It came from the store, lights, fans and moisture. `dt` [s] is the step.
+    """
+    state.air = now.air - now.dry * (dt / circuit.air_capacity)
+    state.bulb += now.follows * (now.off - state.bulb)
+    still, flow = (state.air - state.outlet) * (dt / (600.0 + dt)), now.made + now.carry
+    state.outlet += (now.off - state.outlet) * (dt * flow / (0.8 + dt * flow)) + still / (1.0 + 400.0 * flow)
+    state.outlet = max(state.outlet, now.dew)  # vapour condenses on a pipe that is colder
+    taken = now.touch * (state.surface - now.air)
+    inside = circuit.core_ua * (state.core - state.surface)
+    per_product = dt / circuit.product_capacity
+    state.surface += per_product * (1.0 / SKIN) * (inside - taken)
+    state.core -= per_product * (1.0 / (1.0 - SKIN)) * inside
+    state.frost = max(state.frost + dt * (now.water - now.melt * (1.0 / MELTING)), 0.0)
+    return now.warmth - now.loss * now.air + now.melt - taken + now.water * VAPORISING

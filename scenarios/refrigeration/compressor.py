@@ -9,6 +9,8 @@ with the gas; the rest warms the room.
     flow   = swept_flow speed filled density (1 - valve_leak)
     work   = p_suction / density (ratio^((n-1)/n) - 1) n/(n-1)
 
+All machines of a rack work between the same two headers, so the powers of the ratio are taken once for all of them.
+
 Source: ASHRAE Handbook, HVAC Systems and Equipment (2020), ch. 38, "Positive-displacement compressors" (from memory). Exponent,
 losses and efficiency curve: common practice for R-448A, no source; tests pin what they give.
 """
@@ -70,41 +72,29 @@ class Stroke(NamedTuple):
     """Enthalpy gained by the gas [J/kg]."""
 
 
+class Squeeze(NamedTuple):
+    """What a pressure ratio asks of any machine."""
+
+    expanded: float
+    """Volume of a gas after the expansion from discharge to suction pressure, over that before [-]."""
+    work: float
+    """Polytropic work over p_suction / density [-]."""
+    efficiency: float
+    """That work over shaft work, friction apart [-]."""
+
+
 @compiled
-def filled(ratio: float, machine: Compressor) -> float:
+def filled(expanded: float, machine: Compressor) -> float:
     """Share of the swept volume that takes in fresh gas, before leaks and never below zero [-].
 
     Parameters
     ----------
-    ratio : float
-        Discharge over suction pressure. [-]
+    expanded : float
+        Volume of a gas after the expansion from discharge to suction pressure, over that before. [-]
     machine : Compressor
         Its clearance and tightness.
     """
-    re_expanded = machine.clearance * (power(ratio, 1.0 / POLYTROPIC) - 1.0)
-    return max(machine.tightness * (1.0 - re_expanded), 0.0)
-
-
-@compiled
-def polytropic_work(suction: float, density: float, ratio: float) -> float:
-    """Work to lift one kilogram through a pressure ratio [J/kg].
-
-    Parameters
-    ----------
-    suction : float
-        Pressure at the suction flange. [Pa]
-    density : float
-        Density there. [kg/m3]
-    ratio : float
-        Discharge over suction pressure. [-]
-
-    Examples
-    --------
-    >>> polytropic_work(4.1e5, 17.5, 1.0)
-    0.0
-    """
-    lift = (POLYTROPIC - 1.0) / POLYTROPIC
-    return suction / density * (power(ratio, lift) - 1.0) / lift
+    return max(machine.tightness * (1.0 - machine.clearance * (expanded - 1.0)), 0.0)
 
 
 @compiled
@@ -125,7 +115,26 @@ def efficiency(ratio: float) -> float:
 
 
 @compiled
-def compress(machine: Compressor, speed: float, suction: float, density: float, discharge: float) -> Stroke:
+def squeezed(suction: float, discharge: float) -> Squeeze:
+    """What lies between two headers.
+
+    Parameters
+    ----------
+    suction, discharge : float
+        Pressures at the flanges. [Pa]
+
+    Examples
+    --------
+    >>> squeezed(4.0e5, 12.8e5).efficiency
+    0.7
+    """
+    ratio = max(discharge / suction, 1.02)  # at standstill the two may meet
+    expanded = power(ratio, 1.0 / POLYTROPIC)
+    return Squeeze(expanded, (ratio / expanded - 1.0) * (POLYTROPIC / (POLYTROPIC - 1.0)), efficiency(ratio))
+
+
+@compiled
+def compress(machine: Compressor, speed: float, suction: float, density: float, squeeze: Squeeze) -> Stroke:
     """Flow, shaft power and enthalpy rise of one machine at a speed.
 
     Parameters
@@ -134,16 +143,17 @@ def compress(machine: Compressor, speed: float, suction: float, density: float, 
         The machine.
     speed : float
         Shaft speed over rated. [-]
-    suction, discharge : float
-        Pressures at the flanges. [Pa]
+    suction : float
+        Pressure at the suction flange. [Pa]
     density : float
         Density of the suction gas. [kg/m3]
+    squeeze : Squeeze
+        The pressure ratio.
     """
-    ratio = max(discharge / suction, 1.02)  # at standstill the two may meet
-    stroke = machine.swept_flow * speed * density * filled(ratio, machine)
+    stroke = machine.swept_flow * speed * density * filled(squeeze.expanded, machine)
     flow = stroke * (1.0 - machine.valve_leak)
     worked = stroke * (1.0 - LEAK_UNLOADS * machine.valve_leak)
-    shaft = worked * polytropic_work(suction, density, ratio) / efficiency(ratio) + machine.friction * speed
+    shaft = worked * (suction / density) * (squeeze.work / squeeze.efficiency) + machine.friction * speed
     lift = HEAT_INTO_GAS * shaft / max(flow, 1e-3 * machine.swept_flow * density)
     return Stroke(flow, shaft, min(lift, 150e3))
 

@@ -14,9 +14,10 @@ f is airflow over rated; with the fan off still air keeps a few percent. Condens
 together. Source of the forms: ASHRAE Handbook, HVAC Systems and Equipment (2020), ch. 39 (from memory); figures: common practice.
 """
 
+import math
 from typing import NamedTuple
 
-from scenarios.exact import exp, power
+from scenarios.exact import exp, log
 from scenarios.kernel import compiled
 from scenarios.records import quantity, record
 from scenarios.refrigeration.air import enthalpy, humidity_from_wet_bulb, rough_saturated
@@ -143,8 +144,9 @@ def roof(unit: Condenser, state: CondenserState, out: Outdoors) -> Roof:
     wet = min(max(state.film / unit.film, 0.0), 1.0)
     saturated, steep = rough_saturated(state.coil)
     humidity = humidity_from_wet_bulb(out.dry_bulb, out.wet_bulb)
-    reach = unit.air_flow * flow * (1.0 - exp(-unit.wet_units * power(flow, -0.35)))
-    dry = unit.dry_ua * power(flow, 0.6)
+    log_flow = log(flow)
+    reach = unit.air_flow * flow * (1.0 - exp(-unit.wet_units * exp(-0.35 * log_flow)))
+    dry = unit.dry_ua * exp(0.6 * log_flow)
     tubes = 1.0 - state.flooded
     wet_heat = wet * reach * (saturated - enthalpy(out.dry_bulb, humidity))
     heat = tubes * (wet_heat + (1.0 - wet) * dry * (state.coil - out.dry_bulb))
@@ -216,7 +218,7 @@ def subcool(
         Length of the step. [s]
     """
     sink = top.wet * out.wet_bulb + (1.0 - top.wet) * out.dry_bulb
-    reach = unit.subcool_ua * (state.flooded + 0.06) * power(top.airflow, 0.5) * (0.4 + 0.6 * top.wet)
+    reach = unit.subcool_ua * (state.flooded + 0.06) * math.sqrt(top.airflow) * (0.4 + 0.6 * top.wet)
     held = state.liquid * SUBCOOLED_HEAT / dt + 1.0
     come = falling * SUBCOOLED_HEAT
     was = liquid_temperature(fluid, state.liquid_energy / state.liquid) if state.liquid > 1e-3 else at.t_bub

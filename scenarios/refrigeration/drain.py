@@ -22,7 +22,7 @@ from scenarios.refrigeration.condenser import (
     subcool,
     wet_the_coil,
 )
-from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, saturation
+from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume
 from scenarios.refrigeration.lines import Lines, LinesState
 from scenarios.refrigeration.machines import Pumped
 from scenarios.refrigeration.plant import Clock
@@ -185,17 +185,20 @@ def condenser_step(
 
 
 @compiled
-def condenser_pressure(unit: Condenser, state: CondenserState, lines: Lines, pipe: LinesState, fluid: Fluid, flow: float) -> None:
+def condenser_pressure(
+    unit: Condenser, state: CondenserState, lines: Lines, pipe: LinesState, fluid: Fluid, at: Saturation, flow: float
+) -> None:
     """Pressure of the condenser from what it holds, and of the discharge header from that and the flow.
 
     Parameters
     ----------
     unit, state, lines, pipe, fluid : Condenser, CondenserState, Lines, LinesState, Fluid
         What it works on; states are changed in place.
+    at : Saturation
+        Properties at the refrigerant's partial pressure of the start.
     flow : float
         Of the compressors. [kg/s]
     """
-    at = saturation(fluid, state.partial)
     space = gas_room(unit, state, at.v_liq)
     found = closed_volume(fluid, space / state.gas, state.gas_energy / state.gas, state.partial)
     state.partial, state.temperature, state.quality = found.pressure, found.temperature, found.quality

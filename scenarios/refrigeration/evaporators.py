@@ -1,11 +1,10 @@
 """All coils of a rack in one step, with the suction pressure that fits them and the compressors."""
 
-import math
 from typing import NamedTuple
 
 from scenarios.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
-from scenarios.refrigeration.circuit import VAPORISING, Around, Circuit, CircuitState, CircuitStep, finish, prepare
+from scenarios.refrigeration.circuit import Around, balance, evaporate, feed, look, reach, settle
 from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
 from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
 from scenarios.refrigeration.plant import Array, Clock, Rows
@@ -24,26 +23,51 @@ class Evaporated(NamedTuple):
     """How far suction dew moves in the step [K]."""
 
 
-@compiled
-def leaking_in(circuit: Circuit, state: CircuitState, now: CircuitStep, surface: float, dt: float) -> float:
-    """Heat that came into one case from the store, lights, fans and moisture [W].
+class Ready(NamedTuple):
+    """What the coils would give, before suction pressure has moved."""
 
-    Parameters
-    ----------
-    circuit, state, now : Circuit, CircuitState, CircuitStep
-        What it works on; states are changed in place.
-    surface : float
-        Product surface before the step. [C]
-    dt : float
-        Length of the step. [s]
+    made: float
+    """Vapour [kg/s]."""
+    slope: float
+    """And how it falls per kelvin that dew rises [kg/s K]."""
+
+
+@compiled
+def make_ready(
+    fluid: Fluid,
+    circuits: Rows,
+    states: Rows,
+    steps: Rows,
+    solenoid: Array,
+    door: Array,
+    around: Around,
+    at: Saturation,
+    dt: float,
+) -> Ready:
+    """Feed every coil and find what it would evaporate.
+
+    `solenoid` [-] are the energised liquid solenoids, `door` [-] how far each front is open, `dt` [s] the step.
     """
-    air = state.air + now.dry * dt / circuit.air_capacity
-    from_product = circuit.product_ua * math.sqrt(now.draught / circuit.airflow) * (surface - air)
-    return now.warmth - now.loss * air + now.melt - from_product + now.water * VAPORISING
+    made, slope = 0.0, 0.0
+    for n in range(len(circuits)):
+        circuit, now = circuits[n], steps[n]
+        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
+        look(circuit, states[n], now, around, fluid, at)
+    for n in range(len(circuits)):
+        reach(circuits[n], states[n], steps[n])
+    for n in range(len(circuits)):
+        feed(circuits[n], states[n], steps[n], around, at, dt)
+    for n in range(len(circuits)):
+        now = steps[n]
+        balance(circuits[n], states[n], now, around, at, door[n], dt)
+        if now.made > 0.0:
+            made += now.made
+            slope += now.made_slope
+    return Ready(made, slope)
 
 
 @compiled
-def evaporate(
+def cool(
     fluid: Fluid,
     circuits: Rows,
     states: Rows,
@@ -77,24 +101,18 @@ def evaporate(
     """
     wet_air = saturated_humidity(at.t_dew + 3.0)
     around = Around(header.pressure, header.enthalpy, header.density, header.most, lines.store, lines.store_humidity, wet_air)
-    made, slope = 0.0, 0.0
-    for n in range(len(circuits)):
-        circuit, now = circuits[n], steps[n]
-        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
-        prepare(circuit, states[n], now, around, fluid, at, door[n], dt)
-        if now.made > 0.0:
-            made += now.made
-            slope += now.made_slope
-    higher = suction_move(made, slope, pumped, lines, pipe, at, dt)
+    ready = make_ready(fluid, circuits, states, steps, solenoid, door, around, at, dt)
+    higher = suction_move(ready.made, ready.slope, pumped, lines, pipe, at, dt)
     end = saturation(fluid, at.pressure * (1.0 + DEW_STEEPNESS * higher * (1.0 + 0.5 * DEW_STEEPNESS * higher)))
-    vapour, heat, drawn = 0.0, 0.0, 0.0
+    vapour, heat, drawn, boiled, leaked = 0.0, 0.0, 0.0, 0.0, 0.0
     for n in range(len(circuits)):
-        circuit, state, now = circuits[n], states[n], steps[n]
-        surface = state.surface
-        leaves = finish(circuit, state, now, around, end, higher, dt)
+        now = steps[n]
+        heat += evaporate(circuits[n], states[n], now, around, end, higher, dt)
         vapour += now.made + now.carry
-        heat += now.made * leaves + now.carry * end.h_liq
         drawn += now.feed
-        clock.boiled += dt * (now.boil + now.latent + now.dry)
-        clock.heat_in += dt * leaking_in(circuit, state, now, surface, dt)
+        boiled += now.boil + now.latent + now.dry
+    for n in range(len(circuits)):
+        leaked += settle(circuits[n], states[n], steps[n], dt)
+    clock.boiled += dt * boiled
+    clock.heat_in += dt * leaked
     return Evaporated(vapour, heat, drawn, higher)

@@ -7,7 +7,7 @@ the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for satura
     vapour      h = h_gas + c1 s + c2 s² + c3 s³          s = superheat / 100 K
                 v = v_gas (1 + b1 d + b2 d² + b3 d³)      d = (h - h_gas) / 100 kJ/kg
     two-phase   h = h_liq + x (h_gas - h_liq)             v likewise
-    closed      u = h - p v                               p found by secant steps
+    closed      u = h - p v                               p found by Newton's steps
 """
 
 import math
@@ -22,6 +22,12 @@ Table = np.ndarray[Any, np.dtype[np.float64]]
 LEAST_ROOT, MOST_ROOT = 173.20508075688772, 1816.5902124584949
 """Square roots of the table's end pressures, 0.3 and 33 bar [Pa^0.5]."""
 LEAST_PRESSURE, MOST_PRESSURE = 0.3e5, 33.0e5
+INTERVALS = 2048
+"""Of the table by pressure [-]."""
+PER_ROW = (MOST_ROOT - LEAST_ROOT) / INTERVALS
+"""Square root of pressure from row to row [Pa^0.5]."""
+MOST_STEPS, NEAR = 12, 0.05
+"""Of the search for a closed volume's pressure; a step of this share of a row ends within a fraction of a pascal [-]."""
 COLDEST, WARMEST = -60.0, 68.0
 LEAST_ENTHALPY, MOST_ENTHALPY = 120e3, 322e3
 ATMOSPHERE = 101325.0
@@ -80,6 +86,12 @@ def load(place: Path = TABLES) -> Fluid:
 
 
 @compiled
+def place_of(pressure: float) -> float:
+    """Place of a pressure [Pa] in the table by pressure, first row 0 [-]."""
+    return (math.sqrt(pressure) - LEAST_ROOT) * (1.0 / PER_ROW)
+
+
+@compiled
 def saturation(fluid: Fluid, pressure: float) -> Saturation:
     """All properties at one pressure, held to the ends of the table.
 
@@ -91,13 +103,28 @@ def saturation(fluid: Fluid, pressure: float) -> Saturation:
         Absolute pressure. [Pa]
     """
     held = min(max(pressure, LEAST_PRESSURE), MOST_PRESSURE)
-    place = (math.sqrt(held) - LEAST_ROOT) * (2048.0 / (MOST_ROOT - LEAST_ROOT))
-    row = min(int(place), 2047)
+    return between_rows(fluid, place_of(held), held)
+
+
+@compiled
+def between_rows(fluid: Fluid, place: float, pressure: float) -> Saturation:
+    """All properties at a place of the table by pressure, which belongs to a pressure.
+
+    Parameters
+    ----------
+    fluid : Fluid
+        Tables.
+    place : float
+        Place in the table. [-]
+    pressure : float
+        Absolute pressure there. [Pa]
+    """
+    row = min(int(place), INTERVALS - 1)
     w = place - row
     a = fluid.by_pressure[row]
     b = fluid.by_pressure[row + 1]
     return Saturation(
-        held,
+        pressure,
         a[0] + w * (b[0] - a[0]),
         a[1] + w * (b[1] - a[1]),
         a[2] + w * (b[2] - a[2]),
@@ -229,9 +256,54 @@ def volume(at: Saturation, enthalpy: float) -> float:
     return at.v_gas * (1.0 + d * (at.b1 + d * (at.b2 + d * at.b3)))
 
 
+class Taken(NamedTuple):
+    """Volume that a content would take."""
+
+    volume: float
+    """Per mass [m3/kg]."""
+    steepness: float
+    """And its change from one row of the table by pressure to the next [m3/kg]."""
+
+
+@compiled
+def taken(fluid: Fluid, space: float, energy: float, place: float) -> Taken:
+    """Volume that a content of a closed volume would take at another pressure.
+
+    Parameters
+    ----------
+    fluid : Fluid
+        Tables.
+    space : float
+        Volume per mass that it has. [m3/kg]
+    energy : float
+        Internal energy per mass. [J/kg]
+    place : float
+        Place in the table by pressure. [-]
+    """
+    row = min(int(place), INTERVALS - 1)
+    w, root = place - row, LEAST_ROOT + place * PER_ROW
+    a, b = fluid.by_pressure[row], fluid.by_pressure[row + 1]
+    enthalpy, more = energy + root * root * space, 2.0 * root * PER_ROW * space
+    more_liq, more_gas, wider_liq, wider_gas = b[2] - a[2], b[3] - a[3], b[4] - a[4], b[5] - a[5]
+    h_gas, v_gas = a[3] + w * more_gas, a[5] + w * wider_gas
+    over = enthalpy - h_gas
+    if over <= 0.0:
+        h_liq, v_liq = a[2] + w * more_liq, a[4] + w * wider_liq
+        per_heat = 1.0 / (h_gas - h_liq)
+        x = (enthalpy - h_liq) * per_heat
+        more_x = (more - more_liq - x * (more_gas - more_liq)) * per_heat
+        return Taken(v_liq + x * (v_gas - v_liq), wider_liq + x * (wider_gas - wider_liq) + more_x * (v_gas - v_liq))
+    d, more_d = min(1e-5 * over, 1.6), 1e-5 * (more - more_gas)
+    more_b1, more_b2, more_b3 = b[12] - a[12], b[13] - a[13], b[14] - a[14]
+    b1, b2, b3 = a[12] + w * more_b1, a[13] + w * more_b2, a[14] + w * more_b3
+    swollen = 1.0 + d * (b1 + d * (b2 + d * b3))
+    more_swollen = more_d * (b1 + d * (2.0 * b2 + d * 3.0 * b3)) + d * (more_b1 + d * (more_b2 + d * more_b3))
+    return Taken(v_gas * swollen, wider_gas * swollen + v_gas * more_swollen)
+
+
 @compiled
 def closed_volume(fluid: Fluid, space: float, energy: float, guess: float) -> State:
-    """Pressure and temperature of a closed volume from what it holds, by secant steps to within half a pascal.
+    """Pressure and temperature of a closed volume from what it holds, by Newton's steps to within half a pascal.
 
     Parameters
     ----------
@@ -244,21 +316,18 @@ def closed_volume(fluid: Fluid, space: float, energy: float, guess: float) -> St
     guess : float
         Pressure to start from, the last one. [Pa]
     """
-    trial = min(max(guess, 1.01 * LEAST_PRESSURE), 0.99 * MOST_PRESSURE)
-    last, last_error = 0.0, 0.0
-    for attempt in range(8):
-        at = saturation(fluid, trial)
-        enthalpy = energy + at.pressure * space
-        error = space / max(volume(at, enthalpy), 1e-5) - 1.0  # nearly in proportion to pressure
-        step = -0.9 * error * trial
-        if attempt > 0 and abs(error - last_error) > 1e-13:
-            step = -error * (trial - last) / (error - last_error)
-        if abs(step) < 0.5:
+    place = min(max(place_of(guess), 0.0), float(INTERVALS))
+    for _ in range(MOST_STEPS):
+        found = taken(fluid, space, energy, place)
+        rows, volume = place + LEAST_ROOT / PER_ROW, max(found.volume, 1e-5)
+        # 1 / volume is nearly straight in pressure; a content hardly stiffer than a gas is taken for a fifth as stiff as one
+        step = rows * volume * (space - volume) / (space * min(found.steepness * rows, -0.4 * volume))
+        last, place = place, min(max(place + min(max(step, -0.16 * rows), 0.18 * rows), 0.0), float(INTERVALS))
+        if abs(step) < NEAR or place == last:
             break
-        last, last_error = trial, error
-        trial = min(max(trial + min(max(step, -0.3 * trial), 0.4 * trial), LEAST_PRESSURE), MOST_PRESSURE)
-        if trial == last:
-            break
+    root = LEAST_ROOT + place * PER_ROW
+    at = between_rows(fluid, place, root * root)
+    enthalpy = energy + at.pressure * space
     x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
     middle = 0.5 * (at.t_bub + at.t_dew)
     temperature = middle if x <= 1.0 else at.t_dew + superheat(at, enthalpy)

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from scenarios.kernel import compiled
-from scenarios.refrigeration.compressor import compress, filled, leaks_back
+from scenarios.refrigeration.compressor import Squeeze, compress, filled, leaks_back
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.fluid import Saturation
 from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, discharge_pipe
@@ -25,7 +25,7 @@ class Pumped(NamedTuple):
 
 
 @compiled
-def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> float:
+def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState, squeeze: Squeeze) -> float:
     """What the compressors would move at the suction of the step's start [kg/s].
 
     Parameters
@@ -34,15 +34,16 @@ def capacity(machines: Rows, speed: Array, lines: Lines, pipe: LinesState) -> fl
         What it works on; states are changed in place.
     speed : array
         Shaft speeds over rated. [-]
+    squeeze : Squeeze
+        The pressure ratio at the step's start.
     """
     density = pipe.suction / lines.suction_space
-    ratio = max(pipe.discharge / pipe.pressure, 1.02)
     flow = 0.0
     for n in range(len(machines)):
         turning = abs(speed[n])
         if turning > TURNS:
             machine = machines[n]
-            flow += machine.swept_flow * turning * density * filled(ratio, machine) * (1.0 - machine.valve_leak)
+            flow += machine.swept_flow * turning * density * filled(squeeze.expanded, machine) * (1.0 - machine.valve_leak)
     return flow
 
 
@@ -56,6 +57,7 @@ def pump(
     top: CondenserState,
     clock: Clock,
     supply: Saturation,
+    squeeze: Squeeze,
     higher: float,
     dt: float,
 ) -> Pumped:
@@ -67,6 +69,8 @@ def pump(
         What it works on; states are changed in place.
     supply : Saturation
         Properties at the condenser's refrigerant pressure.
+    squeeze : Squeeze
+        The pressure ratio at the step's start.
     higher : float
         How far suction dew moves within the step. [K]
     dt : float
@@ -78,9 +82,10 @@ def pump(
         machine, seen = machines[n], shows[n]
         seen.speed = abs(speed[n])
         turning = seen.speed > TURNS
-        stroke = compress(machine, seen.speed if turning else 1.0, pipe.pressure, density, pipe.discharge)
+        stroke = compress(machine, seen.speed if turning else 1.0, pipe.pressure, density, squeeze)
         seen.shaft, seen.flow, seen.waste = stroke.shaft, 0.0, 0.0
-        back += leaks_back(machine, 1.0 / supply.v_gas, pipe.pressure, pipe.discharge)
+        if machine.leak_back > 0.0:
+            back += leaks_back(machine, 1.0 / supply.v_gas, pipe.pressure, pipe.discharge)
         if turning:
             seen.flow = stroke.flow
             flow += stroke.flow

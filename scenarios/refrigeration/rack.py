@@ -25,10 +25,11 @@ Faults edit the parameter tables; see `plant.Plant`. The grid of 2**-20 is appli
 from scenarios.controls.alarms import speak
 from scenarios.controls.decide import contacts, decide, order, signal
 from scenarios.kernel import compiled
+from scenarios.refrigeration.compressor import squeezed
 from scenarios.refrigeration.condenser import Outdoors
 from scenarios.refrigeration.crankcase import crankcases
 from scenarios.refrigeration.drain import condenser_pressure, condenser_step
-from scenarios.refrigeration.evaporators import evaporate
+from scenarios.refrigeration.evaporators import cool
 from scenarios.refrigeration.fluid import saturation
 from scenarios.refrigeration.grid import round_states
 from scenarios.refrigeration.lines import liquid_header
@@ -39,6 +40,35 @@ from scenarios.refrigeration.receiver import hot_gas, vapour_space
 
 GRID = 60.0
 """How often states are rounded to their grid [s]."""
+
+
+@compiled
+def control(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
+    """What cut-outs, controller and alarms make of the step, `dt` [s] long."""
+    pipe, clock, weather = plant.lines_state[0], plant.clock[0], inputs.outside[0]
+    contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
+    settings, sees = plant.controller[0], plant.controller_state[0]
+    decide(
+        settings,
+        sees,
+        plant.stages,
+        plant.cases,
+        plant.case_states,
+        plant.circuit_states,
+        pipe,
+        plant.fluid,
+        weather,
+        clock.time,
+        inputs.speed,
+        outputs.call_compressor,
+        outputs.call_liquid,
+        dt,
+    )
+    unit, top = plant.condenser[0], plant.condenser_state[0]
+    order(plant.compressor_states, unit, top, sees, weather, outputs.orders[0], outputs.shaft_power)
+    if weather.controller_on:
+        signal(plant.signals, sees, plant.stages, plant.case_states, plant.high_states, plant.low_states, pipe, inputs.door)
+        speak(plant.alarms, plant.alarm_states, plant.signals, plant.events, plant.log, clock.time + settings.clock_offset, dt)
 
 
 @compiled
@@ -62,43 +92,23 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     weather = inputs.outside[0]
     cold, still, hot = saturation(fluid, pipe.pressure), saturation(fluid, held.pressure), saturation(fluid, top.partial)
     header = liquid_header(lines, pipe, fluid, held.pressure, still.v_liq, len(circuits), dt)
-    draws = capacity(plant.compressors, inputs.speed, lines, pipe)
-    gave = evaporate(
+    squeeze = squeezed(pipe.pressure, pipe.discharge)
+    draws = capacity(plant.compressors, inputs.speed, lines, pipe, squeeze)
+    gave = cool(
         fluid, circuits, states, plant.circuit_steps, inputs.solenoid, inputs.door, lines, pipe, clock, header, cold, draws, dt
     )
-    pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, gave.higher, dt)
+    pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, squeeze, gave.higher, dt)
     stiff = dt * held.pressure * still.v_gas / vapour_space(tank, held, still)
     holding = hot_gas(tank, held, 1.0 / hot.v_gas, pumped.flow, pipe.discharge, stiff)
     out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), weather.fan_speed, weather.pump_speed)
     condenser_step(unit, top, tank, held, clock, fluid, out, pumped, holding, pipe.demand, hot, dt)
-    condenser_pressure(unit, top, lines, pipe, fluid, pumped.flow)
+    condenser_pressure(unit, top, lines, pipe, fluid, hot, pumped.flow)
     shed = crankcases(plant.compressors, plant.compressor_states, inputs.heater, lines, pipe, clock, cold, dt)
     suction_lines(lines, pipe, clock, fluid, gave, pumped, shed, dt)
     liquid_line(lines, pipe, tank, held, clock, fluid, header, top.drained, gave.drawn, still, dt)
-    contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
-    settings, sees = plant.controller[0], plant.controller_state[0]
-    decide(
-        settings,
-        sees,
-        plant.stages,
-        plant.cases,
-        plant.case_states,
-        states,
-        pipe,
-        fluid,
-        weather,
-        clock.time,
-        inputs.speed,
-        outputs.call_compressor,
-        outputs.call_liquid,
-        dt,
-    )
-    order(plant.compressor_states, unit, top, sees, weather, outputs.orders[0], outputs.shaft_power)
-    if weather.controller_on:
-        signal(plant.signals, sees, plant.stages, plant.case_states, plant.high_states, plant.low_states, pipe, inputs.door)
-        speak(plant.alarms, plant.alarm_states, plant.signals, plant.events, plant.log, clock.time + settings.clock_offset, dt)
+    control(plant, inputs, outputs, dt)
     clock.time += dt
     clock.grid += dt
     if clock.grid >= GRID:
         clock.grid = 0.0
-        round_states(pipe, top, held, sees, states, plant.compressor_states)
+        round_states(pipe, top, held, plant.controller_state[0], states, plant.compressor_states)
