@@ -11,7 +11,6 @@ import os
 import tempfile
 import zipfile
 from collections.abc import Callable
-from copy import deepcopy
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from pathlib import Path
@@ -128,8 +127,9 @@ class Night:
 
     def key_of(self, seed: int) -> dict[str, Any]:
         """The key with the variant's own words put in."""
-        key = deepcopy(self.key)
-        own = key.pop("variants", {}).get(self.variant(seed), key.get("variants", {}).get(str(self.variant(seed)), {}))
+        key = {name: value for name, value in self.key.items() if name != "variants"}
+        variants = self.key.get("variants", {})
+        own = variants.get(self.variant(seed), variants.get(str(self.variant(seed)), {}))
         words = {**key.get("words", {}), **own.get("words", {})}
         key.update({name: value for name, value in own.items() if name != "words"})
         filled: dict[str, Any] = _filled(key, words)

@@ -26,8 +26,6 @@ WINDOW = 300.0
 """How far back a cycling reading is looked at for its window [s]."""
 GLANCE = 60.0
 """Between two looks back [s]."""
-STILL = ("pad", "said", "time")
-"""Kinds of steps after which the plant is as it was left."""
 TIMELESS = ("prove-meter", "ohms", "insulation")
 """Readings that nothing moves between two acts: a source of one's own, and dead circuits."""
 UNDONE = ("refused", "caution", "incident")
@@ -56,7 +54,7 @@ class Done:
     def moves(self) -> bool:
         """Whether plant or wiring may be another after it, so that a reading taken again is a new one."""
         verb = self.step.verb
-        return bool(self.made_safe) or (self.done and verb in acting.ACTING and VERBS[verb].saw not in STILL)
+        return bool(self.made_safe) or (self.done and verb in acting.ACTING and VERBS[verb].saw not in acting.STILL)
 
     @property
     def cycles(self) -> bool:

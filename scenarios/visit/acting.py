@@ -21,6 +21,8 @@ WATCH = 20.0
 """How long one stays and listens after switching something [s]."""
 
 
+STILL = ("pad", "said", "time")
+"""Kinds of steps after which the plant is as it was left."""
 NEEDS = {
     "on": ("breaker", "handle"), "off": ("breaker", "handle"), "lock": ("breaker", "handle"), "select": ("selector", "selector"),
     "press": ("contactor", "armature to push"), "push": ("high_pressure", "button"), "try": ("", "start"),
@@ -36,8 +38,9 @@ def refusal(scene: Scene, step: Step) -> str:
     device = scene.world.wiring.devices.get(step.args[0]) if what else None
     if what and (device is None or not device.kind.startswith(kind)):
         return f"{step.args[0]} has no {what}."
+    world = scene.world if VERBS[step.verb].saw in STILL else scene.world.glance()
     try:
-        ACTING[step.verb](replace_fields(scene, world=scene.world.glance(), person=deepcopy(scene.person)), step)
+        ACTING[step.verb](replace_fields(scene, world=world, person=deepcopy(scene.person)), step)
     except Refused as why:
         return str(why)
     except BadRequest as why:
