@@ -4,10 +4,12 @@ import dataclasses
 import random
 import subprocess
 import sys
+from copy import deepcopy
 from pathlib import Path
 
 import numpy as np
 import pytest
+from prints import print_of
 
 from scenarios import record as records
 from scenarios import steps
@@ -15,6 +17,7 @@ from scenarios.call import Session
 from scenarios.errors import BadRequest
 from scenarios.truths import Plan, Walk, truths
 from scenarios.verbs import VERBS
+from scenarios.visit import acting
 
 CALL = "walk_in_warm"
 TO_PANEL = ["go floor", "go motor_room", "go panel", "open DOOR"]
@@ -155,6 +158,23 @@ def test_every_verb_can_be_done(session):
     assert set(kinds(session, *free)) == {"pad", "closed"}
     with pytest.raises(BadRequest, match="closed out"):
         session.do("look K5")
+
+
+def test_trying_an_act_changes_nothing(session, monkeypatch):
+    """Whether an act can be done is found by doing it on copies; what was tried, person and store, stays as it was."""
+    tried, refusal = set(), acting.refusal
+
+    def watched(scene, step):
+        person, world = deepcopy(scene.person), print_of(scene.world)
+        said = refusal(scene, step)
+        assert scene.person == person, step.line
+        assert print_of(scene.world) == world, step.line
+        tried.add(step.verb)
+        return said
+
+    monkeypatch.setattr(acting, "refusal", watched)
+    test_every_verb_can_be_done(session)
+    assert tried >= {verb for verb in acting.ACTING if VERBS[verb].minutes != 0}
 
 
 # ---- records ---------------------------------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from scenarios.electrical.wiring import Wiring
 from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
 from scenarios.errors import BadRequest
 
-SLOTS = 2048
+SLOTS = 8192
 """Solutions a world remembers."""
 EVENT_WORDS = (
     "",

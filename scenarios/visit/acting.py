@@ -4,7 +4,6 @@ An act never knows what is wrong with the store. It changes parameters and state
 and leaves facts for whoever looks back. What follows from the act is simulated and noticed like everything else.
 """
 
-from copy import deepcopy
 from dataclasses import replace as replace_fields
 
 from scenarios.errors import BadRequest
@@ -23,6 +22,8 @@ WATCH = 20.0
 
 STILL = ("pad", "said", "time")
 """Kinds of steps after which the plant is as it was left."""
+NOTED = ("open", "lock", "unlock", "unclamp", "ungauge")
+"""Acts that change nothing but what the technician has set up."""
 NEEDS = {
     "on": ("breaker", "handle"), "off": ("breaker", "handle"), "lock": ("breaker", "handle"), "select": ("selector", "selector"),
     "press": ("contactor", "armature to push"), "push": ("high_pressure", "button"), "try": ("", "start"),
@@ -38,9 +39,9 @@ def refusal(scene: Scene, step: Step) -> str:
     device = scene.world.wiring.devices.get(step.args[0]) if what else None
     if what and (device is None or not device.kind.startswith(kind)):
         return f"{step.args[0]} has no {what}."
-    world = scene.world if VERBS[step.verb].saw in STILL else scene.world.glance()
+    world = scene.world if VERBS[step.verb].saw in STILL or step.verb in NOTED else scene.world.glance()
     try:
-        ACTING[step.verb](replace_fields(scene, world=world, person=deepcopy(scene.person)), step)
+        ACTING[step.verb](replace_fields(scene, world=world, person=scene.person.twin()), step)
     except Refused as why:
         return str(why)
     except BadRequest as why:

@@ -3,7 +3,8 @@
 Knows nothing of the true state of the store; everything here came from the technician's own steps.
 """
 
-from dataclasses import dataclass, field
+from copy import copy
+from dataclasses import dataclass, field, fields
 from typing import Any
 
 from scenarios.visit.isolation import IsolationLog, Proof, pairs_to_prove
@@ -52,6 +53,16 @@ class Technician:
     said: list[dict[str, Any]] = field(default_factory=list)
     isolation: IsolationLog = field(default_factory=IsolationLog)
     pad: Pad = field(default_factory=Pad)
+
+    def twin(self) -> "Technician":
+        """A copy to try an act on; the pad is shared, because what only writes is never tried."""
+        made = copy(self)
+        for each in fields(self):
+            held = getattr(self, each.name)
+            if isinstance(held, set | dict | list):
+                setattr(made, each.name, held.copy())
+        made.isolation = IsolationLog(list(self.isolation.entries))
+        return made
 
     def proof(self, line_side: list[str], control: list[tuple[str, str]]) -> Proof:
         """What the notes prove about a part whose line side and control elements are named."""
