@@ -48,8 +48,9 @@ def by_entry(settled):
 
 
 def seen(world):
-    """Every test point of the plant and every motor's amps."""
-    return np.array([*(world.point(name) for name in world.store.points), *np.asarray(world.network.outputs.amps).ravel()])
+    """Every test point of the plant, every motor's amps, and how warm the oil of each compressor is."""
+    points, amps = (world.point(name) for name in world.store.points), np.asarray(world.network.outputs.amps).ravel()
+    return np.array([*points, *amps, *world.plant.compressor_states.oil])
 
 
 def test_does_every_entry_run_on_finite_and_move_something(settled, by_entry):
