@@ -18,8 +18,9 @@ from scenarios.electrical.wiring import Wiring
 from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
 from scenarios.errors import BadRequest
 
-SLOTS = 8192
-"""Solutions a world remembers."""
+SLOTS = 4096
+"""Solutions a world remembers: two thirds of a day's solves less than with half as many, and still little enough for memory that the
+system hands out again instead of fetching it anew for every copy."""
 EVENT_WORDS = (
     "",
     "breaker trips",
