@@ -19,8 +19,8 @@ from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, S
 from scenarios.errors import BadRequest
 
 SLOTS = 4096
-"""Solutions a world remembers: two thirds of a day's solves less than with half as many, and still little enough for memory that the
-system hands out again instead of fetching it anew for every copy."""
+"""Solutions a world remembers; three days bring some thousands. Room for many more would be fetched anew from the system for every
+copy of a world, which takes longer than solving."""
 EVENT_WORDS = (
     "",
     "breaker trips",
