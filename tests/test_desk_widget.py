@@ -15,6 +15,7 @@ from fake_desk import FakeDrawings, FakeSession
 
 from course.desk import bundle, model, widget
 from scenarios.errors import BadRequest
+from scenarios.verbs import VERBS
 
 ROOT = Path(__file__).parent.parent
 JS = ROOT / "course" / "desk" / "js"
@@ -232,6 +233,15 @@ def test_pure_modules_pass_their_own_tests():
         [node(), "--test", str(ROOT / "tests" / "js")], capture_output=True, text=True, check=False, env=os.environ
     )
     assert done.returncode == 0, done.stdout[-4000:] + done.stderr[-2000:]
+
+
+@pytest.mark.parametrize(
+    ("words", "verb"),
+    [("Open door · ½ min", "open"), ("Read the display · ½ min", "read"), ("Proving unit · ½ min", "prove-meter")],
+)
+def test_minutes_that_stand_on_a_button_are_those_of_its_verb(words, verb):
+    assert words in bundle.joined()
+    assert VERBS[verb].minutes == 0.5
 
 
 def test_the_joined_module_is_sound_javascript(tmp_path):

@@ -24,7 +24,7 @@ export function head(app) {
 
 /** @param {App} app @param {boolean} shut */
 function doorButton(app, shut) {
-  return button('door', shut ? 'Open door · 1 min' : 'Shut door', () => app.do(line(shut ? 'open' : 'close', 'DOOR')), { class: 'hs-btn hs-slim' });
+  return button('door', shut ? 'Open door · ½ min' : 'Shut door', () => app.do(line(shut ? 'open' : 'close', 'DOOR')), { class: 'hs-btn hs-slim' });
 }
 
 /** Whether the surface shows the alarm history: before arrival, or when asked for. @param {App} app */
