@@ -62,27 +62,3 @@ def test_a_reload_asks_nothing_for_nothing_can_be_lost(course, begun):
     begun.wait_for_selector(".hs-desk .hs-pad", timeout=OPENING)
     assert asked == []
     assert steps(course, "walk_in_warm") == 2
-
-
-def test_an_engine_that_dies_while_the_desk_is_set_up_is_asked_again(course):
-    """The notebook's run is lost with the kernel it was asked of; the page runs it again by itself, and nobody need reload."""
-    before = set(kernels(course.pid))
-    page = course.window().new_page()
-    page.goto(course.address)
-    page.click('[data-key="call:dairy_and_meat"]')
-    page.click("#go a")
-    for _ in range(200):
-        page.wait_for_timeout(50)
-        fresh = set(kernels(course.pid)) - before
-        if fresh:
-            break
-    assert fresh, "no engine was started"
-    page.wait_for_timeout(700)  # it is being asked now, and has not answered yet
-    assert page.locator(".hs-desk .hs-pad").count() == 0
-    for kernel in fresh:
-        os.kill(kernel, signal.SIGKILL)
-    page.wait_for_selector(".hs-desk .hs-pad", timeout=OPENING)
-    assert page.locator(".jp-Dialog").count() == 0, "what mends itself asks nobody"
-    Hand(page).press("drive")
-    assert steps(course, "dairy_and_meat") == 1
-    page.context.close()
