@@ -3,7 +3,7 @@
 // the page event `course:run-again` runs the open one again after its engine has been restarted.
 (() => {
   const LOOK_AGAIN = 300; // ms; the shell does not announce every way in which a notebook can appear
-  const TRIES = 3, PATIENCE = 30000; // ms
+  const TRIES = 3, PATIENCE = 30000, SILENT = 15000; // ms; an engine that dies while a call opens is spoken of if it is not back by then
   const LOST = new Set(['restarting', 'autorestarting', 'dead', 'terminating']); // what was asked of such a kernel is never done
   const STYLE = `
 .halfsplit-call .jp-CodeCell .jp-Cell-inputWrapper,
@@ -62,7 +62,10 @@
         const changed = widget.sessionContext?.statusChanged, told = widget._onSessionStatusChanged;
         if (typeof told !== 'function' || !changed?.disconnect(told, widget)) return;
         changed.connect((from, status) => {
-          if (status !== 'autorestarting' || !(running.has(widget) || document.querySelector('.hs-whole'))) told.call(widget, from, status);
+          const tell = () => told.call(widget, from, status), covered = () => document.querySelector('.hs-whole');
+          if (status !== 'autorestarting') tell();
+          else if (running.has(widget)) setTimeout(() => { if (running.has(widget) && !covered() && !widget.isDisposed) tell(); }, SILENT);
+          else if (!covered()) tell();
         });
       };
       const seen = new WeakSet();
