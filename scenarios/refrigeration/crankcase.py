@@ -19,6 +19,7 @@ from typing import NamedTuple
 from scenarios.kernel import compiled
 from scenarios.refrigeration.fluid import Saturation
 from scenarios.refrigeration.lines import Lines, LinesState
+from scenarios.refrigeration.machines import TURNS
 from scenarios.refrigeration.plant import Array, Clock, Rows
 
 REACH = 15.0
@@ -29,8 +30,6 @@ FOAM = 0.5
 """Share of what a running machine sheds that is vapour; the rest is carried over as liquid [-]."""
 INTO_IRON = 0.25
 """Share of a machine's waste heat that passes through its crankcase [-]."""
-TURNS = 0.02
-"""Speed below which a shaft counts as standing [-]."""
 
 
 class Shed(NamedTuple):
