@@ -25,7 +25,8 @@ class Supply:
 
     line_volts: float
     hertz: float = 60.0
-    short_circuit_kVA: float = 10000.0
+    short_circuit: float = 1e7
+    """Short-circuit power at the service [VA]."""
     x_over_r: float = 3.0
     earthed: bool = True
 
