@@ -115,12 +115,12 @@ def check(record: Record, **expected: Any) -> None:
 
 
 def plain(data: bytes) -> bytes:
-    """A record's bytes as the course writes them: what an editor puts in on saving says nothing and is taken off.
+    r"""A record's bytes as the course writes them: what an editor puts in on saving says nothing and is taken off.
 
     That is a byte order mark, the line ends of another system, and empty lines at the end.
 
-    >>> plain(b"\\xef\\xbb\\xbf{}\\r\\n{}\\r\\n\\r\\n")
-    b'{}\\n{}\\n'
+    >>> plain(b"\xef\xbb\xbf{}\r\n{}\r\n\r\n")
+    b'{}\n{}\n'
     """
     lines = data.removeprefix(codecs.BOM_UTF8).replace(b"\r\n", b"\n")
     kept = lines.rstrip(b" \t\r\n")

@@ -1,4 +1,4 @@
-"""A step that cannot be written, or that fails half-way: has it happened nowhere, and does the call go on as if it had never been tried?
+"""A step that cannot be written, or that fails half-way: has it not happened, and does the call go on as if it had not been tried?
 
 At every step of a call's own exemplar, in each way that a step can fail, the step is tried, fails, and is then done again. What is
 compared with is the same call without any failure.
@@ -158,6 +158,17 @@ def interrupted(patch: pytest.MonkeyPatch, session: Session) -> Iterator[None]:
         patch.undo()
 
 
+@contextmanager
+def no_room(patch: pytest.MonkeyPatch, session: Session) -> Iterator[None]:
+    """No world can be made."""
+
+    def none(*_: Any) -> World:
+        raise MemoryError
+
+    patch.setattr(type(session.night), "world", none)
+    yield
+
+
 WAYS = [
     pytest.param(full_disk, BadRequest, marks=FILE_LIMITS),
     (half_a_line, BadRequest),
@@ -219,18 +230,12 @@ def test_taking_back_may_itself_be_cut_short(tmp_path: Path, monkeypatch: pytest
     session = Session.open(CALL, SEED, path)
     for step in STEPS[:9]:
         session.do(step)
-    with pytest.raises(MemoryError), engine_fails(monkeypatch, session):
-        monkeypatch.setattr(type(session.night), "world", no_room)
+    with pytest.raises(MemoryError), engine_fails(monkeypatch, session), no_room(monkeypatch, session):
         session.do("wait 5")
     for step in STEPS[9:]:
         session.do(step)
     session.writer.close()
     assert lines(path) == undisturbed
-
-
-def no_room(*_: Any) -> World:
-    """Stands where a world is made, and makes none."""
-    raise MemoryError
 
 
 def test_a_call_without_a_record_takes_back_too(monkeypatch: pytest.MonkeyPatch) -> None:
