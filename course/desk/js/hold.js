@@ -104,6 +104,7 @@ export function lift(hold, what) {
   const leads = { ...hold.leads }, probes = { ...hold.probes };
   let lead = hold.lead;
   for (const k of ['red', 'black']) if (k === what || leads[k] === what) { leads[k] = null; lead = k; }
+  if (!leads.red && !leads.black) lead = 'red';   // with both in hand it is red first again
   for (const k of ['1', '2']) if (k === what || probes[k] === what) probes[k] = null;
   return { ...hold, leads, probes, lead };
 }

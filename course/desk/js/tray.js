@@ -11,7 +11,7 @@ import { jump } from './walk.js';
 
 /** @typedef {import('./app.js').App} App */
 
-const MODES = [{ id: 'volts', title: 'Volts ac' }, { id: 'low', title: 'Volts ac, low impedance' }, { id: 'ohms', title: 'Ohms' }, { id: 'round', title: 'Volts, a round of points' }];
+const MODES = [{ id: 'volts', title: 'Volts ac' }, { id: 'low', title: 'Volts ac, low impedance' }, { id: 'ohms', title: 'Ohms' }, { id: 'round', title: 'Volts, each to each' }];
 const HOW = [{ id: 'air', title: 'Air' }, { id: 'packs', title: 'Between packs' }, { id: 'pipe', title: 'Clamped on pipe' }, { id: 'wick', title: 'Wet wick' }];
 const IDLE = { volts: 'V ac', low: 'V ac', ohms: 'Ω', round: 'V ac', insulation: 'MΩ' };
 
