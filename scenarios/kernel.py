@@ -1,8 +1,9 @@
 """How physics is compiled, and where the compiled code is kept.
 
 With `scenarios.doors` the only module that names the compiler. Compiled code lives in a folder whose name is a digest of every
-physics source, because the compiler itself looks only at the file a function is written in, not at the files of what it calls. The
-folder is built aside, sealed with checksums and renamed into place, so it is whole or absent; a damaged one is made again.
+source that it is made of (`scenarios.seals`), because the compiler itself looks only at the file a function is written in, not at
+the files of what it calls. The folder is built aside, sealed with checksums and renamed into place, so it is whole or absent; a
+damaged one is made again.
 
 Environment: ``HALFSPLIT_CACHE`` names another cache folder; ``HALFSPLIT_PREPARE=0`` compiles on demand (for developers);
 ``HALFSPLIT_DOORS=0`` compiles in the compiler's own way, as with a version of it that is not `KNOWN` (for tests);
@@ -26,11 +27,10 @@ from threading import Event, Thread
 from types import FunctionType
 from typing import Any, ParamSpec, TypeVar
 
-import platformdirs
+from scenarios import seals
+from scenarios.caches import home
 
 HERE = Path(__file__).resolve().parent
-PHYSICS = ("kernel.py", "doors.py", "records.py", "exact.py", "loop.py", "warm.py", "refrigeration", "electrical", "controls")
-"""The sources and tables whose change makes compiled code stale."""
 SEAL = "prepared.json"
 HALF_WAY = "half way"
 """Line of a preparing process that what stands on plant and wiring may now be compiled."""
@@ -43,37 +43,6 @@ DOORS = COMPILING and version("numba").startswith(KNOWN) and os.environ.get("HAL
 
 P = ParamSpec("P")
 R = TypeVar("R")
-
-
-def sources() -> list[Path]:
-    """Every file that decides what the physics computes, in a fixed order."""
-    found: list[Path] = []
-    for name in PHYSICS:
-        place = HERE / name
-        found += sorted(p for p in place.rglob("*") if p.suffix in {".py", ".npz"}) if place.is_dir() else [place] * place.exists()
-    return found
-
-
-def digest() -> str:
-    """Sixteen hex digits that change with any physics source or table; part of every record and cache key."""
-    seal = hashlib.sha256()
-    for source in sources():
-        seal.update(source.relative_to(HERE).as_posix().encode() + b"\0" + source.read_bytes())
-    return seal.hexdigest()[:16]
-
-
-def home() -> Path:
-    """A folder for caches that can be written: HALFSPLIT_CACHE, the user's cache folder, or else a temporary one."""
-    for place in (os.environ.get("HALFSPLIT_CACHE"), platformdirs.user_cache_dir("halfsplit")):
-        if place:
-            folder = Path(place)
-            try:
-                folder.mkdir(parents=True, exist_ok=True)
-                with tempfile.TemporaryFile(dir=folder):
-                    return folder
-            except OSError:
-                continue
-    return Path(tempfile.mkdtemp(prefix="halfsplit-"))
 
 
 def sums(folder: Path) -> dict[str, tuple[str, int]]:
@@ -181,7 +150,7 @@ def folder_of_this_version() -> Path:
     """
     place = hashlib.sha256(str(HERE).encode()).hexdigest()[:8]
     compiler = version("numba") + ("" if DOORS else "-plain")
-    return home() / f"kernel-{digest()}-{place}-{sys.implementation.cache_tag}-{compiler}-{platform.machine()}"
+    return home() / f"kernel-{seals.of('compiled')}-{place}-{sys.implementation.cache_tag}-{compiler}-{platform.machine()}"
 
 
 def ready(report: Callable[[str], None]) -> Path:
@@ -199,7 +168,7 @@ def to_stderr(line: str) -> None:
 
 if COMPILING and "HALFSPLIT_PREPARING" not in os.environ:
     if os.environ.get("HALFSPLIT_PREPARE", "1") == "0":
-        os.environ["NUMBA_CACHE_DIR"] = str(home() / f"on-demand-{digest()}")
+        os.environ["NUMBA_CACHE_DIR"] = str(home() / f"on-demand-{seals.of('compiled')}")
     else:
         os.environ["NUMBA_CACHE_DIR"] = str(ready(to_stderr))
 os.environ["NUMBA_DISABLE_INTEL_SVML"] = "1"  # another vector library, another last digit
