@@ -16,7 +16,7 @@ from course.measuring import Row
 
 def machine() -> dict[str, Any]:
     """What the figures were measured on."""
-    from scenarios import seals
+    from scenarios.compiling import seals
 
     engine = seals.of("replay")
     return {"cores": os.cpu_count(), "processor": platform.machine(), "python": platform.python_version(), "engine": engine}

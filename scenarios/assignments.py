@@ -10,7 +10,8 @@ from importlib.metadata import PackageNotFoundError, version
 from string import Template
 from typing import Any
 
-from scenarios import recordline, seals
+from scenarios import recordline
+from scenarios.compiling import seals
 from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import by_id
 from scenarios.files import callfile

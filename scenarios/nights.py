@@ -19,7 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from scenarios import caches, seals
+from scenarios.compiling import caches, seals
 from scenarios.faults.catalogue import Fault, by_id, catalogue
 from scenarios.loop import STEP, TREND_EVERY
 from scenarios.site import Store, World

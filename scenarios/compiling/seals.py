@@ -16,13 +16,13 @@ from functools import cache
 from pathlib import Path, PurePosixPath
 from typing import NamedTuple
 
-from scenarios.caches import home
+from scenarios.compiling.caches import home
 
-PACKAGE = Path(__file__).resolve().parent
+PACKAGE = Path(__file__).resolve().parents[1]
 KINDS = ("compiled", "night", "replay")
 ROOTS = {"night": ("nights.py",), "replay": ("call.py", "truths.py", "instruments/reading.py")}
 """Where a walk begins, beside what the digest before it covers."""
-COMPILING = ("kernel.py", "doors.py", "warm.py", "seals.py", "caches.py")
+COMPILING = "compiling/"
 """What compiles, and what it compiles first: part of the compiled digest, though nothing that it imports need be."""
 Files = Mapping[str, bytes]
 """Content of files by their names within the package."""
@@ -91,7 +91,7 @@ def covered(files: Files) -> dict[str, set[str]]:
     """Names of files by digest; each later one holds the earlier."""
     modules = [name for name in files if name.endswith(".py")]
     last = reached((name for name in modules if module(files[name]).compiles), files)
-    found = {"compiled": last | set(COMPILING)}
+    found = {"compiled": last | {name for name in modules if name.startswith(COMPILING)}}
     for kind, roots in ROOTS.items():
         last = last | reached(roots, files)
         beside = {str(PurePosixPath(name).with_name(data)) for name in last for data in module(files[name]).data}
