@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from scenarios import weather
+from scenarios.compiling.quantities import table
 from scenarios.electrical.layouts import STALE
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
@@ -34,7 +35,6 @@ from scenarios.loop import (
     Night,
     run,
 )  # fmt: skip
-from scenarios.records import table
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.plant import CIRCUITS, COMPRESSORS, Inputs, Orders, Outputs, Outside, Plant

@@ -8,8 +8,8 @@ import pytest
 from plant_bench import Bench
 
 import scenarios
+from scenarios.compiling.kernel import plain
 from scenarios.files import yamlfile
-from scenarios.kernel import plain
 from scenarios.refrigeration import rack
 from scenarios.refrigeration.plant import Plant
 

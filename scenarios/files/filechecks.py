@@ -100,9 +100,9 @@ def _place(where: str) -> tuple[Any, ...]:
 
 def _plant(data: dict[str, Any]) -> Iterator[Problem]:
     """Plant sections against the records they fill; only here are records needed, and they are slow to import."""
+    from scenarios.compiling.quantities import from_yaml
     from scenarios.controls.controller import CaseControl, Controller
     from scenarios.controls.cutouts import Cutout
-    from scenarios.records import from_yaml
     from scenarios.refrigeration.circuit import Circuit
     from scenarios.refrigeration.compressor import Compressor
     from scenarios.refrigeration.condenser import Condenser
