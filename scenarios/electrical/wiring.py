@@ -235,7 +235,7 @@ class _Reader:
                 continue
             if key not in allowed:
                 self.problems.append(f"{where}.{key}: unknown; allowed are {', '.join(sorted(known | set(allowed)))}")
-            elif isinstance(value, bool) or not isinstance(value, int | float) or value < 0:
+            elif isinstance(value, bool) or not isinstance(value, int | float) or value < 0 or (not value and allowed[key] is None):
                 self.problems.append(f"{where}.{key}: {value!r} is not a positive number")
             else:
                 found[key] = float(value)

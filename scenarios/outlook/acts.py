@@ -99,7 +99,7 @@ PLANT_ACTS: dict[str, list[str]] = {
     "RACK": ["read {p}:Read display and log", "replace {p}:Change transducers"],
     "COMP": ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel", "infrared {p}:Infrared"],
     "OIL": ["look {p}:Look"],
-    "C": ["look {p}:Look", "read {p}:Read display", "move-product {p} to C10:Move product to walk-in 2"],
+    "C": ["look {p}:Look", "read {p}:Read display", "move-product {p} to {last}:Move product to {goods}"],
     "XV": ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel the outlet", "replace {p}:Replace valve"],
     "GD": ["read {p}:Read gauge"],
     "GS": ["read {p}:Read gauge"],
@@ -113,7 +113,9 @@ def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
-    return [_act(session, row.replace("{p}", part)) for row in (*rows, *_legs(session, part))]
+    circuits = session.world.store.data["circuits"]
+    words = {"p": part, "last": f"C{len(circuits)}", "goods": circuits[-1]["title"]}
+    return [_act(session, row.format(**words)) for row in (*rows, *_legs(session, part))]
 
 
 def _legs(session: Session, part: str) -> list[str]:

@@ -158,31 +158,14 @@ def says(session: Session, part: str) -> str:
     devices = session.world.wiring.devices
     if part in devices:
         return f"{part} {devices[part].says}"
-    return str(PLANT_PARTS.get(part, session.points.get(part, {}).get("says", "")))
-
-
-PLANT_PARTS = {
-    "COIL": "Condenser coil and nozzles",
-    "BASIN": "Condenser basin",
-    "FLOAT": "Make-up float",
-    "FAN": "Condenser fan",
-    "PUMP": "Spray pump",
-    "RECEIVER": "Receiver",
-    "GLASS": "Liquid sight glass",
-    "DRIER": "Liquid drier",
-    "RACK": "Rack controller and its transducers",
-    **{f"COMP{n}": f"Compressor {n}" for n in range(1, 5)},
-    **{f"OIL{n}": f"Oil glass {n}" for n in range(1, 5)},
-    **{f"C{n}": f"Circuit {n}" for n in range(1, 11)},
-    **{f"XV{n}": f"Expansion valve, circuit {n}" for n in range(1, 11)},
-}
+    return str(session.world.store.parts.get(part, session.points.get(part, {}).get("says", "")))
 
 
 def parts_here(session: Session) -> list[str]:
     """Parts that can be touched or looked at from here."""
     here, world = session.person.place, session.world
     found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
-    found += [part for part in (*PLANT_PARTS, "GD", "GS") if limits.place_of(world, part, session.points) == here]
+    found += [part for part in (*world.store.parts, "GD", "GS") if limits.place_of(world, part, session.points) == here]
     return found + (["DOOR"] if here == "panel" else [])
 
 
@@ -198,7 +181,7 @@ def parts(session: Session) -> dict[str, Any]:
             facts.append("Cover is off.")
         found[part] = {
             "title": says(session, part) or part,
-            "says": device.says if device else PLANT_PARTS.get(part, ""),
+            "says": device.says if device else session.world.store.parts.get(part, ""),
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],

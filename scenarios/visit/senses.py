@@ -201,7 +201,9 @@ def read(world: World, person: Technician, part: str) -> list[Observed]:
 def _scale(device: Device) -> str:
     """Both ends of a part's dial, as printed."""
     dial = KINDS[device.kind].dial
-    return "from {:g} to {:g} {}".format(*device.scale, dial.units[0]) if dial and device.scale else ""
+    if dial is None or device.scale is None:
+        return ""
+    return f"from {device.scale[0]:g} to {device.scale[1]:g} {dial.units[0]}"
 
 
 def _psig(pascal: float) -> float:
