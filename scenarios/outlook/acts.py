@@ -113,6 +113,9 @@ def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
+    person = session.person
+    off = person.door_open if part == "DOOR" else part in person.covers
+    rows = [row for row in rows if not row.startswith("open " if off else "close ")]  # a cover is on or off
     return [_act(session, row.replace("{p}", part)) for row in (*rows, *_legs(session, part))]
 
 

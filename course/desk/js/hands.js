@@ -10,7 +10,7 @@ import { minutes } from './words.js';
 /** @param {App} app @param {boolean} short */
 export function handsTray(app, short) {
   const { view, ui } = app, listed = highlighted(app), part = listed && view.parts?.[listed] ? listed : ui.chosen;
-  const facts = part ? view.parts?.[part] : null;
+  const facts = part ? view.parts?.[part] ?? named(view, part) : null;
   const marked = listed === part && part !== null;
   const left = h('div', { class: 'hs-disp hs-chosenpart' }, part
     ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, (facts?.facts ?? []).join(' ') || facts?.says || '')]
@@ -18,6 +18,9 @@ export function handsTray(app, short) {
   const acts = gathered(part ? actsOf(view, part) : view.acts?.[view.place] ?? []);
   return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 4 : 6))];
 }
+
+/** What the pad calls a part that is not here. @param {any} view @param {string} part */
+const named = (view, part) => { const found = view.names?.find((/** @type {any} */ n) => n.part === part); return found ? { title: `${part} ${found.says}` } : null; };
 
 /** The mark and the words, the mark once. @param {string} part @param {any} facts */
 function title(part, facts) {
@@ -28,7 +31,7 @@ function title(part, facts) {
 /** Why hands can do nothing to the chosen part. @param {App} app */
 function nothing(app) {
   const { stands } = app.ui;
-  return stands && stands !== app.view.place ? `Out of reach: it stands at another place, ${app.title(stands)}.` : 'Nothing for hands to do here.';
+  return stands && stands !== app.view.place ? `Out of reach from here. It stands at: ${app.title(stands)}.` : 'Nothing for hands to do here.';
 }
 
 /** @param {App} app @param {any[]} acts @param {number} room */
