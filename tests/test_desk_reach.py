@@ -73,6 +73,12 @@ def test_an_opened_part_shows_its_terminals_there_until_it_is_shut(shift):
         mouse.take(f"open {device.mark}")
         assert all(mouse.drawn(terminal).count() == 1 for terminal in device.terminals)
         picture(page, f"opened-{place}")
+        mouse.press(page.locator('[data-key^="sheet:"]').first.get_attribute("data-key"))
+        mouse.show(device.mark)
+        mouse.tool("hands")
+        mouse.touch(device.mark)
+        mouse.press("act:terminals")
+        assert all(mouse.drawn(terminal).count() == 1 for terminal in device.terminals)
         mouse.take(f"volts {device.terminals[0]} PE")
         assert page.locator(".hs-tag.hs-now").count() == 1
         mouse.take(f"close {device.mark}")

@@ -38,8 +38,8 @@ ACTS: dict[str, list[str]] = {
     "motor3": [
         *SENSES,
         "read {p}:Read nameplate",
-        "open {p}:Open terminal box",
-        "close {p}:Close terminal box",
+        "open {p}:Cover off",
+        "close {p}:Cover on",
         "infrared {p}:Infrared",
         "replace {p}:Replace",
     ],
@@ -67,8 +67,8 @@ ACTS: dict[str, list[str]] = {
     "fuse2": ["look {p}:Look", "replace {p}:Replace"],
     "solenoid": [
         *SENSES,
-        "open {p}:Open the coil box",
-        "close {p}:Close the coil box",
+        "open {p}:Cover off",
+        "close {p}:Cover on",
         "infrared {p}:Infrared",
         "replace {p}:Replace coil",
     ],
