@@ -38,8 +38,8 @@ ACTS: dict[str, list[str]] = {
     "motor3": [
         *SENSES,
         "read {p}:Read nameplate",
-        "open {p}:Open terminal box",
-        "close {p}:Close terminal box",
+        "open {p}:Cover off",
+        "close {p}:Cover on",
         "infrared {p}:Infrared",
         "replace {p}:Replace",
     ],
@@ -67,8 +67,8 @@ ACTS: dict[str, list[str]] = {
     "fuse2": ["look {p}:Look", "replace {p}:Replace"],
     "solenoid": [
         *SENSES,
-        "open {p}:Open the coil box",
-        "close {p}:Close the coil box",
+        "open {p}:Cover off",
+        "close {p}:Cover on",
         "infrared {p}:Infrared",
         "replace {p}:Replace coil",
     ],
@@ -113,6 +113,9 @@ def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
+    person = session.person
+    off = person.door_open if part == "DOOR" else part in person.covers
+    rows = [row for row in rows if not row.startswith("open " if off else "close ")]  # a cover is on or off
     circuits = session.world.store.data["circuits"]
     words = {"p": part, "last": f"C{len(circuits)}", "goods": circuits[-1]["title"]}
     return [_act(session, row.format(**words)) for row in (*rows, *_legs(session, part))]

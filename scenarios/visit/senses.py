@@ -90,7 +90,8 @@ def _look_at_device(world: World, person: Technician, mark: str) -> list[Observe
         found += _lugs(world, mark)
     if mark in person.covers:
         found += _contacts(world, mark)
-    return found or [_sight(mark, "outside", "sound", "Nothing to be seen from outside.")]
+    where = "with its cover off" if mark in person.covers else "from outside"
+    return found or [_sight(mark, "outside", "sound", f"Nothing to be seen {where}.")]
 
 
 def _lugs(world: World, mark: str) -> list[Observed]:
