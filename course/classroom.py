@@ -95,9 +95,15 @@ def grade(folder: Path, call: str, *, again: bool) -> list[str]:
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:
-    """Score of each trainee of a call, as the gradebook has it."""
+    """Score of each trainee of a call, as the gradebook has it; None where it is to be marked by hand and nobody has yet."""
     from nbgrader.api import Gradebook
 
     with Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name) as gradebook:
         handed_in = sorted(gradebook.assignment_submissions(call), key=lambda one: str(one.student.id))
-        return [{"trainee": one.student.id, "score": one.score, "of": one.max_score} for one in handed_in]
+        return [{"trainee": one.student.id, "score": None if unmarked(one) else one.score, "of": one.max_score} for one in handed_in]
+
+
+def unmarked(submission: Any) -> bool:
+    """Whether some part of a submission, as the gradebook has it, waits for points that a person has to give."""
+    grades = [grade for notebook in submission.notebooks for grade in notebook.grades]
+    return any(grade.max_score and grade.auto_score is None and grade.manual_score is None for grade in grades)

@@ -54,7 +54,8 @@ def grade(folder: Path, call: str, again: bool) -> None:
     for trainee in classroom.grade(place, call, again=again):
         click.echo(f"{trainee}: handed in no notebook; the record was graded", err=True)
     for row in classroom.scores(place, call):
-        click.echo(f"{row['trainee']}: {row['score']:g} of {row['of']:g}")
+        score = "to be marked by hand" if row["score"] is None else f"{row['score']:g} of {row['of']:g}"
+        click.echo(f"{row['trainee']}: {score}")
 
 
 @cohort.command()

@@ -33,6 +33,11 @@ class Verdict:
     methods: tuple[str, ...] = ()
     says: str = ""
 
+    @property
+    def in_words(self) -> str:
+        """Verdict and sentence, said once where they are the same."""
+        return self.verdict if self.says in ("", self.verdict) else f"{self.verdict}: {self.says}"
+
 
 def _over(value: float, other: float) -> float:
     """A quotient, or no number where there is nothing to divide by: no reading, however odd, may stop a grader."""

@@ -11,7 +11,7 @@ from course import report
 
 def row(trainee: str, call: str = "one", score: float = 70.0, **changes: Any) -> dict[str, Any]:
     """The figures of one record."""
-    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": []}
+    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": [], "barred": []}
     return {**whole, "parts": {"safe": 1.0, "sums": 0.5}, "callback": False, "mark": trainee, **changes}
 
 
@@ -30,6 +30,31 @@ def test_call_sums_up_who_guessed_and_who_was_unsafe() -> None:
     assert found["mistakes"] == [("superheat: bubble_for_dew", 2), ("ratio: gauge", 1)]
     assert found["parts"] == {"safe": 0.75, "sums": 0.5}
     assert found["problems"] == ["record.jsonl:3: torn"]
+
+
+def test_what_is_to_be_marked_by_hand_counts_as_no_score() -> None:
+    """Two at 70 and one nobody could grade: the mean is that of the two, and the third is named."""
+    rows = [row("ann"), row("bob", passed=False, barred=["the store called again"])]
+    rows.append({"trainee": "cyd", "call": "one", "score": None, "passed": False, "by_hand": "cyd: r.jsonl: to be marked by hand"})
+    found = report.of_call(rows)
+    assert (found["mean"], found["records"], found["by_hand"]) == (70.0, 3, ["cyd: r.jsonl: to be marked by hand"])
+    assert report.reliability(rows)["people"] == 2
+    shown = report.text({"calls": [found], "reliability": report.reliability(rows)})
+    assert "  to be marked by hand: cyd: r.jsonl: to be marked by hand\n" in shown
+    assert "  not passed because: the store called again (1)\n" in shown
+    assert "mean unknown of 100" in report.text({"calls": [report.of_call(rows[2:])], "reliability": report.reliability(rows)})
+
+
+def test_a_record_that_the_graders_break_off_over_says_whose_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from graders import replaying
+
+    def broken(_: Any) -> Any:
+        raise OverflowError("int too large to convert to float")
+
+    monkeypatch.setattr(replaying, "replay", broken)
+    found = report.row_of(("ann", "one", tmp_path / "record.jsonl"))
+    assert found["score"] is None
+    assert found["by_hand"].startswith(f"ann: {tmp_path / 'record.jsonl'}: to be marked by hand")
 
 
 def test_one_record_handed_in_twice_is_found_even_with_another_head(tmp_path: Path) -> None:
