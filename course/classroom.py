@@ -119,11 +119,19 @@ def grade(folder: Path, call: str, *, again: bool) -> Taken:
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:
-    """Score of each trainee of a call whose grading came to its end, as the gradebook has it."""
+    """Score of each trainee of a call whose grading came to its end, as the gradebook has it; None where a person has to mark it."""
     from nbgrader.api import Gradebook
 
     with Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name) as gradebook:
-        handed_in = gradebook.assignment_submissions(call)
-        rows = [{"trainee": str(one.student.id), "score": one.score, "of": one.max_score} for one in handed_in]
+        rows = [
+            {"trainee": str(one.student.id), "score": None if unmarked(one) else one.score, "of": one.max_score}
+            for one in gradebook.assignment_submissions(call)
+        ]
     done = [row for row in rows if graded(folder / "autograded" / row["trainee"] / call)]
     return sorted(done, key=lambda row: str(row["trainee"]))
+
+
+def unmarked(submission: Any) -> bool:
+    """Whether some part of a submission, as the gradebook has it, waits for points that a person has to give."""
+    grades = [grade for notebook in submission.notebooks for grade in notebook.grades]
+    return any(grade.max_score and grade.auto_score is None and grade.manual_score is None for grade in grades)

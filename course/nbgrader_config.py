@@ -24,7 +24,7 @@ STEPS_BEFORE = (
 STEPS_OF_GRADING = (
     "course.grading.RecordGrade",
     "nbgrader.preprocessors.LimitOutput",
-    "nbgrader.preprocessors.SaveAutoGrades",
+    "course.grading.SaveGrades",
     "nbgrader.preprocessors.AssignLatePenalties",
     "nbgrader.preprocessors.CheckCellMetadata",
 )

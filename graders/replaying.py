@@ -11,10 +11,12 @@ from typing import Any
 from graders import aftermath, tour
 from graders.aftermath import Happening
 from graders.calculations import Saturation
+from graders.locking import locked_off
 from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
+from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
@@ -65,11 +67,16 @@ def moments(made: Sequence[seen_facts.Moment], truths: Mapping[tuple[int, str, s
     return tuple(moment(one, by.get(one.n, ())) for one in made)
 
 
-def facts(made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float) -> tuple[Fact, ...]:
-    """The session's facts, and what follows from them: tester proved, pair dead, product measured, things left."""
+def facts(
+    made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float, wiring: Wiring
+) -> tuple[Fact, ...]:
+    """The session's facts, and what follows: tester proved, pair dead, part locked off, product measured, things left."""
     found: list[Fact] = []
     for fact in made:
-        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(fact.data.get("text", "")), dict(fact.data)))
+        data = dict(fact.data)
+        if fact.kind == "hands_on":
+            data["locked_off"] = locked_off(wiring, fact.what, data["locked"])
+        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(data.get("text", "")), data))
         found += _derived(found[-1])
     found += [Fact("product_measured", m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
     if any(fact.kind == "closed_out" for fact in found):
@@ -294,7 +301,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         title=str(session.night.call["title"]),
         seed=session.seed,
         moments=shown,
-        facts=facts(session.facts, shown, how_left(session), session.t),
+        facts=facts(session.facts, shown, how_left(session), session.t, session.night.store.wiring),
         key=key,
         questions=session.night.call.get("questions", []),
         saturation=saturation(),
