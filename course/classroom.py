@@ -1,7 +1,5 @@
 """A class of trainees: its folder, releasing calls, grading what was handed in. Thin words over the instructor's tool."""
 
-import glob
-import json
 import os
 import shutil
 import subprocess
@@ -11,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from course import library
-from course.intake import ACCEPTED, Taken, take_in
+from course.intake import ACCEPTED, Taken, clear, graded, take_in
 from course.notebooks import text_of
 from scenarios.errors import BadRequest, FaultFound
 
@@ -74,22 +72,6 @@ def release(folder: Path, call: str) -> None:
     tool(folder, "generate_assignment", call, "--force")
 
 
-def graded(place: Path) -> bool:
-    """Whether grading of an autograded submission came to its end; a run that was killed leaves half of one behind."""
-    try:
-        node = json.loads((place / f"{place.name}.ipynb").read_bytes())
-        return bool(node["metadata"]["course"]["graded"])
-    except (OSError, ValueError, KeyError, TypeError):
-        return False
-
-
-def clear(folder: Path, call: str, *, whole: bool) -> None:
-    """Throw away what a killed run left half-made, which the tool would take as done; or all of a call that is graded anew."""
-    for place in folder.glob(f"autograded/*/{glob.escape(call)}"):
-        if whole or not graded(place):
-            shutil.rmtree(place)
-
-
 def grade(folder: Path, call: str, *, again: bool) -> Taken:
     """Grade all submissions of a call; one that cannot be graded costs nobody else anything.
 
@@ -100,8 +82,6 @@ def grade(folder: Path, call: str, *, again: bool) -> Taken:
     BadRequest
         The call has not been released in this class.
     """
-    if not (folder / "release" / call / f"{call}.ipynb").is_file():
-        raise BadRequest(f"{call}: has not been released in {folder}; run `halfsplit cohort release {call}` first")
     taken = take_in(folder, call)
     clear(folder, call, whole=again)
     names = sorted(place.name for place in (folder / ACCEPTED).glob("*"))
