@@ -62,7 +62,7 @@ def tool(folder: Path, *words: str) -> None:
     command = [sys.executable, "-m", "nbgrader", *words, "--NbGrader.log_level=WARN"]
     done = subprocess.run(command, cwd=folder, env=environ, stdin=subprocess.DEVNULL, check=False)
     if done.returncode:
-        raise FaultFound(f"nbgrader {' '.join(words)}: reported a failure; the lines above say for whom, the others are done")
+        raise FaultFound(f"nbgrader {' '.join(words)}: was stopped or reported a failure; lines above may say why")
 
 
 def release(folder: Path, call: str) -> None:
@@ -88,11 +88,10 @@ def grade(folder: Path, call: str, *, again: bool) -> Taken:
     try:
         if names:
             tool(folder, "autograde", call, f"--CourseDirectory.submitted_directory={ACCEPTED}")
-    except FaultFound:
+    except FaultFound as failure:
+        taken.failure = str(failure)
         lost = [name for name in names if not graded(folder / "autograded" / name / call)]
-        taken.refused += [(name, "the instructor's tool failed on it; the lines above say how") for name in lost]
-        if not lost:
-            raise
+        taken.refused += [(name, "has not been graded; grade again") for name in lost]
     finally:
         shutil.rmtree(folder / ACCEPTED, ignore_errors=True)
     return taken

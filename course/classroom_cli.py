@@ -57,8 +57,8 @@ def grade(folder: Path, call: str, again: bool) -> None:
         click.echo(f"{trainee}: handed in no notebook; the record was graded", err=True)
     for row in classroom.scores(place, call):
         click.echo(f"{row['trainee']}: {row['score']:g} of {row['of']:g}")
-    if taken.refused:
-        raise FaultFound("\n".join(taken.lines()))
+    if wrong := taken.lines():
+        raise FaultFound("\n".join(wrong))
 
 
 @cohort.command()

@@ -38,14 +38,15 @@ class Unfit(Exception):
 
 @dataclass
 class Taken:
-    """What came of taking in a call: who handed in no notebook, and what was refused of whom."""
+    """What came of taking in a call: who handed in no notebook, what was refused of whom, and how grading failed if it did."""
 
     no_notebook: list[str] = field(default_factory=list)
     refused: list[tuple[str, str]] = field(default_factory=list)
+    failure: str = ""
 
     def lines(self) -> list[str]:
-        """What was refused, a line each."""
-        return [f"{printable(name)}: {why}" for name, why in self.refused]
+        """What is amiss, a line each."""
+        return [*([self.failure] if self.failure else []), *(f"{printable(name)}: {why}" for name, why in self.refused)]
 
 
 def printable(name: str) -> str:
