@@ -62,25 +62,7 @@ class Assignment(Night):
     def words(self) -> Vocabulary:
         """Names that steps of this call may use."""
         wiring = self.store.wiring
-        plant = [f"{head}{n}" for head in ("C", "XV") for n in range(1, 11)] + [
-            f"{head}{n}" for head in ("COMP", "OIL") for n in range(1, 5)
-        ]
-        parts = [
-            *wiring.devices,
-            *plant,
-            "RECEIVER",
-            "GLASS",
-            "DRIER",
-            "RACK",
-            "COIL",
-            "BASIN",
-            "FLOAT",
-            "FAN",
-            "PUMP",
-            "DOOR",
-            "GD",
-            "GS",
-        ]
+        parts = [*wiring.devices, *self.store.parts, "DOOR", "GD", "GS"]
         topics = {line["id"].split(" ", 1)[1] for person in self.played["people"].values() for line in person["lines"]}
         return Vocabulary(
             places=list(self.store.data["places"]),

@@ -74,6 +74,7 @@ def view(session: Session) -> dict[str, Any]:
         "parts": paperwork.parts(session),
         "locks": dict(person.locks),
         "covers": sorted(person.covers),
+        "lifted": list(person.lifted),
         "isolation": paperwork.isolation_form(session),
         "phone": phonebook.of(session, paperwork.clock),
         "refrigerant": REFRIGERANT,
@@ -90,7 +91,7 @@ def _pad(session: Session) -> dict[str, Any]:
     return {
         "suspects": [_suspect(session, row) for row in pad.suspects],
         "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in pad.notes],
-        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.PLANT_PARTS.items()],
+        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in session.world.store.parts.items()],
         "modes": [[mode, words] for mode, words in MODES.items()],
         "questions": _questions(session),
         "card": card(session.night),
