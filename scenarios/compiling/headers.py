@@ -20,7 +20,7 @@ from numba.np.numpy_support import from_dtype
 WORD, SHORT = ir.IntType(64), ir.IntType(32)
 
 
-class BlockType(types.Type):  # type: ignore[misc]
+class BlockType(types.Type):
     """Tables by name. The type's own name is all that the compiler compares and files by, so every field is spelled out in it."""
 
     def __init__(self, title: str, fields: tuple[tuple[str, Any], ...]) -> None:
