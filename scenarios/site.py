@@ -4,17 +4,17 @@ A `World` is a store in one condition. Faults edit its parameters, mending copie
 `fork` makes another world of it. Acts are in `handling`, sights in `scenery`.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
 from scenarios import weather
+from scenarios.electrical.layouts import STALE
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import STALE
 from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
@@ -34,10 +34,9 @@ from scenarios.loop import (
     Night,
     run,
 )  # fmt: skip
-from scenarios.records import table
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
-from scenarios.refrigeration.plant import CIRCUITS, COMPRESSORS, Inputs, Orders, Outputs, Outside, Plant
+from scenarios.refrigeration.plant import Inputs, Outputs, Plant
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
@@ -46,7 +45,8 @@ FOLLOWS = {
     "call compressor": COMPRESSOR_CALL, "high pressure": HIGH_PRESSURE, "low pressure": LOW_PRESSURE, "call pump": PUMP_CALL,
     "call fan": FAN_CALL, "call liquid": LIQUID_CALL, "basin level": BASIN,
 }  # fmt: skip
-CHANNELS = 4 + CIRCUITS
+CHANNELS = 4
+"""Columns of the trend log before those of the circuits."""
 
 
 @dataclass
@@ -76,6 +76,16 @@ class Store:
         return plant_eyes.points(self.data)
 
     @cached_property
+    def parts(self) -> dict[str, str]:
+        """Parts of the plant and what they are called."""
+        return plant_eyes.parts(self.data)
+
+    @property
+    def channels(self) -> int:
+        """Columns of a row of the trend log. [-]"""
+        return CHANNELS + len(self.data["circuits"])
+
+    @cached_property
     def alarms(self) -> list[tuple[str, str]]:
         """Id and title of every alarm row."""
         return [(name, title) for name, title, _ in plant_store.alarm_rows(self.data)]
@@ -93,13 +103,14 @@ class Store:
 
         loads = [(element.device, n) for n, element in enumerate(network.loads)]
         coil = {mark: n for mark, n in loads}
+        machines = range(len(self.data["compressors"]))
         return Links(
             np.array([row(mark) for mark in network.followers], np.int64),
-            np.array([network.motors.index(names[f"compressor {n + 1}"]) for n in range(COMPRESSORS)], np.int64),
+            np.array([network.motors.index(names[f"compressor {n + 1}"]) for n in machines], np.int64),
             network.motors.index(names["fan"]),
             network.motors.index(names["pump"]),
-            np.array([coil[names[f"solenoid {n + 1}"]] for n in range(CIRCUITS)], np.int64),
-            np.array([coil[names[f"crankcase {n + 1}"]] for n in range(COMPRESSORS)], np.int64),
+            np.array([coil[names[f"solenoid {n + 1}"]] for n in range(len(self.data["circuits"]))], np.int64),
+            np.array([coil[names[f"crankcase {n + 1}"]] for n in machines], np.int64),
         )
 
 
@@ -119,29 +130,13 @@ class World:
     plant: Plant
     starts: float
     """Time of day of the ticket [s]."""
-    t: float = 0.0
+    t: float
     """Time from the ticket [s]."""
-    trend: Any = field(default_factory=lambda: np.zeros((0, CHANNELS)))
-    trend_from: float = 0.0
-    plant_in: Inputs = field(
-        default_factory=lambda: Inputs(
-            table([Outside()]),
-            np.zeros(COMPRESSORS),
-            np.zeros(CIRCUITS, np.bool_),
-            np.zeros(COMPRESSORS, np.bool_),
-            np.zeros(CIRCUITS),
-        )
-    )
-    plant_out: Outputs = field(
-        default_factory=lambda: Outputs(
-            table([Orders()]),
-            np.ones(COMPRESSORS, np.bool_),
-            np.ones(COMPRESSORS, np.bool_),
-            np.zeros(COMPRESSORS, np.bool_),
-            np.zeros(CIRCUITS, np.bool_),
-            np.zeros(COMPRESSORS),
-        )
-    )
+    trend: Any
+    """Log of the controller's trends, a row a minute."""
+    trend_from: float
+    plant_in: Inputs
+    plant_out: Outputs
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -158,7 +153,8 @@ class World:
         plant = plant_store.build(store.data)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
-        return cls(store, night_of(call), network, plant, starts, begin, np.zeros((trend_rows, CHANNELS)), begin)
+        trend, told, given = np.zeros((trend_rows, store.channels)), plant_store.new_inputs(plant), plant_store.new_outputs(plant)
+        return cls(store, night_of(call), network, plant, starts, begin, trend, begin, told, given)
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
@@ -194,7 +190,7 @@ class World:
             _copied(self.plant),
             self.starts,
             self.t,
-            self.trend.copy() if trend else np.zeros((0, CHANNELS)),
+            self.trend.copy() if trend else np.zeros((0, self.store.channels)),
             self.trend_from,
             _copied(self.plant_in),
             _copied(self.plant_out),

@@ -2,20 +2,20 @@
 
 from pathlib import Path
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 
 import scenarios
+from scenarios.compiling.kernel import plain
+from scenarios.compiling.quantities import table
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
 from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage, case, fan
 from scenarios.controls.cutouts import Cutout, CutoutState, may_close, sense
 from scenarios.controls.staging import next_off, next_on, prove, stage_capacity
 from scenarios.errors import BadRequest
 from scenarios.files import yamlfile
-from scenarios.kernel import plain
-from scenarios.records import table
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.observe import looks, observe, points, reset_latch, trend_channels, trends
 from scenarios.refrigeration.store import alarm_rows, build
 

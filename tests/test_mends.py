@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from scenarios.compiling.warm import CALL
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault, catalogue
 from scenarios.site import Store, World
@@ -17,7 +18,6 @@ from scenarios.units import from_si
 from scenarios.visit import acting
 from scenarios.visit.outcome import Scene
 from scenarios.visit.technician import Technician
-from scenarios.warm import CALL
 
 STORE = Store.load("corner_market")
 FAULTS = [fault for fault in catalogue(STORE.data, STORE.wiring) if fault.mends]

@@ -230,5 +230,5 @@ def store_of(session: Any) -> dict[str, Any]:
     """The store file of a session's call, as data."""
     from scenarios.files import yamlfile
 
-    store: dict[str, Any] = yamlfile.load(yamlfile.FOLDERS["store"] / f"{session.call['store']}.yaml")
+    store: dict[str, Any] = yamlfile.load(yamlfile.FOLDERS["store"] / f"{session.night.call['store']}.yaml")
     return store

@@ -9,13 +9,13 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from scenarios.compiling.blocks import block_of, copy_of, views_of
 from scenarios.electrical import topology
-from scenarios.electrical.blocks import block_of, copy_of, views_of
+from scenarios.electrical.layouts import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Net, Parameters, State
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, bring_back, step
-from scenarios.electrical.topology import Net
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
+from scenarios.electrical.world import fresh_state, parameters
 from scenarios.errors import BadRequest
 
 SLOTS = 4096
@@ -179,7 +179,12 @@ class Network:
 
     def bridge(self, a: str, b: str, ohms: float = 0.01) -> None:
         """Lay a path between two points that the list does not have: a jumper lead or a short. [ohm]"""
+        if self.node(a) == self.node(b):
+            raise BadRequest(f"{a} to {b}: that is one terminal; a jumper goes between two points")
         rows = self.par.jumpers
+        ends = {self.node(a), self.node(b)}
+        if any({int(row.a), int(row.b)} == ends for row in rows):
+            raise BadRequest(f"{a} to {b}: a jumper hangs there already; take it off, or choose two other points")
         free = next((n for n in range(len(rows)) if rows[n].a < 0), None)
         if free is None:
             raise BadRequest(f"{a} to {b}: all {len(rows)} jumper leads are in use; take one off first")

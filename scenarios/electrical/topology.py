@@ -1,61 +1,24 @@
 """What the kernel needs to know of a store's wiring and no fault changes: indices, all by place in the elimination order."""
 
 import itertools
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
+from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, JUMPERS, MAKE, POLE, POSITION, Net
 from scenarios.electrical.sparse import Program, program_for
 from scenarios.electrical.wiring import Element, Wiring
 
-BREAKER, FUSE, POLE, HEATER, MAKE, BREAK, FOLLOW, POSITION, FAULT = range(9)
-"""What closes a switch: handle; link whole; armature; always; armature or trip; its opposite; the plant; selector; drive trip."""
 SYMBOLS = {
     "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
     "f-no": FOLLOW, "drive-fault": FAULT,
 }  # fmt: skip
 FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
 """Kinds whose contacts the plant moves."""
-JUMPERS = 6
-"""Paths a store may have at once that its wiring list does not."""
-FOREIGNERS = 2
-"""Sources from elsewhere a store may have at once."""
+ROOM = {"later": 16, "pair": 64}
+"""Empty places that a plan keeps for every jumper that may hang: plans of one length share their compiled code. [-]"""
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
-
-
-class Net(NamedTuple):
-    """Indices of one store. Nodes are places in the elimination order; `place` leads from node number to place."""
-
-    program: Program
-    place: Any
-    wires: Any
-    """(wires, 5): place a, place b, entry, switch next to end a, switch next to end b; -1 none."""
-    switches: Any
-    """(switches, 6): place a, place b, entry, what closes it, device, position of a selector."""
-    loads: Any
-    """(loads, 4): place a, place b, entry, device."""
-    motors: Any
-    """(motors, 9): three places, entries of 12, 23, 31, and whether each entry runs backward."""
-    transformers: Any
-    """(transformers, 10): places H1 H4 X1 X2, entries of the pairs 01 02 03 12 13 23."""
-    drives: Any
-    """(drives, 13): line places, output places, entries of the line pairs, run input's load, motor, output contactor, device."""
-    service: Any
-    """(3,): places of the incoming phases."""
-    near: Any
-    """(couplings, 3): place a, place b, entry of conductors side by side."""
-    near_farads: Any
-    protectors: Any
-    """(protectors, 3): switch, device, motor's own protector 0 / overload 2 / breaker 1 / fuse 3."""
-    movers: Any
-    """(coils, 2): device and load, fastest first."""
-    followers: Any
-    """(followers,): devices the plant moves."""
-    guards: Any
-    """(guards, 2): motor protector's device, its motor."""
-    jumpers: Any
-    """(jumpers, 3): place a, place b, entry; -1 none."""
 
 
 def _ints(rows: list[Any], columns: int) -> Any:
@@ -136,11 +99,14 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
     transformers = [_leads(wiring, mark, "H1 H4 X1 X2") for mark in of_kind(wiring, "transformer")]
     drives = [(_leads(wiring, mark, "L1 L2 L3"), _leads(wiring, mark, "U V W")) for mark in of_kind(wiring, "drive3")]
     near = [(node[a], node[b]) for a, b, _ in neighbours(wiring)]
-    joined = [*wires, *((node[e.a], node[e.b]) for e in [*switches, *loads]), *near, *extra]
+    joined = [*wires, *((node[e.a], node[e.b]) for e in [*switches, *loads]), *near]
     for ends in [*motors, *transformers, *(line for line, _ in drives)]:
         joined += _pairs(ends)
+    joined += extra
     changing = [end for ends in [*motors, *(end for both in drives for end in both)] for end in ends]
     program, place, entry = program_for(len(wiring.terminals), joined, changing)
+    plain = program_for(len(wiring.terminals), joined[: len(joined) - len(extra)], changing)[0] if extra else program
+    program = _roomy(program, plain)
 
     def at(a: int, b: int) -> int:
         return entry[min(place[a], place[b]), max(place[a], place[b])]
@@ -168,6 +134,15 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
         _ints(guards(wiring, number), 2),
         _ints([branch(a, b) for a, b in extra] + [[-1, -1, -1]] * (JUMPERS - len(extra)), 3),
     )
+
+
+def _roomy(program: Program, plain: Program) -> Program:
+    """A plan with empty places at its end, so that it is as long with jumpers as without: what compiled code sees is lengths."""
+    grown = {}
+    for name, each in ROOM.items():
+        now = getattr(program, name)
+        grown[name] = np.pad(now, (0, max(0, len(getattr(plain, name)) + each * JUMPERS - len(now))))
+    return program._replace(**grown)
 
 
 def _motor_row(ends: list[int], place: list[int], at: Any) -> list[int]:

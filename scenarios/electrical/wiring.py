@@ -53,6 +53,15 @@ class Device:
         line = [f"{self.mark}:{t}" for t in kind.into] or [f"{self.on}:{t}" for t in KINDS["contactor3"].out]
         return tuple(zip(line, (f"{self.mark}:{t}" for t in kind.out), strict=False)) if kind.pole else ()
 
+    @property
+    def scale(self) -> tuple[float, float] | None:
+        """Lower and upper end of its dial in the printed unit; None where there is nothing to set."""
+        dial = KINDS[self.kind].dial
+        if dial is None:
+            return None
+        whole = self.ratings[dial.share_of] if dial.share_of else 1.0
+        return dial.least * whole, dial.most * whole
+
 
 @dataclass(frozen=True)
 class Wire:
@@ -226,7 +235,7 @@ class _Reader:
                 continue
             if key not in allowed:
                 self.problems.append(f"{where}.{key}: unknown; allowed are {', '.join(sorted(known | set(allowed)))}")
-            elif isinstance(value, bool) or not isinstance(value, int | float) or value < 0:
+            elif isinstance(value, bool) or not isinstance(value, int | float) or value < 0 or (not value and allowed[key] is None):
                 self.problems.append(f"{where}.{key}: {value!r} is not a positive number")
             else:
                 found[key] = float(value)

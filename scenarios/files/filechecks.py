@@ -7,6 +7,7 @@ from typing import Any
 from scenarios import steps
 from scenarios.errors import BadRequest
 from scenarios.faults.modes import MODES
+from scenarios.files import storechecks, yamlfile
 from scenarios.units import UNITS
 
 Problem = tuple[tuple[Any, ...], str]
@@ -41,9 +42,15 @@ def call(data: dict[str, Any], path: Path) -> Iterator[Problem]:
         if wet > dry:
             yield ("weather", n), f"wet bulb {wet:g} is over dry bulb {dry:g}, allowed is at most the dry bulb"
         before = hour
+    store = yamlfile.FOLDERS["store"] / f"{data['store']}.yaml"
+    if not store.exists():
+        known = " ".join(sorted(each.stem for each in store.parent.glob("*.yaml")))
+        yield ("store",), f"there is no store {data['store']!r}, allowed are {known}"
+        return
+    circuits = len(yamlfile.load(store).get("circuits", []))
     for n, (_, circuit, minutes) in enumerate(data.get("noise", [])):
-        if circuit not in range(1, 11) or minutes <= 0:
-            yield ("noise", n), "is not a circuit 1 to 10 for some minutes, allowed are hours, circuit, minutes"
+        if circuit not in range(1, circuits + 1) or minutes <= 0:
+            yield ("noise", n), f"is not a circuit 1 to {circuits} for some minutes, allowed are hours, circuit, minutes"
 
 
 def key(data: dict[str, Any], path: Path) -> Iterator[Problem]:
@@ -84,13 +91,26 @@ def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
     from scenarios.electrical.wiring import Wiring
 
     yield from _named(data, path)
+    yield from storechecks.names(data)
+    at = storechecks.whereabouts(data)
     try:
-        Wiring.load(data)
+        wiring = Wiring.load(data)
     except BadRequest as error:
         for line in str(error).splitlines():
             where, _, text = line.partition(": ")
-            yield _place(where), text or line
+            yield _wired(where, at), text or line
+    else:
+        yield from storechecks.runs(data, wiring)
     yield from _plant(data)
+
+
+def _wired(where: str, at: dict[str, tuple[Any, ...]]) -> tuple[Any, ...]:
+    """Where in the file a problem of the wiring list stands: ``devices.Q0.group``, or ``K5:1``, may be in a block."""
+    words = [str(word) for word in _place(where.removeprefix("devices."))]
+    for n in range(len(words), 0, -1):
+        if ".".join(words[:n]) in at:
+            return (*at[".".join(words[:n])], *words[n:])
+    return at.get(words[0].partition(":")[0], _place(where))
 
 
 def _place(where: str) -> tuple[Any, ...]:
@@ -100,9 +120,9 @@ def _place(where: str) -> tuple[Any, ...]:
 
 def _plant(data: dict[str, Any]) -> Iterator[Problem]:
     """Plant sections against the records they fill; only here are records needed, and they are slow to import."""
+    from scenarios.compiling.quantities import from_yaml
     from scenarios.controls.controller import CaseControl, Controller
     from scenarios.controls.cutouts import Cutout
-    from scenarios.records import from_yaml
     from scenarios.refrigeration.circuit import Circuit
     from scenarios.refrigeration.compressor import Compressor
     from scenarios.refrigeration.condenser import Condenser

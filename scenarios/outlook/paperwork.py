@@ -61,6 +61,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
         step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
+        points = [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails]
         base = {
             "n": moment.n,
             "clock": clock(session, moment.t),
@@ -70,7 +71,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             "step": moment.step,
             "fresh": fresh,
             "sub": f"{says(session, part)}".strip(),
-            "points": [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails],
+            "points": points,
         }
         measured = [r for r in moment.saw.readings if r["unit"] or r["kind"] in ("volts", "ohms", "amps")]
         for reading in measured:
@@ -78,6 +79,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             rows.append(
                 {
                     **base,
+                    "points": _ends(reading["of"], points),
                     "title": title,
                     "of": reading["of"],
                     "shown": reading["shown"],
@@ -98,6 +100,12 @@ def readings(session: Session) -> list[dict[str, Any]]:
                 }
             )
     return rows
+
+
+def _ends(of: str, points: list[str]) -> list[str]:
+    """Of the points that a step went to, those that one of its readings is between; all of them where it says none."""
+    named = of.split("|")
+    return [point for point in points if point in named] or points
 
 
 QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")
@@ -151,31 +159,14 @@ def says(session: Session, part: str) -> str:
     devices = session.world.wiring.devices
     if part in devices:
         return f"{part} {devices[part].says}"
-    return str(PLANT_PARTS.get(part, session.points.get(part, {}).get("says", "")))
-
-
-PLANT_PARTS = {
-    "COIL": "Condenser coil and nozzles",
-    "BASIN": "Condenser basin",
-    "FLOAT": "Make-up float",
-    "FAN": "Condenser fan",
-    "PUMP": "Spray pump",
-    "RECEIVER": "Receiver",
-    "GLASS": "Liquid sight glass",
-    "DRIER": "Liquid drier",
-    "RACK": "Rack controller and its transducers",
-    **{f"COMP{n}": f"Compressor {n}" for n in range(1, 5)},
-    **{f"OIL{n}": f"Oil glass {n}" for n in range(1, 5)},
-    **{f"C{n}": f"Circuit {n}" for n in range(1, 11)},
-    **{f"XV{n}": f"Expansion valve, circuit {n}" for n in range(1, 11)},
-}
+    return str(session.world.store.parts.get(part, session.points.get(part, {}).get("says", "")))
 
 
 def parts_here(session: Session) -> list[str]:
     """Parts that can be touched or looked at from here."""
     here, world = session.person.place, session.world
     found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
-    found += [part for part in (*PLANT_PARTS, "GD", "GS") if limits.place_of(world, part, session.points) == here]
+    found += [part for part in (*world.store.parts, "GD", "GS") if limits.place_of(world, part, session.points) == here]
     return found + (["DOOR"] if here == "panel" else [])
 
 
@@ -191,7 +182,7 @@ def parts(session: Session) -> dict[str, Any]:
             facts.append("Cover is off.")
         found[part] = {
             "title": says(session, part) or part,
-            "says": device.says if device else PLANT_PARTS.get(part, ""),
+            "says": device.says if device else session.world.store.parts.get(part, ""),
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],

@@ -75,6 +75,26 @@ def points(store: dict[str, Any]) -> dict[str, dict[str, str]]:
     return found
 
 
+def parts(store: dict[str, Any]) -> dict[str, str]:
+    """Every part of a store's plant that can be looked at, and what it is called."""
+    machines, circuits = range(1, len(store["compressors"]) + 1), range(1, len(store["circuits"]) + 1)
+    return {
+        "COIL": "Condenser coil and nozzles",
+        "BASIN": "Condenser basin",
+        "FLOAT": "Make-up float",
+        "FAN": "Condenser fan",
+        "PUMP": "Spray pump",
+        "RECEIVER": "Receiver",
+        "GLASS": "Liquid sight glass",
+        "DRIER": "Liquid drier",
+        "RACK": "Rack controller and its transducers",
+        **{f"COMP{n}": f"Compressor {n}" for n in machines},
+        **{f"OIL{n}": f"Oil glass {n}" for n in machines},
+        **{f"C{n}": f"Circuit {n}" for n in circuits},
+        **{f"XV{n}": f"Expansion valve, circuit {n}" for n in circuits},
+    }
+
+
 def drain_temperature(plant: Plant) -> float:
     """Liquid that leaves the condenser; with nothing there, the gas [C]."""
     top = plant.condenser_state[0]

@@ -1,0 +1,1 @@
+"""Kinds of parts: one module a kind, everything that is ever asked of it."""
