@@ -169,12 +169,12 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
-def in_all_worlds(session: Any) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
+def in_all_worlds(session: Any, suspects: bool) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
     """The steps of a call with the truths behind them, every suspect, and what every suspect's world would have shown."""
     night, seed = session.night, session.seed
     plan = Plan.of(session.moments, session.facts, session.words)
     shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed))
-    return shown, *suspects_and_worlds(night, seed, until_proved(session, plan))
+    return shown, *(suspects_and_worlds(night, seed, until_proved(session, plan)) if suspects else ((), ()))
 
 
 def until_proved(session: Any, plan: Plan) -> Plan:
@@ -271,7 +271,7 @@ def wired_part(device: Any, driven: bool) -> tour.Wired:
     return tour.Wired(device.mark, device.kind, device.place, device.poles, pairs, device.terminals, driven)
 
 
-def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -> Night:
+def replay(source: Path | str | bytes | records.Record, *, after: bool = True, suspects: bool = True) -> Night:
     """Replay a record in its own world and in every suspect's world.
 
     Parameters
@@ -280,6 +280,8 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         The record.
     after : bool
         Whether to run the 72 hours after close-out.
+    suspects : bool
+        Whether to take the steps in every suspect's world as well; without them nothing can be said of the diagnosis.
 
     Raises
     ------
@@ -295,7 +297,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
     key = session.night.key_of(session.seed)
     with ThreadPoolExecutor(1) as aside:  # compiled physics lets the interpreter go: three days pass beside the suspects' hours
         later = aside.submit(hours_after, session, key) if session.closed and after else None
-        shown, found, worlds = in_all_worlds(session)
+        shown, found, worlds = in_all_worlds(session, suspects)
     return Night(
         call=str(session.night.call["id"]),
         title=str(session.night.call["title"]),

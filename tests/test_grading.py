@@ -135,7 +135,7 @@ def saved(folder: Path, monkeypatch: pytest.MonkeyPatch, found: tuple[Any, str, 
     """The submission of one trainee as the gradebook has it after grading, and the cells of its parts."""
     from nbgrader.api import Gradebook
 
-    node = nbformat.from_dict(notebooks.notebook(CALL))
+    node = nbformat.reads(notebooks.text_of(CALL), as_version=4)
     monkeypatch.setenv("PATH", str(Path(sys.executable).parent), prepend=os.pathsep)  # the tool calls a helper by name
     book = Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name)
     book.add_assignment(CALL)
