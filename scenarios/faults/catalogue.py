@@ -100,7 +100,7 @@ class Fault:
 
 
 def catalogue(store: dict[str, Any], wiring: Wiring | None = None) -> list[Fault]:
-    """Every fault that a store could have, in the order of the catalogue and of the wiring list.
+    """Every fault that a store could have, by id.
 
     Parameters
     ----------
@@ -121,7 +121,7 @@ def catalogue(store: dict[str, Any], wiring: Wiring | None = None) -> list[Fault
             ]
         else:
             found += [_placed(name, entry, words) for of in entry["of"] for words in plant_places(wiring, of)]
-    return found
+    return sorted(found, key=lambda fault: fault.id)
 
 
 def by_id(faults: list[Fault], name: str) -> Fault:
