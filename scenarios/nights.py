@@ -69,7 +69,7 @@ class Night:
     @cached_property
     def faults(self) -> list[Fault]:
         """Everything that could break in this store."""
-        return catalogue(self.store.data, self.store.wiring)
+        return catalogue(self.store)
 
     @cached_property
     def words(self) -> Vocabulary:

@@ -34,10 +34,12 @@ from scenarios.loop import (
     Night,
     run,
 )  # fmt: skip
+from scenarios.parts.kind import Part
 from scenarios.records import table
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.plant import CIRCUITS, COMPRESSORS, Inputs, Orders, Outputs, Outside, Plant
+from scenarios.store.present import parts_of
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
@@ -64,6 +66,25 @@ class Store:
     def wiring(self) -> Wiring:
         """Its wiring list, checked."""
         return Wiring.load(self.data)
+
+    @cached_property
+    def _instances(self) -> tuple[dict[str, Part], dict[str, dict[str, Part]]]:
+        return parts_of(self.data, self.wiring)
+
+    @property
+    def parts(self) -> dict[str, Part]:
+        """Every part by its mark: those of the wiring list first."""
+        return self._instances[0]
+
+    @property
+    def has(self) -> dict[str, dict[str, Part]]:
+        """What belongs to a part of the plant, by its mark and the role."""
+        return self._instances[1]
+
+    @property
+    def charges(self) -> list[float]:
+        """Charge of every rack [kg]."""
+        return [float(self.data["charge_kg"])]
 
     @cached_property
     def healthy(self) -> Plant:

@@ -42,7 +42,7 @@ def settled():
 def by_entry(settled):
     """Every fault, by the entry of the catalogue it comes from."""
     found = {}
-    for fault in catalogue(settled.store.data, settled.wiring):
+    for fault in catalogue(settled.store):
         found.setdefault(fault.id.split(":")[0], []).append(fault)
     return found
 

@@ -48,7 +48,7 @@ def persons() -> list[Technician]:
 def test_are_all_words_the_same(settled: World, name: str) -> None:
     world = settled.fork(trend=False)
     if name:
-        fault = by_id(catalogue(STORE.data, STORE.wiring), name)
+        fault = by_id(catalogue(STORE), name)
         world.apply(fault, fault.severities - 1)
     world.advance(4 * 3600.0)
     for part in PARTS:
@@ -60,7 +60,7 @@ def test_are_all_words_the_same(settled: World, name: str) -> None:
 
 
 def test_are_all_faults_the_same() -> None:
-    new = {fault.id: fault for fault in catalogue(STORE.data, STORE.wiring)}
+    new = {fault.id: fault for fault in catalogue(STORE)}
     was = {fault.id: fault for fault in old_catalogue.catalogue(STORE.data, STORE.wiring)}
     assert len(new) == len(was) == 738
     assert sum(fault.severities for fault in new.values()) == 1174

@@ -15,7 +15,7 @@ from scenarios.refrigeration import books
 from scenarios.site import Store, World
 
 STORE = Store.load("corner_market")
-FAULTS = catalogue(STORE.data, STORE.wiring)
+FAULTS = catalogue(STORE)
 CALL = {"starts": "03:35", "weather": [[-60, 72, 66], [-8, 84, 73], [6, 61, 55], [80, 75, 69]], "noise": [[0.2, 9, 12]]}
 HOUR = 3600.0
 FIXTURES = Path(__file__).parent / "fixtures"

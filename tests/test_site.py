@@ -12,7 +12,7 @@ from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.site import Store, World
 
 STORE = Store.load("corner_market")
-FAULTS = catalogue(STORE.data, STORE.wiring)
+FAULTS = catalogue(STORE)
 EVENING = {"starts": "22:00", "weather": [[-12, 75, 70], [80, 75, 70]], "noise": []}
 """A warm, damp evening that stays."""
 LINE, PHASE = 480.0, 480.0 / math.sqrt(3.0)

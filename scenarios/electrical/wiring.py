@@ -8,13 +8,15 @@ Pure Python, so that whoever only draws need not wait for a compiler.
 """
 
 import itertools
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from scenarios.electrical.expand import expanded_blocks, merged_devices
-from scenarios.electrical.kinds import CONTACTS, GAUGES, KINDS, LOADS
+from scenarios.electrical.kinds import CONTACTS, GAUGES, LOADS
 from scenarios.errors import BadRequest
+from scenarios.parts.registry import WIRED as KINDS
 
 LOCAL_METRES = 1.0
 """Longest wire of a string between two parts in one place; its ``m`` counts for wires from place to place [m]."""
@@ -218,7 +220,7 @@ class _Reader:
             self._ratings(where, entry, kind.ratings),
         )
 
-    def _ratings(self, where: str, entry: dict[str, Any], allowed: dict[str, float | None]) -> dict[str, float]:
+    def _ratings(self, where: str, entry: dict[str, Any], allowed: Mapping[str, float | None]) -> dict[str, float]:
         known = {"kind", "group", "place", "says", "on", "plant", "contacts", "load", "positions", "stands"}
         found = {}
         for key, value in entry.items():
