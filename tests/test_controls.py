@@ -2,8 +2,10 @@
 
 from pathlib import Path
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 
 import scenarios
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
@@ -14,8 +16,6 @@ from scenarios.errors import BadRequest
 from scenarios.files import yamlfile
 from scenarios.kernel import plain
 from scenarios.records import table
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.observe import looks, observe, points, reset_latch, trend_channels, trends
 from scenarios.refrigeration.store import alarm_rows, build
 

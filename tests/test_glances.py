@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from scenarios.electrical.world import HITS, REMEMBER
+from scenarios.electrical.layouts import HITS, REMEMBER
 from scenarios.files import yamlfile
 from scenarios.site import Store, World
 from scenarios.warm import CALL

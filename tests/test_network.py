@@ -10,12 +10,12 @@ from edits import change
 
 import scenarios
 from scenarios.electrical.blocks import copy_of
+from scenarios.electrical.layouts import HITS, REMEMBER, SAVED
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.step import step
 from scenarios.electrical.topology import all_wires
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import HITS, REMEMBER, SAVED
 from scenarios.errors import BadRequest
 from scenarios.files.yamlfile import load
 from scenarios.kernel import COMPILING, plain

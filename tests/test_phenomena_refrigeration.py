@@ -7,13 +7,13 @@ R22 stands in `test_restart`.
 
 from pathlib import Path
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 
 import scenarios
 from scenarios.files import yamlfile
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.observe import glass, looks, observe, reset_latch
 from scenarios.refrigeration.store import alarm_rows
 

@@ -2,12 +2,13 @@
 
 from pathlib import Path
 
+import ideal
 import pytest
+from plant_bench import Bench
 
 import scenarios
 from scenarios.files import yamlfile
-from scenarios.refrigeration import books, ideal
-from scenarios.refrigeration.bench import Bench
+from scenarios.refrigeration import books
 
 STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
 LEAST_SHARE = 1e-3

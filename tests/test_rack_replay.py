@@ -2,14 +2,15 @@
 
 from pathlib import Path
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 
 import scenarios
 from scenarios.files import yamlfile
 from scenarios.kernel import plain
-from scenarios.refrigeration import ideal, rack
-from scenarios.refrigeration.bench import Bench
+from scenarios.refrigeration import rack
 from scenarios.refrigeration.plant import Plant
 
 STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
