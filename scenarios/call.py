@@ -152,12 +152,11 @@ class Session:
             return Saw(why, "refused")
         caution = limits.caution(self.world, self.person, step)
         if caution and not step.anyway:
-            self.person.cautioned.add(caution.part)
             return Saw(caution.text, "caution")
         harm = hazards.incident(self.world, self.person, step)
         if harm is not None:
             self._fact("incident", harm.kind, {"text": harm.text, "volts": harm.volts, "step": step.line}, harm.text)
-            return Saw(f"{harm.text} {wording.MADE_SAFE}{self._made_safe(step)}", "incident", (), INCIDENT_MINUTES)
+            return Saw(f"{harm.text} {self._made_safe(step)}", "incident", (), INCIDENT_MINUTES)
         if caution:
             self._fact("unproven", caution.part, {"step": step.line})
         return None
@@ -202,8 +201,8 @@ class Session:
 
     def _note_hands(self, step: steps.Step) -> None:
         """Leave a fact for every step with hands on an electrical part."""
-        mark = hazards.touched(step)
-        if mark in self.world.wiring.devices:
+        mark = limits.touched(self.world, self.person, step)
+        if mark:
             proof = limits.proof(self.world, self.person, mark)
             data = {
                 "verb": step.verb,
@@ -215,15 +214,20 @@ class Session:
 
     def _made_safe(self, step: steps.Step) -> str:
         """After an incident the second person switches off and locks what feeds the part; the words for it."""
+        mark = limits.touched(self.world, self.person, step)
         self.person.held = None
-        self.person.cautioned.clear()
-        mark = hazards.touched(step)
-        moved = hazards.make_safe(self.world, mark) if mark in self.world.wiring.devices else []
+        if not mark:
+            return wording.NOT_DONE
+        moved = hazards.make_safe(self.world, mark)
         for name in moved:
             self.person.isolation.add(self.n, self.t, "off", (name,))
             self.person.made_safe.add(name)
             self._fact("made_safe", name, {"part": mark})
-        return f" Off, with the second person's lock on: {', '.join(moved)}." if moved else ""
+        live = hazards.still_live(self.world, mark)
+        if not live:
+            return wording.made_safe(moved)
+        self.person.barred.add(mark)
+        return wording.not_safe(mark, moved, live, self.world.touch_volts(mark), hazards.from_outside(self.world, live))
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 

@@ -55,6 +55,12 @@ class Device:
         line = [f"{self.mark}:{t}" for t in kind.into] or [f"{self.on}:{t}" for t in KINDS["contactor3"].out]
         return tuple(zip(line, (f"{self.mark}:{t}" for t in kind.out), strict=False)) if kind.pole else ()
 
+    @property
+    def scale(self) -> tuple[float, float] | None:
+        """Lower and upper end of its dial in the printed unit; None where there is nothing to set."""
+        dial = KINDS[self.kind].dial
+        return dial.ends(self.ratings) if dial else None
+
 
 @dataclass(frozen=True)
 class Wire:

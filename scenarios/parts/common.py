@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from typing import Any
 
-from scenarios.parts.kind import Fault, Here, Role, Seen, Sense, Tie, kind
+from scenarios.parts.kind import Dial, Fault, Here, Role, Seen, Sense, Tie, kind
 from scenarios.parts.places import ambient_of
 
-__all__ = ["Fault", "Here", "Role", "Seen", "Sense", "Tie", "kind"]
+__all__ = ["Dial", "Fault", "Here", "Role", "Seen", "Sense", "Tie", "kind"]
 
 MAGNET_OVER = 22.0
 """What a coil or core under volts is warmer than its place [K]; common practice."""

@@ -4,10 +4,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from scenarios.facts import Observed
-from scenarios.parts.common import CONTROL_JOINT, COVER, LOOK, REPLACE, Fault, Here, Seen, kind
+from scenarios.parts.common import CONTROL_JOINT, COVER, LOOK, REPLACE, Dial, Fault, Here, Seen, kind
 from scenarios.units import from_si
 
 PRESSURES = ("psig", "barg", "psia")
+"""Units of a scale; its ends below: common practice, no source."""
 BRIDGE = "bridge {p}:1 {p}:2:Bridge contact"
 
 
@@ -30,7 +31,9 @@ def read(here: Here) -> Iterator[Observed]:
     row = own(here)
     opens, span = float(row.opens), float(row.differential)
     closes = opens - span if row.above else opens + span
-    words = f"Scale: opens at {from_si(opens, 'psig'):.0f} psig, back at {from_si(closes, 'psig'):.0f} psig."
+    words = f"Opens at {from_si(opens, 'psig'):.0f} psig, back at {from_si(closes, 'psig'):.0f} psig"
+    dial = here.part.kind.dial
+    words += f", on a scale {dial.printed({})}." if dial else "."
     yield Observed(f"{here.part.mark} setting", "dial", opens, words=words)
 
 
@@ -50,9 +53,7 @@ kind(
     spare="high-pressure cut-out",
     minutes=40.0,
     renews=("high",),
-    dial=PRESSURES,
-    turns="high.opens",
-    ceiling=True,
+    dial=Dial(PRESSURES, 100.0, 450.0, turns="high.opens", ceiling=True),
     safety=True,
     faults={
         **CONTROL_JOINT,
@@ -73,8 +74,7 @@ kind(
     spare="low-pressure cut-out",
     minutes=40.0,
     renews=("low",),
-    dial=PRESSURES,
-    turns="low.opens",
+    dial=Dial(PRESSURES, 0.0, 100.0, turns="low.opens"),
     safety=True,
     faults={
         **CONTROL_JOINT,

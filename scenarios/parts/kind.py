@@ -59,6 +59,33 @@ class Fault(NamedTuple):
     """Where on the part, if what it is counted by does not say it."""
 
 
+@dataclass(frozen=True)
+class Dial:
+    """Scale printed on a part that is set by hand."""
+
+    units: tuple[str, ...]
+    """Units it may be set in, the printed one first."""
+    least: float
+    """Lower end of the scale, in the printed unit or as a share of a rating."""
+    most: float
+    """Upper end, likewise."""
+    share_of: str = ""
+    """Rating that both ends are shares of; empty: they are the printed figures."""
+    turns: str = ""
+    """Parameter of the plant that it turns, as table.field; empty: a trip rating of the wiring."""
+    ceiling: bool = False
+    """Whether it may never go above the store's own value."""
+
+    def ends(self, ratings: Mapping[str, float]) -> tuple[float, float]:
+        """Both ends in the printed unit, for a part of some ratings."""
+        whole = ratings[self.share_of] if self.share_of else 1.0
+        return self.least * whole, self.most * whole
+
+    def printed(self, ratings: Mapping[str, float]) -> str:
+        """Both ends as one reads them."""
+        return "from {:g} to {:g} {}".format(*self.ends(ratings), self.units[0])
+
+
 class Seen(NamedTuple):
     """One aspect of a sight or sound: a category that worlds are compared by, and how it is said."""
 
@@ -82,6 +109,11 @@ class Here:
     def of_rack(self, table: str) -> Any:
         """Its rack's row of a table of the plant."""
         return getattr(self.world.plant, table)[self.part.rack]
+
+    @property
+    def device(self) -> Any:
+        """Its entry in the wiring list."""
+        return self.world.wiring.devices[self.part.mark]
 
     @property
     def wired(self) -> Wired:
@@ -159,12 +191,8 @@ class Kind:
     """Whether it is switched, and locked, by a handle."""
     hosed: bool = False
     """Whether water may go over it."""
-    dial: tuple[str, ...] = ()
-    """Units of its dial, the one on its scale first; empty: no dial."""
-    turns: str = ""
-    """Parameter of the plant that its dial turns; empty: its trip rating."""
-    ceiling: bool = False
-    """Whether its dial may never go above the store's value."""
+    dial: Dial | None = None
+    """What is set by hand; None: nothing can."""
     prove: str = "line"
     """Which power terminals must read dead before hands go on it: line, load or all (there is nothing between them)."""
     safety: bool = False

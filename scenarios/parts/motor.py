@@ -34,7 +34,7 @@ def warmth(here: Here) -> float:
 
 def read(here: Here) -> Iterator[Observed]:
     """Its plate."""
-    plate = here.world.wiring.devices[here.part.mark].ratings
+    plate = here.device.ratings
     words = (
         f"{plate['hp']:g} hp, {plate['volts']:g} V, {plate['amps']:g} A, {plate['rpm']:g} rpm, "
         f"service factor {plate.get('service_factor', 1.0):g}, {here.world.wiring.supply.get('hertz', 60):g} Hz, 3 phase."

@@ -3,7 +3,10 @@
 from collections.abc import Iterator
 
 from scenarios.facts import Observed
-from scenarios.parts.common import AUX_BURNT, CONTROL_JOINT, INFRARED, LOOK, POWER_JOINT, REPLACE, Fault, Here, Seen, kind
+from scenarios.parts.common import AUX_BURNT, CONTROL_JOINT, INFRARED, LOOK, POWER_JOINT, REPLACE, Dial, Fault, Here, Seen, kind
+
+DIAL = Dial(("A",), 0.5, 1.5, share_of="dial")
+"""From half the amps it was chosen for to half as much again: common practice, no source."""
 
 
 def look(here: Here) -> Iterator[Seen]:
@@ -14,8 +17,8 @@ def look(here: Here) -> Iterator[Seen]:
 
 def read(here: Here) -> Iterator[Observed]:
     """Where the dial stands."""
-    dial = here.wired.dial
-    yield Observed(f"{here.part.mark} dial", "dial", dial, words=f"Dial stands at {dial:.1f} A.")
+    stands, scale = here.wired.dial, DIAL.printed(here.device.ratings)
+    yield Observed(f"{here.part.mark} dial", "dial", stands, words=f"Dial stands at {stands:.1f} A, on a scale {scale}.")
 
 
 kind(
@@ -30,7 +33,7 @@ kind(
     acts=(LOOK, "read {p}:Read the dial", "reset {p}:Reset", "set {p} ?:Turn the dial", INFRARED, REPLACE),
     spare="overload relay",
     minutes=20.0,
-    dial=("A",),
+    dial=DIAL,
     prove="load",
     faults={
         "overload_weak": Fault(
