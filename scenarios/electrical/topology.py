@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, JUMPERS, MAKE, POLE, POSITION, Net
-from scenarios.electrical.sparse import program_for
+from scenarios.electrical.sparse import Program, program_for
 from scenarios.electrical.wiring import Element, Wiring
 
 SYMBOLS = {

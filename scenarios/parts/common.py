@@ -90,7 +90,7 @@ def sound(word: str) -> Seen:
     return Seen("sound", word, f"{word.capitalize()}.")
 
 
-def lamp(here: Here, lit: bool, words: str) -> Seen:
+def lamp(lit: bool, words: str) -> Seen:
     """A lamp that is lit or dark; the words have ``{0}`` for which."""
     word = "lit" if lit else "dark"
     said = words.format(word)

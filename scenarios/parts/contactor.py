@@ -3,7 +3,19 @@
 from collections.abc import Iterator
 
 from scenarios.parts.common import (
-    ARMATURE_STUCK, AUX_BURNT, COIL_FAULTS, CONTROL_JOINT, INFRARED, POWER_JOINT, REPLACE, SENSES, Fault, Here, Seen, hums, kind,
+    ARMATURE_STUCK,
+    AUX_BURNT,
+    COIL_FAULTS,
+    CONTROL_JOINT,
+    INFRARED,
+    POWER_JOINT,
+    REPLACE,
+    SENSES,
+    Fault,
+    Here,
+    Seen,
+    hums,
+    kind,
     magnet,
 )  # fmt: skip
 

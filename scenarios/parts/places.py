@@ -1,4 +1,4 @@
-"""Kinds of places: how warm it is there, what one sees, hears and feels on standing there, and what one smells."""
+"""Kinds of places, as far as parts ask: how warm it is there."""
 
 from typing import Any
 

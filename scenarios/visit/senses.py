@@ -7,10 +7,11 @@ opinion: a blue lug is blue, a contactor is in or out.
 from collections.abc import Iterator
 
 from scenarios.facts import Observed
+from scenarios.parts import places
 from scenarios.parts.kind import Here, Seen
 from scenarios.parts.wired import loose, warmest
 from scenarios.site import World
-from scenarios.parts import places
+from scenarios.visit import scenery
 from scenarios.visit.technician import Technician
 
 BLUE_ABOVE = 120.0
@@ -116,10 +117,16 @@ def feel(world: World, person: Technician, mark: str) -> list[Observed]:
 
 def smell(world: World, place: str) -> list[Observed]:
     """What the air of a place smells of."""
-    hot = places.kind_of(world, place) == "panel" and places.hottest_joint(world, place) > SMELL_ABOVE
+    hot = places.kind_of(world, place) == "panel" and hottest_joint(world, place) > SMELL_ABOVE
     category = "scorched" if hot else "nothing"
     words = "Scorched insulation." if hot else "Nothing out of the way."
     return [Observed(f"{place} smell", "smell", category=category, words=words)]
+
+
+def hottest_joint(world: World, place: str) -> float:
+    """Hottest joint of the wiring, as it is smelt at the panel. [C]"""
+    wires = world.network.state.wires
+    return places.ambient_of(world, place) + float(max(wires.warm_a.max(), wires.warm_b.max()))
 
 
 def tug(world: World, terminal: str) -> list[Observed]:
@@ -143,7 +150,7 @@ def read(world: World, person: Technician, mark: str) -> list[Observed]:
 
 def here(world: World, person: Technician, heard: list[str]) -> list[tuple[str, str]]:
     """What anybody notices on standing here: pairs of (see, hear, feel or smell; words)."""
-    noticed = list(places.scene(world, person.place, person.door_open))
+    noticed = list(scenery.scene(world, person.place, person.door_open))
     if heard:
         noticed.append(("hear", " ".join(heard)))
     scent = smell(world, person.place)[0]
