@@ -75,29 +75,10 @@ class Night:
     def words(self) -> Vocabulary:
         """Names that steps of this call may use."""
         wiring = self.store.wiring
-        plant = [f"{head}{n}" for head in ("C", "XV") for n in range(1, 11)] + [
-            f"{head}{n}" for head in ("COMP", "OIL") for n in range(1, 5)
-        ]
-        parts = [
-            *wiring.devices,
-            *plant,
-            "RECEIVER",
-            "GLASS",
-            "DRIER",
-            "RACK",
-            "COIL",
-            "BASIN",
-            "FLOAT",
-            "FAN",
-            "PUMP",
-            "DOOR",
-            "GD",
-            "GS",
-        ]
         topics = {line["id"].split(" ", 1)[1] for person in self.call["people"].values() for line in person["lines"]}
         return Vocabulary(
             places=list(self.store.data["places"]),
-            parts=parts + [p for p in self.points if p.endswith(".D")],
+            parts=[*self.store.parts, *(name for name, point in self.points.items() if point["kind"] == "display")],
             terminals=list(wiring.terminals),
             points=list(self.points),
             topics=sorted(topics),

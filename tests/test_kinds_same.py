@@ -6,6 +6,7 @@
 import pytest
 from before import catalogue as old_catalogue
 from before import senses as old
+from before import tables
 
 from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.site import Store, World
@@ -22,7 +23,8 @@ PARTS = [
 BROKEN = [
     "", "pole_burnt:K5:1", "armature_stuck:K2", "winding_open:M3:T1", "shaft_seized:M5", "overload_set_low:F5", "drive_dead:U6",
     "power_joint:K5:1", "coil_open:SV4:1", "high_cutout_low:HP3", "control_fuse_blown:FU5:1", "transformer_primary:TR8",
-    "level_switch_open:S5:3", "winding_to_earth:M1:T2", "case_fans_dead:C4", "coil_iced:C9", "valve_overfeeds:XV3", "charge_lost:RECEIVER",
+    "level_switch_open:S5:3", "winding_to_earth:M1:T2", "case_fans_dead:C4", "coil_iced:C9", "valve_overfeeds:XV3",
+    "charge_lost:RECEIVER",
     "drier_plugged:DRIER", "condenser_scaled:COIL", "nozzles_plugged:COIL", "fan_belt_slips:FAN", "float_stuck:FLOAT",
     "fuse_blown:FU8:1", "heater_burnt_out:E2:1",
 ]  # fmt: skip
@@ -69,3 +71,21 @@ def test_are_all_faults_the_same() -> None:
         assert (now.part, now.mode, now.at, now.title, now.prior) == (fault.part, fault.mode, fault.at, fault.title, fault.prior)
         assert now.mends == fault.mends
         assert [repr(c).replace("[0]", "") for c in now.changes] == [repr(c).replace("[0]", "") for c in fault.changes]
+
+
+def test_are_all_spares_minutes_and_places_the_same() -> None:
+    for mark in PARTS:
+        part = STORE.parts[mark]
+        head = mark.rstrip("0123456789")
+        device = STORE.wiring.devices.get(mark)
+        spare = tables.SPARES.get(device.kind, "") if device else tables.PLANT_SPARES.get(head, ("", ""))[0]
+        if device and device.kind == "motor3":
+            spare = f"{device.plant.split()[0]} motor"
+        assert (part.spare, part.minutes if spare else 0.0) == (spare, tables.REPLACE_MINUTES.get(spare, 0.0)), mark
+        assert part.place == (device.place if device else tables.PLANT_PLACES[head])
+        rows = tables.ACTS.get(device.kind, ["look {p}:Look"]) if device else tables.PLANT_ACTS[head]
+        now = [row.replace("{other}", "C10").replace("{other_title}", "walk-in 2") for row in part.kind.acts]
+        now = list(dict.fromkeys(r.replace("{position}", p) for r in now for p in ((device and device.positions) or ("",))))
+        assert [row.removesuffix(":Replace") for row in now] == [row.removesuffix(":Replace") for row in rows], mark
+        if device and part.kind.dial:
+            assert part.kind.dial.units == tables.DIAL_UNITS[device.kind]

@@ -148,35 +148,15 @@ def _done(step: Step) -> str:
 
 def says(session: Session, part: str) -> str:
     """What a part is called; empty for one that has no name."""
-    devices = session.world.wiring.devices
-    if part in devices:
-        return f"{part} {devices[part].says}"
-    return str(PLANT_PARTS.get(part, session.points.get(part, {}).get("says", "")))
-
-
-PLANT_PARTS = {
-    "COIL": "Condenser coil and nozzles",
-    "BASIN": "Condenser basin",
-    "FLOAT": "Make-up float",
-    "FAN": "Condenser fan",
-    "PUMP": "Spray pump",
-    "RECEIVER": "Receiver",
-    "GLASS": "Liquid sight glass",
-    "DRIER": "Liquid drier",
-    "RACK": "Rack controller and its transducers",
-    **{f"COMP{n}": f"Compressor {n}" for n in range(1, 5)},
-    **{f"OIL{n}": f"Oil glass {n}" for n in range(1, 5)},
-    **{f"C{n}": f"Circuit {n}" for n in range(1, 11)},
-    **{f"XV{n}": f"Expansion valve, circuit {n}" for n in range(1, 11)},
-}
+    known = session.world.store.parts.get(part)
+    if known is None:
+        return str(session.points.get(part, {}).get("says", ""))
+    return f"{part} {known.title}" if known.kind.wired else f"{known.title[:1].upper()}{known.title[1:]}"
 
 
 def parts_here(session: Session) -> list[str]:
     """Parts that can be touched or looked at from here."""
-    here, world = session.person.place, session.world
-    found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
-    found += [part for part in (*PLANT_PARTS, "GD", "GS") if limits.place_of(world, part, session.points) == here]
-    return found + (["DOOR"] if here == "panel" else [])
+    return [mark for mark, part in session.world.store.parts.items() if part.place == session.person.place]
 
 
 def parts(session: Session) -> dict[str, Any]:
@@ -190,8 +170,8 @@ def parts(session: Session) -> dict[str, Any]:
         if part in session.person.covers:
             facts.append("Cover is off.")
         found[part] = {
-            "title": says(session, part) or part,
-            "says": device.says if device else PLANT_PARTS.get(part, ""),
+            "title": says(session, part),
+            "says": device.says if device else says(session, part),
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],

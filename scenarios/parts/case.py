@@ -55,7 +55,8 @@ COLUMNS = {
             "does_not_close", "occasional", "door or curtain open", "circuits.ajar", [0.5, 1.0], ("close $part",), "door"
         ),
         "grille_covered": fault(
-            "too_much", "occasional", "product over the return grille", "circuits.blocked", [0.6, 0.85], ("move-product $part",), "grille"
+            "too_much", "occasional", "product over the return grille", "circuits.blocked", [0.6, 0.85], ("move-product $part",),
+            "grille",
         ),
         "sensor_high": fault("too_much", "rare", "sensor reads warm", "cases.sensor_offset", [3.0, 6.0], NEW, "sensor"),
         "sensor_low": fault("too_little", "rare", "sensor reads cold", "cases.sensor_offset", [-3.0, -6.0], NEW, "sensor"),

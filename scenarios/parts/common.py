@@ -120,6 +120,10 @@ ARMATURE_STUCK = {
 }
 AUX_BURNT = {
     "aux_burnt": Fault(
-        "contact", "does_not_close", "occasional", "$says, contact $pair does not make", {"electrical contact_burnt $part $pair": True}
+        "contact",
+        "does_not_close",
+        "occasional",
+        "$says, contact $pair does not make",
+        {"electrical contact_burnt $part $pair": True},
     ),
 }

@@ -48,17 +48,34 @@ kind(
     hosed=True,
     faults={
         "condenser_scaled": Fault(
-            "part", "blocked_dirty", "common", "condenser coil scaled", {"plant condenser[$row].scale": [0.00004, 0.0001]}, (), "tubes"
+            "part",
+            "blocked_dirty",
+            "common",
+            "condenser coil scaled",
+            {"plant condenser[$row].scale": [0.00004, 0.0001]},
+            (),
+            "tubes",
         ),
         "nozzles_plugged": Fault(
-            "part", "blocked_dirty", "common", "spray nozzles plugged", {"plant condenser[$row].nozzles": [0.5, 0.15]}, (), "nozzles"
+            "part",
+            "blocked_dirty",
+            "common",
+            "spray nozzles plugged",
+            {"plant condenser[$row].nozzles": [0.5, 0.15]},
+            (),
+            "nozzles",
         ),
         "noncondensables": Fault(
-            "part", "too_much", "occasional", "air or nitrogen in the condenser", {"plant lines[$rack].noncondensable": [0.25, 0.6]},
-            (), "gas",
+            "part",
+            "too_much",
+            "occasional",
+            "air or nitrogen in the condenser",
+            {"plant lines[$rack].noncondensable": [0.25, 0.6]},
+            (),
+            "gas",
         ),
     },
-)  # fmt: skip
+)
 kind(
     name="basin",
     title="condenser basin",
@@ -80,8 +97,11 @@ kind(
     renews=("condenser.float_share",),
     faults={
         "float_stuck": Fault(
-            "part", "does_not_open", "occasional", "make-up float stuck shut, basin runs empty",
+            "part",
+            "does_not_open",
+            "occasional",
+            "make-up float stuck shut, basin runs empty",
             {"plant condenser[$row].float_share": 0.0},
         ),
     },
-)  # fmt: skip
+)

@@ -34,7 +34,11 @@ kind(
     renews=("condenser.fan_share",),
     faults={
         "fan_belt_slips": Fault(
-            "part", "stuck_worn", "occasional", "condenser fan belt slips or is off", {"plant condenser[$rack].fan_share": [0.4, 0.0]}
+            "part",
+            "stuck_worn",
+            "occasional",
+            "condenser fan belt slips or is off",
+            {"plant condenser[$rack].fan_share": [0.4, 0.0]},
         ),
     },
 )

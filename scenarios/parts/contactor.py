@@ -17,7 +17,7 @@ from scenarios.parts.common import (
     hums,
     kind,
     magnet,
-)  # fmt: skip
+)
 
 
 def look(here: Here) -> Iterator[Seen]:
@@ -39,7 +39,13 @@ kind(
     warmth=magnet,
     heard={"pulls in": "{0} pulls in with a clunk", "lets go": "{0} lets go", "chatters": "{0} chatters"},
     acts=(
-        *SENSES, "open {p}:Take chute off", "close {p}:Put chute on", "press {p}:Push it in", "try {p}:Try to start", INFRARED, REPLACE,
+        *SENSES,
+        "open {p}:Take chute off",
+        "close {p}:Put chute on",
+        "press {p}:Push it in",
+        "try {p}:Try to start",
+        INFRARED,
+        REPLACE,
     ),
     spare="contactor",
     minutes=25.0,
@@ -60,4 +66,4 @@ kind(
         ),
         **AUX_BURNT,
     },
-)  # fmt: skip
+)

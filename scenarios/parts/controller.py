@@ -51,8 +51,12 @@ kind(
         "discharge_transducer_low": transducer("discharge", "too_little", "occasional", "low", -300000.0, -600000.0),
         "discharge_transducer_high": transducer("discharge", "too_much", "rare", "high", 300000.0, 600000.0),
         "fan_output_stuck": Fault(
-            "part", "stuck_worn", "rare", "fan output of the controller, stays where it was",
-            {"plant controller[$row].fan_gain": 0.0}, at="output",
+            "part",
+            "stuck_worn",
+            "rare",
+            "fan output of the controller, stays where it was",
+            {"plant controller[$row].fan_gain": 0.0},
+            at="output",
         ),
     },
-)  # fmt: skip
+)

@@ -48,7 +48,13 @@ kind(
     look=look,
     read=read,
     acts=(
-        LOOK, "read {p}:Read setting", "push {p}:Push button", "set {p} ? psig:Turn setting", *COVER, BRIDGE, REPLACE,
+        LOOK,
+        "read {p}:Read setting",
+        "push {p}:Push button",
+        "set {p} ? psig:Turn setting",
+        *COVER,
+        BRIDGE,
+        REPLACE,
     ),
     spare="high-pressure cut-out",
     minutes=40.0,
@@ -62,7 +68,7 @@ kind(
             "part", "set_wrong", "occasional", "$says, set too low", {"plant high[$row].opens": {"times": [0.75, 0.6]}}, (SET,)
         ),
     },
-)  # fmt: skip
+)
 kind(
     name="low_pressure",
     title="low-pressure cut-out",

@@ -37,6 +37,8 @@ kind(
         **POWER_JOINT,
         **CONTROL_JOINT,
         "drive_dead": Fault("part", "open_inside", "occasional", "$says, no output", {"electrical drive_dead $part": True}),
-        "drive_input_dead": Fault("load", "does_not_close", "rare", "$says, run input dead", {"electrical drive_blind $part": True}),
+        "drive_input_dead": Fault(
+            "load", "does_not_close", "rare", "$says, run input dead", {"electrical drive_blind $part": True}
+        ),
     },
 )

@@ -83,7 +83,8 @@ class Dial:
 
     def printed(self, ratings: Mapping[str, float]) -> str:
         """Both ends as one reads them."""
-        return "from {:g} to {:g} {}".format(*self.ends(ratings), self.units[0])
+        least, most = self.ends(ratings)
+        return f"from {least:g} to {most:g} {self.units[0]}"
 
 
 class Seen(NamedTuple):

@@ -47,7 +47,13 @@ kind(
     title="motor",
     into=("T1", "T2", "T3"),
     ratings={
-        "hp": None, "volts": None, "amps": None, "locked_amps": None, "rpm": None, "service_factor": 1.15, "efficiency": 0.0,
+        "hp": None,
+        "volts": None,
+        "amps": None,
+        "locked_amps": None,
+        "rpm": None,
+        "service_factor": 1.15,
+        "efficiency": 0.0,
     },
     look=look,
     listen=listen,
@@ -56,7 +62,12 @@ kind(
     heard={"growls": "{0} growls", "up to speed": "{0} starts and runs up"},
     carries=("growls",),
     acts=(
-        *SENSES, "read {p}:Read nameplate", "open {p}:Open terminal box", "close {p}:Close terminal box", INFRARED, REPLACE,
+        *SENSES,
+        "read {p}:Read nameplate",
+        "open {p}:Open terminal box",
+        "close {p}:Close terminal box",
+        INFRARED,
+        REPLACE,
     ),
     spare="$owner motor",
     minutes=110.0,
@@ -77,4 +88,4 @@ kind(
             "part", "too_much", "rare", "$says, worn bearings drag", {"electrical friction $part": {"times": [10.0, 25.0]}}
         ),
     },
-)  # fmt: skip
+)

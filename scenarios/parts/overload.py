@@ -40,7 +40,12 @@ kind(
             "part", "stuck_worn", "occasional", "$says, trips under its setting", {"electrical trip_share $part": [0.75, 0.5]}
         ),
         "overload_set_low": Fault(
-            "part", "set_wrong", "occasional", "$says, set too low", {"electrical dial $part": {"times": [0.75, 0.5]}}, ("set $part",)
+            "part",
+            "set_wrong",
+            "occasional",
+            "$says, set too low",
+            {"electrical dial $part": {"times": [0.75, 0.5]}},
+            ("set $part",),
         ),
         "heater_open": Fault("pole", "open_inside", "rare", "$says, heater $n open", {"electrical pole_burnt $part $i": True}),
         **POWER_JOINT,

@@ -40,10 +40,22 @@ kind(
         "charge_lost": Fault("part", "leaking", "occasional", "charge lost", {EXTRA: of_charge(-65.0, -95.0)}, ()),
         "overcharged": Fault("part", "too_much", "rare", "overcharged", {EXTRA: of_charge(150.0, 190.0)}, ()),
         "receiver_valve_shut": Fault(
-            "part", "does_not_open", "rare", "receiver hot-gas valve, stays shut", {"plant receiver[$row].valve_most": 0.0}, (), "valve"
+            "part",
+            "does_not_open",
+            "rare",
+            "receiver hot-gas valve, stays shut",
+            {"plant receiver[$row].valve_most": 0.0},
+            (),
+            "valve",
         ),
         "receiver_valve_open": Fault(
-            "part", "does_not_close", "rare", "receiver hot-gas valve, stays open", {"plant receiver[$row].valve_least": 1.0}, (), "valve"
+            "part",
+            "does_not_close",
+            "rare",
+            "receiver hot-gas valve, stays open",
+            {"plant receiver[$row].valve_least": 1.0},
+            (),
+            "valve",
         ),
     },
 )

@@ -19,12 +19,18 @@ kind(
         **COIL_FAULTS,
         "coil_to_earth": Fault("coil", "to_earth", "rare", "$says, coil to earth", {"electrical node_leak $a": 2.0}),
         "solenoid_stuck_shut": Fault(
-            "part", "does_not_open", "occasional", "$owner, liquid solenoid stays shut",
+            "part",
+            "does_not_open",
+            "occasional",
+            "$owner, liquid solenoid stays shut",
             {"plant circuits[$row].solenoid_stuck_shut": True},
         ),
         "solenoid_stuck_open": Fault(
-            "part", "does_not_close", "rare", "$owner, liquid solenoid does not shut",
+            "part",
+            "does_not_close",
+            "rare",
+            "$owner, liquid solenoid does not shut",
             {"plant circuits[$row].solenoid_stuck_open": True},
         ),
     },
-)  # fmt: skip
+)

@@ -154,6 +154,4 @@ def warmest(world: Any, terminal: str, field: str = "warm") -> float:
 def loose(world: Any, terminal: str) -> bool:
     """Whether a wire moves in its lug at a terminal."""
     par, state = world.network.par.wires, world.network.state.wires
-    return any(
-        float(par[f"joint_{end}"][row] * state[f"worse_{end}"][row]) > LOOSE_OHMS for row, end in ends_at(world, terminal)
-    )
+    return any(float(par[f"joint_{end}"][row] * state[f"worse_{end}"][row]) > LOOSE_OHMS for row, end in ends_at(world, terminal))

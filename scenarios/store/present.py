@@ -14,7 +14,15 @@ ROLES = {
     "solenoid": "solenoid", "call liquid": "call", "pump": "motor", "fan": "motor", "call pump": "call", "call fan": "call",
     "basin level": "level",
 }  # fmt: skip
-HEADS = {"solenoid": "C", "call liquid": "C", "fan": "FAN", "call fan": "FAN", "pump": "PUMP", "call pump": "PUMP", "basin level": "PUMP"}
+HEADS = {
+    "solenoid": "C",
+    "call liquid": "C",
+    "fan": "FAN",
+    "call fan": "FAN",
+    "pump": "PUMP",
+    "call pump": "PUMP",
+    "basin level": "PUMP",
+}
 
 
 def parts_of(store: Mapping[str, Any], wiring: Wiring) -> tuple[dict[str, Part], dict[str, dict[str, Part]]]:

@@ -182,7 +182,12 @@ def push(scene: Scene, step: Step) -> Outcome:
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + 1
     words = "Button stays in." if took and was_out else "It was in." if not was_out else "Button comes out again."
     seen = Observed(f"{mark} button", "look", category="holds" if took else "comes out", words=words)
-    data = {"count": scene.person.resets[mark], "took": took, "was_out": was_out, "pressure": float(scene.world.plant.lines_state[0].discharge)}
+    data = {
+        "count": scene.person.resets[mark],
+        "took": took,
+        "was_out": was_out,
+        "pressure": float(scene.world.plant.lines_state[0].discharge),
+    }
     return Outcome("", [("pushed", mark, data)], [seen], watch=40.0)
 
 
