@@ -244,7 +244,7 @@ def test_unknown_point_is_refused(settled):
 
 def test_every_part_shows_something(settled):
     shown = {name for name, kind in KINDS.items() if not kind.wired and kind.look is not nothing}
-    assert {"evaporative_condenser", "case", "walk-in", "compressor", "expansion_valve", "receiver", "controller"} <= shown
+    assert {"condenser_evaporative", "case", "walk_in", "compressor", "expansion_valve", "receiver", "rack_controller"} <= shown
     for kind in shown:
         assert all(looks(settled.plant, kind).values()), kind
 

@@ -157,7 +157,7 @@ def test_r3_dry_coil_hot_drain_hot_gas(dead_pump, warm):
     twin, kept, _ = dead_pump
     assert kept["discharge_gas"].max() > 75.0
     assert kept["drain"].max() > 40.0
-    assert looks(twin.plant, "evaporative_condenser")["tubes"] == "dry"
+    assert looks(twin.plant, "condenser_evaporative")["tubes"] == "dry"
     assert kept["air"][-240:].mean() > 5.0
     before = warm.plant.compressor_states.shaft.max()
     assert twin.plant.compressor_states.shaft[3] > before  # standing, it tells what it would take

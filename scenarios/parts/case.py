@@ -34,11 +34,11 @@ def fault(mode: str, prior: str, title: str, field: str, value: object, mends: t
 NEW = ("replace $part",)
 COLUMNS = {
     "wired": False,
-    "tables": ("circuits", "cases"),
+    "tables": ("circuits", "circuit_states", "cases", "case_states"),
     "roles": {
         "valve": Role(("expansion_valve",)),
         "solenoid": Role(("solenoid",), (Tie("load", "circuits.solenoid"),)),
-        "call": Role(("board_relay",), (Tie("follower", "circuits.called"),)),
+        "call": Role(("board_relay",), (Tie("follower", "circuits.call_liquid"),)),
     },
     "look": look,
     "read": read,
@@ -65,4 +65,4 @@ COLUMNS = {
 """What a case and a walk-in have in common: everything but their look on paper."""
 
 kind(name="case", title="case", **COLUMNS)
-kind(name="walk-in", title="walk-in", **(COLUMNS | {"symbol": "walk-in"}))
+kind(name="walk_in", title="walk-in", **(COLUMNS | {"symbol": "walk-in"}))

@@ -61,15 +61,15 @@ kind(
     name="compressor",
     title="compressor",
     wired=False,
-    tables=("compressors",),
+    tables=("compressors", "compressor_states", "stages"),
     roles={
-        "motor": Role(("motor3",), (Tie("motor", "compressors.speed"), Tie("shaft", "compressors.shaft")), minutes=480.0),
+        "motor": Role(("motor3",), (Tie("motor", "compressors.speed"), Tie("shaft", "compressors.shaft_power")), spare="compressor motor", minutes=480.0),
         "heater": Role(("crankcase_heater",), (Tie("load", "compressors.heater"),), needed=False),
-        "high": Role(("high_pressure",), (Tie("follower", "compressors.high_closed"),)),
-        "low": Role(("low_pressure",), (Tie("follower", "compressors.low_closed"),)),
-        "oil_cutout": Role(("oil_pressure",), (Tie("follower", "compressors.oil_closed"),), needed=False),
+        "high": Role(("high_pressure",), (Tie("follower", "compressors.hp_closed"),)),
+        "low": Role(("low_pressure",), (Tie("follower", "compressors.lp_closed"),)),
         "protector": Role(("motor_protector",), needed=False),
-        "call": Role(("board_relay",), (Tie("follower", "compressors.called"),)),
+        "call": Role(("board_relay",), (Tie("follower", "compressors.call_compressor"),)),
+        "oil": Role(("oil_glass",), needed=False),
     },
     look=look,
     listen=listen,
@@ -84,4 +84,4 @@ kind(
         ),
     },
 )
-kind(name="oil_glass", title="oil glass", wired=False, tables=("compressors",), look=oil, acts=(LOOK,))
+kind(name="oil_glass", title="oil glass", wired=False, tables=("compressor_states",), look=oil, acts=(LOOK,))

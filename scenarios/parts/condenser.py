@@ -37,10 +37,10 @@ def float_valve(here: Here) -> Iterator[Seen]:
 
 
 kind(
-    name="evaporative_condenser",
-    title="condenser coil and nozzles",
+    name="condenser_evaporative",
+    title="condenser",
     wired=False,
-    tables=("condenser",),
+    tables=("condenser", "condenser_state"),
     roles={"basin": Role(("basin",)), "float": Role(("float_valve",))},
     look=look,
     warmth=drain,
@@ -80,7 +80,7 @@ kind(
     name="basin",
     title="condenser basin",
     wired=False,
-    tables=("condenser",),
+    tables=("condenser", "condenser_state"),
     look=basin,
     warmth=lambda here: float(here.of_rack("condenser_state").water),
     acts=(LOOK, "feel {p}:Feel the water"),
@@ -89,7 +89,7 @@ kind(
     name="float_valve",
     title="make-up float",
     wired=False,
-    tables=("condenser",),
+    tables=("condenser", "condenser_state"),
     look=float_valve,
     acts=(LOOK,),
     spare="float valve",

@@ -18,12 +18,12 @@ def look(here: Here) -> Iterator[Seen]:
 
 kind(
     name="condenser_fan",
-    title="fan",
+    title="condenser fan",
     wired=False,
     tables=("fans",),
     roles={
-        "motor": Role(("motor3",), (Tie("motor", "fans.speed"), Tie("shaft", "fans.shaft"))),
-        "call": Role(("board_relay",), (Tie("follower", "fans.called"),)),
+        "motor": Role(("motor3",), (Tie("motor", "fans.speed"), Tie("shaft", "fans.power")), spare="fan motor"),
+        "call": Role(("board_relay",), (Tie("follower", "fans.call"),)),
         "drive": Role(("drive3",), (Tie("drive", "fans.reference"),), needed=False),
     },
     look=look,

@@ -35,10 +35,10 @@ def transducer(which: str, mode: str, prior: str, title: str, *pascals: float) -
 
 
 kind(
-    name="controller",
+    name="rack_controller",
     title="rack controller and its transducers",
     wired=False,
-    tables=("controller",),
+    tables=("controller", "controller_state"),
     look=look,
     read=read,
     acts=("read {p}:Read display and log", "replace {p}:Change transducers"),

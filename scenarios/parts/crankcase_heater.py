@@ -15,7 +15,7 @@ kind(
     name="crankcase_heater",
     title="crankcase heater",
     ratings={"volts": 120.0, "VA": 120.0},
-    tables=("compressors",),
+    tables=("compressor_states",),
     warmth=warmth,
     acts=(*SENSES, *COVER, INFRARED, REPLACE),
     spare="crankcase heater",

@@ -44,7 +44,7 @@ kind(
     name="high_pressure",
     title="high-pressure cut-out",
     follows=True,
-    tables=("high",),
+    tables=("high", "high_states"),
     look=look,
     read=read,
     acts=(
@@ -73,7 +73,7 @@ kind(
     name="low_pressure",
     title="low-pressure cut-out",
     follows=True,
-    tables=("low",),
+    tables=("low", "low_states"),
     look=look,
     read=read,
     acts=(LOOK, "read {p}:Read setting", "set {p} ? psig:Turn setting", *COVER, BRIDGE),

@@ -31,7 +31,7 @@ kind(
     name="expansion_valve",
     title="expansion valve",
     wired=False,
-    tables=("circuits",),
+    tables=("circuits", "circuit_states"),
     look=look,
     listen=listen,
     warmth=lambda here: float(here.row("circuit_states").outlet),

@@ -1,25 +1,16 @@
 """Dial gauges on a rack."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from scenarios.facts import Observed
 from scenarios.parts.common import Here, kind
 
 
-def dial(instrument: str) -> Callable[[Here], Iterator[Observed]]:
-    """What a gauge shows."""
-
-    def read(here: Here) -> Iterator[Observed]:
-        yield Observed(here.part.mark, "pressure", here.world.point(here.part.mark), instrument=instrument)
-
-    return read
+def read(here: Here) -> Iterator[Observed]:
+    """What it shows: the low side has the finer dial."""
+    mark = here.part.mark
+    low = here.world.store.points[mark].role == "suction_pressure"
+    yield Observed(mark, "pressure", here.world.point(mark), instrument="dial-low" if low else "dial-high")
 
 
-for side, scale in (("discharge", "dial-high"), ("suction", "dial-low")):
-    kind(
-        name=f"{side}_gauge",
-        title=f"{side} gauge",
-        wired=False,
-        read=dial(scale),
-        acts=("read {p}:Read gauge",),
-    )
+kind(name="gauge", title="gauge", wired=False, read=read, acts=("read {p}:Read gauge",))

@@ -30,8 +30,10 @@ class Role(NamedTuple):
     ties: tuple[Tie, ...] = ()
     needed: bool = True
     """Whether a store must name one."""
+    spare: str = ""
+    """What the van may hold for it there, where that differs from its kind's."""
     minutes: float = 0.0
-    """Time to change it there, where that differs from its kind's [min]; common practice."""
+    """Time to change it there, likewise [min]; common practice."""
 
 
 class Fault(NamedTuple):
@@ -181,7 +183,7 @@ class Kind:
     acts: tuple[str, ...] = ()
     """Steps one is offered, as ``step:words``; ``{p}`` is its mark, ``?`` a value still to be given."""
     spare: str = ""
-    """What the van may hold for it; ``$owner`` is the kind it belongs to; empty: nothing one changes at night."""
+    """What the van may hold for it; empty: nothing one changes at night."""
     minutes: float = 0.0
     """Time to change it [min]; common practice."""
     renews: tuple[str, ...] = ()
@@ -235,15 +237,20 @@ class Part:
         return self.row if table in self.kind.tables else self.rack
 
     @property
+    def role(self) -> Role:
+        """What it is to its owner; nothing in particular where it has none."""
+        roles = self.owner.kind.roles.values() if self.owner else ()
+        return next((role for role in roles if self.kind.name in role.kinds), Role((self.kind.name,)))
+
+    @property
     def spare(self) -> str:
         """What the van may hold for it; empty: nothing one changes at night."""
-        return self.kind.spare.replace("$owner", self.owner.kind.title if self.owner else "")
+        return self.role.spare or self.kind.spare
 
     @property
     def minutes(self) -> float:
         """Time to change it [min]."""
-        roles = self.owner.kind.roles.values() if self.owner else ()
-        return next((role.minutes for role in roles if self.kind.name in role.kinds and role.minutes), self.kind.minutes)
+        return self.role.minutes or self.kind.minutes
 
 
 KINDS: dict[str, Kind] = {}

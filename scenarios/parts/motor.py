@@ -69,7 +69,7 @@ kind(
         INFRARED,
         REPLACE,
     ),
-    spare="$owner motor",
+    spare="motor",
     minutes=110.0,
     prove="all",
     faults={

@@ -31,8 +31,8 @@ kind(
     name="receiver",
     title="receiver",
     wired=False,
-    tables=("receiver",),
-    roles={"glass": Role(("sight_glass",)), "drier": Role(("drier",))},
+    tables=("receiver", "receiver_state"),
+    roles={"glass": Role(("sight_glass",), needed=False), "drier": Role(("drier",), needed=False)},
     look=look,
     warmth=lambda here: float(plant_eyes().receiver_inlet(here.world.plant)),
     acts=("look {p}:Look at the level", "feel {p}:Feel"),
@@ -80,12 +80,12 @@ def drier(here: Here) -> Iterator[Seen]:
     return sights(drier=by(drop, (1.0, "same on both sides"), (4.0, "outlet a little colder"), beyond="outlet clearly colder"))
 
 
-kind(name="sight_glass", title="liquid sight glass", wired=False, tables=("lines",), look=glass, warmth=liquid, acts=(LOOK,))
+kind(name="sight_glass", title="liquid sight glass", wired=False, tables=("lines", "lines_state"), look=glass, warmth=liquid, acts=(LOOK,))
 kind(
     name="drier",
     title="liquid drier",
     wired=False,
-    tables=("lines",),
+    tables=("lines", "lines_state"),
     look=drier,
     warmth=liquid,
     acts=(LOOK, "feel {p}:Feel both sides"),

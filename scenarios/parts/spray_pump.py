@@ -13,13 +13,13 @@ def look(here: Here) -> Iterator[Seen]:
 
 kind(
     name="spray_pump",
-    title="pump",
+    title="spray pump",
     wired=False,
     tables=("pumps",),
     roles={
-        "motor": Role(("motor3",), (Tie("motor", "pumps.speed"), Tie("shaft", "pumps.shaft"))),
-        "call": Role(("board_relay",), (Tie("follower", "pumps.called"),)),
-        "level": Role(("level_switch",), (Tie("follower", "pumps.level"),), needed=False),
+        "motor": Role(("motor3",), (Tie("motor", "pumps.speed"), Tie("shaft", "pumps.power")), spare="pump motor"),
+        "call": Role(("board_relay",), (Tie("follower", "pumps.call"),)),
+        "level": Role(("level_switch",), (Tie("follower", "pumps.basin_ok"),)),
     },
     look=look,
     listen=runs(),

@@ -45,7 +45,7 @@ def _van(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
 def _roof(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
     fans = [f"the fan {aspect(world, part, 'fan')}." for part in parts_at(world, place, "condenser_fan")]
     noticed = []
-    for part in parts_at(world, place, "evaporative_condenser"):
+    for part in parts_at(world, place, "condenser_evaporative"):
         top = world.plant.condenser_state[part.row]
         spray, over = aspect(world, part, "spray"), float(top.air_out - world.plant_in.outside[0].dry_bulb)
         dry = spray == "no spray" and over > 3
@@ -80,7 +80,7 @@ def _panel(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
 
 
 def _floor(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
-    idle = [str(part.number) for part in parts_at(world, place, "case", "walk-in") if aspect(world, part, "fans") != "fans turn"]
+    idle = [str(part.number) for part in parts_at(world, place, "case", "walk_in") if aspect(world, part, "fans") != "fans turn"]
     return [
         ("see", "lights on, curtains down, doors of the walk-ins shut."),
         ("hear", "case fans." if not idle else f"case fans, but not of {', '.join(idle)}."),
@@ -122,7 +122,7 @@ def standing(world: World) -> dict[str, Any]:
         "selectors": {m: device(world, m).position for m, d in world.wiring.devices.items() if d.positions},
         "handles": {part.mark: device(world, part.mark).handle for part in parts if part.kind.handle},
         "tripped": [mark for mark in dials if device(world, mark).tripped],
-        "latched": [p.mark for p in parts if p.kind.tables == ("high",) and bool(world.plant.high_states[p.row].latched)],
+        "latched": [p.mark for p in parts if "high" in p.kind.tables and bool(world.plant.high_states[p.row].latched)],
         "dials": {mark: device(world, mark).dial for mark in dials},
         "air": {mark: world.point(f"{mark}.A1") for mark in circuits},
         "display": {mark: world.point(f"{mark}.D") for mark in circuits},
