@@ -9,7 +9,6 @@ from scenarios import steps
 from scenarios.controls.controller import CaseControl, Controller
 from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.faults import paths
 from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catalogue, places_on
@@ -21,6 +20,7 @@ from scenarios.refrigeration.compressor import Compressor
 from scenarios.refrigeration.condenser import Condenser
 from scenarios.refrigeration.lines import Lines
 from scenarios.refrigeration.receiver import Receiver
+from scenarios.store import read
 
 STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
 ELECTRICAL = {
@@ -51,17 +51,17 @@ RECORDS = {"electrical": ELECTRICAL, "plant": PLANT}
 
 @pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)
 def store(request):
-    return yamlfile.load(request.param)
+    return read.load_file(request.param)
 
 
 @pytest.fixture(scope="module")
 def wiring(store):
-    return Wiring.load(store)
+    return store.wiring
 
 
 @pytest.fixture(scope="module")
 def faults(store, wiring):
-    return catalogue(store, wiring)
+    return catalogue(store)
 
 
 class Tables:

@@ -31,6 +31,7 @@ def small() -> dict[str, Any]:
     """A pump on one breaker, by hand: 3 rails, 16 terminals, 12 wires."""
     part = {"group": "pump", "place": "panel"}
     return {
+        "supply": {"line_volts": 480, "hertz": 60},
         "places": {"panel": {"title": "Panel"}, "roof": {"title": "Roof"}},
         "rails": {"L": {"kind": "phases", "of": ["L1", "L2", "L3"]}},
         "devices": {
@@ -75,7 +76,6 @@ def test_nodes_are_rails_then_terminals_and_none_twice(wiring: Wiring) -> None:
 def test_block_and_devices_say_one_part(wiring: Wiring) -> None:
     assert wiring.devices["Q3"].kind == "breaker3"
     assert wiring.devices["Q3"].ratings["amps"] == 60
-    assert wiring.devices["M4"].plant == "compressor 4"
     assert wiring.devices["M4"].ratings["hp"] == 25
 
 

@@ -64,8 +64,8 @@ def _ints(rows: list[Any], columns: int) -> Any:
 
 def bonds(wiring: Wiring) -> list[tuple[str, str, str]]:
     """Bonding conductors that the rails imply: name and two ends."""
-    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.get("kind") == "earth"), "")
-    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.get("bonded") and earth]
+    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.kind == "earth"), "")
+    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.bonded and earth]
 
 
 def all_wires(wiring: Wiring) -> list[tuple[str, str, str]]:

@@ -8,6 +8,7 @@ Pure Python, so that whoever only draws need not wait for a compiler.
 """
 
 import itertools
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -20,6 +21,59 @@ LOCAL_METRES = 1.0
 """Longest wire of a string between two parts in one place; its ``m`` counts for wires from place to place [m]."""
 MOST_WIRES = 2
 """Wires under one screw; more is bad work and refused."""
+
+
+@dataclass(frozen=True)
+class Supply:
+    """What the utility brings."""
+
+    line_volts: float = 480.0
+    """[V]"""
+    hertz: float = 60.0
+    """[Hz]"""
+    short_circuit: float = 1e7
+    """Short-circuit power at the service [VA]."""
+    x_over_r: float = 3.0
+    """Reactance over resistance of the service [-]."""
+    earthed: bool = True
+
+    @property
+    def phase_volts(self) -> float:
+        """Volts from line to neutral [V]."""
+        return float(self.line_volts / 3.0**0.5)
+
+    @property
+    def title(self) -> str:
+        """How it is spoken of: 480Y/277 V, 60 Hz. Whole volts, cut as the trade cuts them: 400 over root three is 230."""
+        return f"{self.line_volts:g}Y/{int(self.phase_volts)} V, {self.hertz:g} Hz"
+
+    @classmethod
+    def of(cls, entry: Mapping[str, Any]) -> "Supply":
+        """The supply of a store file."""
+        return cls(
+            float(entry["line_volts"]),
+            float(entry["hertz"]),
+            1e3 * float(entry.get("short_circuit_kVA", 10000.0)),
+            float(entry.get("x_over_r", 3.0)),
+            bool(entry.get("earthed", True)),
+        )
+
+
+@dataclass(frozen=True)
+class Rail:
+    """One conductor that many wires land on."""
+
+    name: str
+    kind: str
+    """phases, hot, return, neutral or earth."""
+    group: str
+    """Name of the bundle of rails it belongs to, its own where it stands alone."""
+    pair: str = ""
+    """Rail that a hot one is fed against."""
+    volts: float = 0.0
+    """Between a hot rail and its pair [V]."""
+    bonded: bool = False
+    """Whether a conductor joins it to the earth rail."""
 
 
 @dataclass(frozen=True)
@@ -39,12 +93,12 @@ class Device:
     """Loads by terminal pair: ``{"A1-A2": "coil"}``."""
     on: str
     """Mark of the contactor an overload relay sits on, else empty."""
-    plant: str
-    """What of the plant moves it or is moved by it, else empty."""
     positions: tuple[str, ...]
     stands: str
     """Position of a selector as the store leaves it."""
     ratings: dict[str, float]
+    turns: str = ""
+    """Kind of part of the plant that a motor turns; the store's tree says it."""
 
     @property
     def poles(self) -> tuple[tuple[str, str], ...]:
@@ -102,13 +156,13 @@ class Wiring:
 
     devices: dict[str, Device]
     rails: list[str]
-    rail_kinds: dict[str, dict[str, Any]]
+    rail_kinds: dict[str, Rail]
     terminals: list[str]
     """Rails first, then every terminal in order of the list: the position is the node number."""
     wires: list[Wire]
     elements: list[Element]
     runs: list[Run]
-    supply: dict[str, Any]
+    supply: Supply
     problems: list[str] = field(default_factory=list)
 
     @classmethod
@@ -155,13 +209,14 @@ class _Reader:
         self.runs: list[Run] = []
         self.elements: list[Element] = []
         self.places = store.get("places", {})
-        self.supply = dict(store.get("supply", {}))
-        self.rail_kinds: dict[str, dict[str, Any]] = {}
+        self.supply = Supply.of(store["supply"])
+        self.rail_kinds: dict[str, Rail] = {}
         self.groups: dict[str, list[str]] = {}
         for mark, rail in store.get("rails", {}).items():
             names = list(rail.get("of", [mark]))
             self.groups[mark] = names
-            self.rail_kinds.update({name: {**rail, "group": mark} for name in names})
+            told = {key: value for key, value in rail.items() if key != "of"}
+            self.rail_kinds.update({name: Rail(name, group=mark, **told) for name in names})
         blocks, problems = expanded_blocks(store.get("blocks", []))
         self.problems += problems
         self.entries = merged_devices([*(block.get("devices", {}) for block in blocks), store.get("devices", {})])
@@ -212,14 +267,13 @@ class _Reader:
             contacts,
             {str(k): str(v) for k, v in loads.items()},
             str(entry.get("on", "")),
-            str(entry.get("plant", "")),
             tuple(entry.get("positions", ())),
             str(entry.get("stands", "")),
             self._ratings(where, entry, kind.ratings),
         )
 
     def _ratings(self, where: str, entry: dict[str, Any], allowed: dict[str, float | None]) -> dict[str, float]:
-        known = {"kind", "group", "place", "says", "on", "plant", "contacts", "load", "positions", "stands"}
+        known = {"kind", "group", "place", "says", "on", "contacts", "load", "positions", "stands"}
         found = {}
         for key, value in entry.items():
             if key in known:

@@ -9,11 +9,11 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.faults.enumerate import EACH, Words, filled, plant_places
 from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
+from scenarios.store.model import Store
 
 FILE = Path(__file__).with_name("catalogue.yaml")
 PRIORS = {"common": 4, "occasional": 2, "rare": 1}
@@ -99,28 +99,25 @@ class Fault:
         return any(words[: len(mend.split())] == mend.split() for mend in self.mends)
 
 
-def catalogue(store: dict[str, Any], wiring: Wiring | None = None) -> list[Fault]:
+def catalogue(store: Store) -> list[Fault]:
     """Every fault that a store could have, in the order of the catalogue and of the wiring list.
 
     Parameters
     ----------
-    store : dict
-        The store file.
-    wiring : Wiring, optional
-        Its wiring, where it is already at hand.
+    store : Store
+        What its file says.
     """
-    wiring = wiring or Wiring.load(store)
     found: list[Fault] = []
     for name, entry in _entries().items():
         if "each" in entry:
             found += [
                 _fault(name, entry, words)
-                for device in wiring.devices.values()
+                for device in store.wiring.devices.values()
                 if device.kind in entry["of"]
-                for words in EACH[entry["each"]](wiring, device)
+                for words in EACH[entry["each"]](store, device)
             ]
         else:
-            found += [_placed(name, entry, words) for of in entry["of"] for words in plant_places(wiring, of)]
+            found += [_placed(name, entry, words) for of in entry["of"] for words in plant_places(store, of)]
     return found
 
 

@@ -151,7 +151,8 @@ def says(session: Session, part: str) -> str:
     devices = session.world.wiring.devices
     if part in devices:
         return f"{part} {devices[part].says}"
-    return str(PLANT_PARTS.get(part, session.points.get(part, {}).get("says", "")))
+    point = session.points.get(part)
+    return PLANT_PARTS.get(part, point.title if point else "")
 
 
 PLANT_PARTS = {

@@ -79,6 +79,8 @@ class Kind:
     name: str
     title: str
     """The trade's word for it."""
+    wired: bool = True
+    """Whether a wiring list names it; otherwise the tree of the plant makes it."""
     # in the wiring
     into: tuple[str, ...] = ()
     """Power terminals on the line side, in order of poles."""

@@ -7,6 +7,7 @@ import numpy as np
 from scenarios.refrigeration import ideal
 from scenarios.refrigeration.plant import Inputs, Outputs, Plant
 from scenarios.refrigeration.store import build, copy, new_inputs, new_outputs
+from scenarios.store.model import Store
 
 Columns = dict[str, np.ndarray[Any, Any]]
 ROOTS = np.linspace(0.3e5**0.5, 33e5**0.5, 2049)
@@ -19,7 +20,7 @@ class Bench:
         self.plant, self.inputs, self.outputs, self.broken = plant, inputs, outputs, broken
 
     @classmethod
-    def of(cls, store: dict[str, Any], dry_bulb: float = 25.0, wet_bulb: float = 22.2) -> "Bench":
+    def of(cls, store: Store, dry_bulb: float = 25.0, wet_bulb: float = 22.2) -> "Bench":
         """A fresh plant in steady weather [C]."""
         plant = build(store)
         made = cls(plant, new_inputs(plant), new_outputs(plant), ideal.HEALTHY)

@@ -17,7 +17,7 @@ SPARES = {
     "drive3": "drive", "transformer": "control transformer", "selector": "selector", "motor_protector": "motor protector",
     "level_switch": "level switch", "crankcase_heater": "crankcase heater",
 }  # fmt: skip
-"""What fits a kind of part; a motor's spare is named for what it drives."""
+"""What fits a kind of part."""
 PLANT_SPARES = {
     "XV": ("expansion valve", "circuits.valve_share circuits.valve_least"),
     "C": ("case fans and sensor", "circuits.fans cases.sensor_offset"),
@@ -27,6 +27,8 @@ PLANT_SPARES = {
     "FLOAT": ("float valve", "condenser.float_share"),
 }
 """What fits a part of the plant, and the parameters that are as bought again once it is fitted."""
+SPARE_MOTORS = {"compressor": "compressor motor", "condenser_fan": "fan motor", "spray_pump": "pump motor"}
+"""What fits a motor, by what it turns."""
 CUTOUTS = {"high_pressure": "high", "low_pressure": "low"}
 """Tables of the plant that hold the pressure cut-outs."""
 HOSED_WATER = 0.6
@@ -95,7 +97,7 @@ def van_part(world: World, name: str) -> str | None:
     """Name of the spare that fits a part; None where nothing is made for one night's work."""
     if name in world.wiring.devices:
         device = world.wiring.devices[name]
-        return f"{device.plant.split()[0]} motor" if device.kind == "motor3" else SPARES.get(device.kind)
+        return SPARE_MOTORS.get(device.turns) if device.kind == "motor3" else SPARES.get(device.kind)
     return PLANT_SPARES.get(_head(name), (None, ""))[0]
 
 
@@ -114,7 +116,7 @@ def replace(world: World, name: str) -> None:
             _renew(world, CUTOUTS[device.kind], "", _number(name))
         if device.kind == "solenoid":
             for stuck in ("solenoid_stuck_shut", "solenoid_stuck_open"):
-                _renew(world, "circuits", stuck, int(device.plant.split()[-1]) - 1)
+                _renew(world, "circuits", stuck, world.store.parts[name].row)
         world.clear_probe()
         return
     if _head(name) not in PLANT_SPARES:
@@ -147,7 +149,7 @@ def _number(name: str) -> int:
 
 def _renew(world: World, table: str, field: str, row: int) -> None:
     """Copy a sound parameter back, or a whole row where no field is named."""
-    now, sound = getattr(world.plant, table), getattr(world.store.healthy, table)
+    now, sound = getattr(world.plant, table), getattr(world.healthy, table)
     if field:
         now[field][row] = sound[field][row]
     else:

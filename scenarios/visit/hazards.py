@@ -94,7 +94,7 @@ def _raised(world: World, person: Technician, step: Step) -> Incident | None:
     if device is None or device.kind != "high_pressure":
         return None
     unit = handling.dial_unit(world, step)
-    most = float(world.store.healthy.high[int(device.mark[2:]) - 1].opens) + SCALE
+    most = float(world.healthy.high[int(device.mark[2:]) - 1].opens) + SCALE
     if unit not in handling.DIAL_UNITS[device.kind] or to_si(float(step.args[1]), unit) <= most:
         return None
     return Incident(

@@ -10,6 +10,7 @@ from typing import Any
 
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.store.model import Point
 from scenarios.verbs import VERBS
 from scenarios.visit import handling, scenery
 from scenarios.visit.isolation import Proof
@@ -41,7 +42,7 @@ def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
     names = list(world.places)
     a, b = sorted((names.index(start), names.index(end)))
-    return float(sum(world.places[name].get("next", 0.0) for name in names[a:b]))
+    return float(sum(world.places[name].next for name in names[a:b]))
 
 
 def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) -> float:
@@ -69,7 +70,7 @@ def part_of(step: Step) -> str | None:
     return name.split(":")[0]
 
 
-def refusal(world: World, person: Technician, step: Step, points: dict[str, dict[str, Any]]) -> str:
+def refusal(world: World, person: Technician, step: Step, points: dict[str, Point]) -> str:
     """Why a step cannot be done from here, in one sentence; empty where it can."""
     if step.verb == "go" and step.args[0] == person.place and person.on_site:
         return "You are there."
@@ -95,10 +96,10 @@ def refusal(world: World, person: Technician, step: Step, points: dict[str, dict
     return _covered(world, person, step)
 
 
-def _at_hand(world: World, person: Technician, points: dict[str, dict[str, Any]], name: str) -> str:
+def _at_hand(world: World, person: Technician, points: dict[str, Point], name: str) -> str:
     """Where a part is instead, if it is not here."""
     where = place_of(world, name, points)
-    return f"{name} is elsewhere: {world.places[where]['title']}." if where and where != person.place else ""
+    return f"{name} is elsewhere: {world.places[where].title}." if where and where != person.place else ""
 
 
 def _names(step: Step) -> list[str]:
@@ -115,13 +116,13 @@ def _not_closed(person: Technician) -> str:
     return "" if person.on_site else "You have not been there yet."
 
 
-def place_of(world: World, name: str, points: dict[str, dict[str, Any]]) -> str:
+def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     """Place of a part, terminal or test point; empty for what is everywhere (rails, earth)."""
     mark = name.split(":")[0]
     if mark in world.wiring.devices:
         return world.wiring.devices[mark].place
     if name in points:
-        return str(points[name]["place"])
+        return points[name].place
     if mark == "DOOR" or mark in world.wiring.rails:
         return "panel" if mark != "PE" else ""
     return PLANT_PLACES.get(mark.rstrip("0123456789"), "")

@@ -157,7 +157,7 @@ def surface(world: World, part: str) -> float:
         if kind.kind in ("solenoid", "contactor3", "relay", "transformer"):
             warm += 22.0 * device(world, part).energised
         if kind.kind == "crankcase_heater":
-            oil = float(world.plant.compressor_states[int(kind.plant.split()[-1]) - 1].oil)
+            oil = float(world.plant.compressor_states[world.store.parts[part].row].oil)
             warm = oil + ELEMENT_OVER * device(world, part).energised
         return max([warm, *joints])
     if part.startswith("XV"):
