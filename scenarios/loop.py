@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 
 from scenarios import weather
 from scenarios.electrical import step as wiring_step
+from scenarios.electrical.layouts import MOVED, Parameters
 from scenarios.electrical.step import go_on
-from scenarios.electrical.world import MOVED, Parameters
 from scenarios.kernel import compiled
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant

@@ -11,10 +11,10 @@ from typing import Any
 import numpy as np
 
 from scenarios import weather
+from scenarios.electrical.layouts import STALE
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import STALE
 from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths

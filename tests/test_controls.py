@@ -1,8 +1,10 @@
 """Cut-outs, staging, fan loop, thermostats, defrost, alarms: each alone, below, at and above its limit."""
 
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 from stores import corner_market, raw
 
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
@@ -12,8 +14,6 @@ from scenarios.controls.staging import next_off, next_on, prove, stage_capacity
 from scenarios.errors import BadRequest
 from scenarios.kernel import plain
 from scenarios.records import table
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.observe import looks, observe, reset_latch, trend_channels, trends
 from scenarios.refrigeration.store import alarm_rows, build
 from scenarios.store import read

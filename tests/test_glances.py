@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from stores import corner_market
 
-from scenarios.electrical.world import HITS, REMEMBER
+from scenarios.electrical.layouts import HITS, REMEMBER
 from scenarios.site import World
 from scenarios.warm import CALL
 

@@ -9,11 +9,11 @@ from edits import change
 from stores import corner_market
 
 from scenarios.electrical.blocks import copy_of
+from scenarios.electrical.layouts import HITS, REMEMBER, SAVED
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.step import step
 from scenarios.electrical.topology import all_wires
-from scenarios.electrical.world import HITS, REMEMBER, SAVED
 from scenarios.errors import BadRequest
 from scenarios.kernel import COMPILING, plain
 

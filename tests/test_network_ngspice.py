@@ -16,9 +16,9 @@ from stores import corner_market
 
 from scenarios.electrical import topology
 from scenarios.electrical.assemble import MUTUAL, OPEN_FARADS, OPEN_SIEMENS, SHORTED_OHMS
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.motor import stamp
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.topology import all_wires, neighbours
 from scenarios.kernel import plain
 

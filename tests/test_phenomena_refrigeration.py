@@ -6,12 +6,12 @@ R22 stands in `test_restart`.
 """
 
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 from stores import corner_market
 
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.observe import glass, looks, observe, reset_latch
 from scenarios.refrigeration.store import alarm_rows
 

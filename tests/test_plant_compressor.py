@@ -1,12 +1,12 @@
 """Compressors: limits, balances, published ratings and heat rejection."""
 
 import pytest
+from rating import Rating, rated
 
 from scenarios.kernel import plain
 from scenarios.records import one
 from scenarios.refrigeration import fluid as f
 from scenarios.refrigeration.compressor import HEAT_INTO_GAS, Compressor, compress, efficiency, filled, leaks_back, squeezed
-from scenarios.refrigeration.rating import Rating, rated
 
 MACHINE = Compressor(swept_flow=0.0225)
 SUCTION, DENSITY, DISCHARGE = 4.1e5, 17.5, 14.35e5

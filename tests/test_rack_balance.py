@@ -1,11 +1,12 @@
 """Mass and energy of the whole rack, and of each part of it, through good nights and bad ones."""
 
 
+import ideal
 import pytest
+from plant_bench import Bench
 from stores import corner_market
 
-from scenarios.refrigeration import books, ideal
-from scenarios.refrigeration.bench import Bench
+from scenarios.refrigeration import books
 
 STORE = corner_market()
 LEAST_SHARE = 1e-3

@@ -1,13 +1,14 @@
 """The same bits, whichever way a plant comes to a moment; and no dead or impossible state, whatever happens to it."""
 
 
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
 from stores import corner_market
 
 from scenarios.kernel import plain
-from scenarios.refrigeration import ideal, rack
-from scenarios.refrigeration.bench import Bench
+from scenarios.refrigeration import rack
 from scenarios.refrigeration.plant import Plant
 
 STORE = corner_market()

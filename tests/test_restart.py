@@ -1,10 +1,11 @@
 """Bringing a rack back on the coupled store (R22, R23). Common practice of the trade, no single source."""
 
 import pytest
+from stores import corner_market
 
 from scenarios.nights import night
 from scenarios.refrigeration import observe
-from scenarios.site import Store, World
+from scenarios.site import World
 from scenarios.units import from_si
 from scenarios.visit import handling, scenery
 
@@ -16,7 +17,7 @@ LONG = 3.0
 @pytest.fixture(scope="module")
 def warm_rack() -> World:
     """A store in the heat whose four compressors have been off at their breakers for hours; the controller calls them all."""
-    world = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    world = World.fresh(corner_market(), HOT, -30 * 3600.0)
     world.advance(24 * 3600.0)
     for n in range(1, 5):
         handling.handle(world, f"Q{n}", False)
@@ -163,7 +164,7 @@ def started(world: World) -> World:
 @pytest.mark.slow
 def test_lost_crankcase_heat_makes_the_restart_a_slugging_risk_r22() -> None:
     """Common practice: warm oil takes up next to nothing; cold oil takes up kilograms, foams at the start, and machines knock."""
-    rack = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    rack = World.fresh(corner_market(), HOT, -30 * 3600.0)
     rack.advance(24 * 3600.0)
     assert observe.looks(rack.plant, "OIL1")["oil"] == "half glass, clear"
     kept, lost = outage(rack, True), outage(rack, False)

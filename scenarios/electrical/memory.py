@@ -2,8 +2,7 @@
 
 from typing import Any
 
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import GOOD, State
+from scenarios.electrical.layouts import GOOD, Net, State
 from scenarios.kernel import compiled
 
 PROBES = 8

@@ -11,11 +11,11 @@ import numpy as np
 
 from scenarios.electrical import topology
 from scenarios.electrical.blocks import block_of, copy_of, views_of
+from scenarios.electrical.layouts import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Net, Parameters, State
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, bring_back, step
-from scenarios.electrical.topology import Net
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
+from scenarios.electrical.world import fresh_state, parameters
 from scenarios.errors import BadRequest
 
 SLOTS = 4096

@@ -4,8 +4,7 @@ from typing import Any
 
 from scenarios.electrical.assemble import armature, closes
 from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squares, output_amps, time_to_start
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import EVENTS, HAPPENED, MOVED, SOLVES, Parameters, State
+from scenarios.electrical.layouts import EVENTS, HAPPENED, MOVED, SOLVES, Net, Parameters, State
 from scenarios.exact import on_grid, size
 from scenarios.kernel import compiled
 

@@ -1,61 +1,22 @@
 """What the kernel needs to know of a store's wiring and no fault changes: indices, all by place in the elimination order."""
 
 import itertools
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
-from scenarios.electrical.sparse import Program, program_for
+from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, JUMPERS, MAKE, POLE, POSITION, Net
+from scenarios.electrical.sparse import program_for
 from scenarios.electrical.wiring import Element, Wiring
 
-BREAKER, FUSE, POLE, HEATER, MAKE, BREAK, FOLLOW, POSITION, FAULT = range(9)
-"""What closes a switch: handle; link whole; armature; always; armature or trip; its opposite; the plant; selector; drive trip."""
 SYMBOLS = {
     "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
     "f-no": FOLLOW, "drive-fault": FAULT,
 }  # fmt: skip
 FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
 """Kinds whose contacts the plant moves."""
-JUMPERS = 6
-"""Paths a store may have at once that its wiring list does not."""
-FOREIGNERS = 2
-"""Sources from elsewhere a store may have at once."""
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
-
-
-class Net(NamedTuple):
-    """Indices of one store. Nodes are places in the elimination order; `place` leads from node number to place."""
-
-    program: Program
-    place: Any
-    wires: Any
-    """(wires, 5): place a, place b, entry, switch next to end a, switch next to end b; -1 none."""
-    switches: Any
-    """(switches, 6): place a, place b, entry, what closes it, device, position of a selector."""
-    loads: Any
-    """(loads, 4): place a, place b, entry, device."""
-    motors: Any
-    """(motors, 9): three places, entries of 12, 23, 31, and whether each entry runs backward."""
-    transformers: Any
-    """(transformers, 10): places H1 H4 X1 X2, entries of the pairs 01 02 03 12 13 23."""
-    drives: Any
-    """(drives, 13): line places, output places, entries of the line pairs, run input's load, motor, output contactor, device."""
-    service: Any
-    """(3,): places of the incoming phases."""
-    near: Any
-    """(couplings, 3): place a, place b, entry of conductors side by side."""
-    near_farads: Any
-    protectors: Any
-    """(protectors, 3): switch, device, motor's own protector 0 / overload 2 / breaker 1 / fuse 3."""
-    movers: Any
-    """(coils, 2): device and load, fastest first."""
-    followers: Any
-    """(followers,): devices the plant moves."""
-    guards: Any
-    """(guards, 2): motor protector's device, its motor."""
-    jumpers: Any
-    """(jumpers, 3): place a, place b, entry; -1 none."""
 
 
 def _ints(rows: list[Any], columns: int) -> Any:

@@ -1,18 +1,15 @@
-"""Arrays of one electrical world: parameters that faults edit, state that is carried along, and scratch room for the kernel."""
+"""Arrays of one electrical world, filled for a store: parameters that faults edit, and a state at rest."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
 from scenarios.electrical import conductors, parts, protection
+from scenarios.electrical.layouts import EVENTS, FOREIGNERS, JUMPERS, REMEMBER, STALE, Net, Parameters, State
 from scenarios.electrical.nameplate import fit
-from scenarios.electrical.topology import FOREIGNERS, JUMPERS, Net, all_wires, bonds, of_kind
+from scenarios.electrical.topology import all_wires, bonds, of_kind
 from scenarios.electrical.wiring import Element, Wiring
 from scenarios.records import layout, table
-
-EVENTS = 256
-"""Events a world remembers; the oldest is overwritten."""
-
 
 EARTH = 1e4
 """Admittance that ties the earth rail to zero volts [S]."""
@@ -21,104 +18,6 @@ TURNS = {"condenser_fan": (2, 2.5), "spray_pump": (2, 0.35)}
 common practice."""
 MOTOR_LEAK = 2e-10
 """Leakage of each lead of a sound motor to its frame [S]: 1.7 gigaohm for the three. Common practice."""
-
-
-class Parameters(NamedTuple):
-    """What faults edit: tables of records, one row per thing, in the order of the wiring list."""
-
-    wires: Any
-    switches: Any
-    devices: Any
-    loads: Any
-    motors: Any
-    protectors: Any
-    transformers: Any
-    drives: Any
-    phases: Any
-    foreign: Any
-    nodes: Any
-    jumpers: Any
-
-
-class State(NamedTuple):
-    """What a world carries along; the tables and tables to `row` make a snapshot, the rest is scratch."""
-
-    wires: Any
-    switches: Any
-    devices: Any
-    loads: Any
-    motors: Any
-    protectors: Any
-    drives: Any
-    clock: Any
-    """(1,): seconds since the start."""
-    tally: Any
-    """(9,): stale, events so far, solves, eliminations, memo hits, memo on, key is good, loose joints, something has moved."""
-    events: Any
-    """(EVENTS, 3): time, kind, number of the part."""
-    most: Any
-    """Highest amps at every place since cleared [A]."""
-    key: Any
-    """Discrete state that the present solution belongs to."""
-    row: Any
-    """The present solution."""
-    # ---- scratch --------------------------------------------------------------------------------------------------------
-    trial: Any
-    memo_keys: Any
-    memo_rows: Any
-    memo_used: Any
-    volts: Any
-    """Node voltages of the last solve, by place [V]."""
-    upper: Any
-    lower: Any
-    excess: Any
-    pivot: Any
-    stays: Any
-    """What motors and drives leave alone of the matrix: `upper`, once its still part is eliminated."""
-    stays_lower: Any
-    stays_excess: Any
-    inject: Any
-    away: Any
-    stamped: Any
-    stamped_at: Any
-    drawn: Any
-    wire_y: Any
-    switch_y: Any
-    load_y: Any
-    still: Any
-    """(1,): whether the still part of the matrix is eliminated for the positions that `switch_y` and `load_y` stand for."""
-    shunt: Any
-    block: Any
-    speed: Any
-    torque: Any
-    pitch: Any
-    draw: Any
-    amps: Any
-    fade: Any
-    loose: Any
-    moves: Any
-    stalled: Any
-
-
-SAVED = (
-    "wires",
-    "switches",
-    "devices",
-    "loads",
-    "motors",
-    "protectors",
-    "drives",
-    "clock",
-    "tally",
-    "events",
-    "most",
-    "key",
-    "row",
-)
-"""Fields of the state that a snapshot keeps."""
-MEMORY = ("memo_keys", "memo_rows")
-"""Large fields of the state that remember solutions; nothing reads them where `memo_used` is zero, and the bits are the same."""
-STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE, MOVED = range(9)
 
 
 def parameters(wiring: Wiring) -> Parameters:
