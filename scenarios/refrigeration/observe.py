@@ -77,14 +77,16 @@ VALUES: dict[str, Seen] = {
     "discharge_temperature": state("lines_state", "gas_steel"),
     "suction_temperature": state("lines_state", "temperature"),
     "liquid_temperature": lambda plant, inputs, row, wick: liquid_line_temperature(plant),
-    "inlet_temperature": lambda plant, inputs, row, wick: drain_temperature(plant) * 0.96 + 0.04 * float(plant.lines[row].room),
-    "off_coil": lambda plant, inputs, row, wick: float(plant.circuit_states[row].air - _apart(plant, row)),
-    "return_air": lambda plant, inputs, row, wick: float(plant.circuit_states[row].air + _apart(plant, row)),
-    "product_core": state("circuit_states", "core"),
-    "product_surface": state("circuit_states", "surface"),
-    "case_outlet": state("circuit_states", "outlet"),
-    "case_suction": _case_suction,
-    "case_display": state("case_states", "display"),
+    "receiver_drain_temperature": lambda plant, inputs, row, wick: (
+        drain_temperature(plant) * 0.96 + 0.04 * float(plant.lines[row].room)
+    ),
+    "air_off": lambda plant, inputs, row, wick: float(plant.circuit_states[row].air - _apart(plant, row)),
+    "air_return": lambda plant, inputs, row, wick: float(plant.circuit_states[row].air + _apart(plant, row)),
+    "core": state("circuit_states", "core"),
+    "surface": state("circuit_states", "surface"),
+    "outlet": state("circuit_states", "outlet"),
+    "pressure": _case_suction,
+    "display": state("case_states", "display"),
 }
 """True value by what a point of a store shows."""
 

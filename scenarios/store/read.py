@@ -8,11 +8,11 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.files import callfile
 from scenarios.parts.kind import Part
-from scenarios.store import points
+from scenarios.refrigeration import points
+from scenarios.store import wiring as wiring_list
 from scenarios.store.instances import ABOUT, Parts, Problem, dotted, items
 from scenarios.store.model import Circuit, Path, Place, Point, Rack, Store, SuctionGroup, Unit
 
@@ -70,7 +70,7 @@ class _Reader:
     def store(self) -> Store | None:
         """The store; None where its wiring list cannot be read."""
         try:
-            wiring = Wiring.load(dict(self.data))
+            wiring = wiring_list.load(dict(self.data))
         except BadRequest as error:
             self.problems += [_placed(line) for line in str(error).splitlines()]
             return None
@@ -182,7 +182,7 @@ class _Reader:
 
     def _points(self, path: Path, entry: Mapping[str, Any], of: dict[str, tuple[int, str]]) -> None:
         """Points that a rack or a group names."""
-        allowed = [name for name, role in points.ROLES.items() if role.of in of]
+        allowed = [name for name, role in points.ROLES.items() if role.scope in of]
         for name, told in entry.get("points", {}).items():
             about = told if isinstance(told, Mapping) else {"shows": told}
             shows = str(about["shows"])
@@ -191,9 +191,9 @@ class _Reader:
                     ((*path, "points", name), f"{shows!r} is no word for a point here, allowed are {' '.join(allowed)}")
                 )
                 continue
-            row, place = of[points.ROLES[shows].of]
+            row, place = of[points.ROLES[shows].scope]
             role = points.ROLES[shows]
-            title, at = str(about.get("title", role.title)), str(about.get("place", place))
+            title, at = str(about.get("title", role.says)), str(about.get("place", place))
             self._point((*path, "points", name), Point(name, title, at, role.quantity, shows, row))
 
     def _gauges(self, path: Path, entry: Mapping[str, Any], rack: Part) -> None:
@@ -202,14 +202,15 @@ class _Reader:
             shows, title = points.GAUGES[what]
             at = (*path, "gauges", what)
             self.parts.plant(at, "gauge", str(mark), {"says": title}, row=rack.row, rack=rack.rack, owner=rack)
-            row = self.rows["groups"] if points.ROLES[shows].of == "group" else rack.row
+            row = self.rows["groups"] if points.ROLES[shows].scope == "group" else rack.row
             self._point(at, Point(str(mark), title, rack.place, "pressure", shows, row))
 
     def _circuit_points(self, racks: tuple[Rack, ...]) -> None:
         """Points that every circuit has; they stand after those of the racks."""
         for circuit in (circuit for rack in racks for group in rack.groups for circuit in group.circuits):
-            for name, (shows, role) in points.CIRCUIT.items():
-                title = f"circuit {circuit.number} {circuit.title}: {role.title}"
+            for name, shows in points.CIRCUIT.items():
+                role = points.ROLES[shows]
+                title = f"circuit {circuit.number} {circuit.title}: {role.says}"
                 point = Point(f"{circuit.mark}.{name}", title, circuit.part.place, role.quantity, shows, circuit.part.row)
                 self._point((), point)
 
