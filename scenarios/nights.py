@@ -24,8 +24,10 @@ from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import Fault, by_id, catalogue
 from scenarios.files import callfile
 from scenarios.loop import STEP, TREND_EVERY
-from scenarios.site import Store, World
+from scenarios.site import World
 from scenarios.steps import Vocabulary
+from scenarios.store import read
+from scenarios.store.model import Point, Store
 
 SETTLE = 6 * 3600.0
 """Time a cold store is given before its history begins [s]."""
@@ -62,7 +64,7 @@ class Night:
     _worlds: dict[tuple[int, str], World] = field(default_factory=dict)
 
     @property
-    def points(self) -> dict[str, dict[str, Any]]:
+    def points(self) -> dict[str, Point]:
         """Test points of the plant."""
         return self.store.points
 
@@ -74,16 +76,15 @@ class Night:
     @cached_property
     def words(self) -> Vocabulary:
         """Names that steps of this call may use."""
-        wiring = self.store.wiring
         topics = {line["id"].split(" ", 1)[1] for person in self.call["people"].values() for line in person["lines"]}
         return Vocabulary(
-            places=list(self.store.data["places"]),
-            parts=[*self.store.parts, *(name for name, point in self.points.items() if point["kind"] == "display")],
-            terminals=list(wiring.terminals),
+            places=list(self.store.places),
+            parts=[*self.store.parts, *(name for name, point in self.points.items() if point.quantity == "display")],
+            terminals=list(self.store.wiring.terminals),
             points=list(self.points),
             topics=sorted(topics),
             questions=[q["id"] for q in self.call["questions"]],
-            wires=[w.name for w in wiring.wires],
+            wires=[w.name for w in self.store.wiring.wires],
         )
 
     def head(self, seed: int) -> dict[str, Any]:
@@ -177,8 +178,8 @@ class Night:
         recent = {event.what for event in world.alarm_events() if event.on and event.t > -7200.0}
         over = sum(
             1
-            for n, circuit in enumerate(self.store.data["circuits"], 1)
-            if world.point(f"C{n}.D") > (float(circuit.get("limit_F", 41.0)) - 32.0) / 1.8
+            for circuit in self.store.circuits
+            if world.point(f"{circuit.mark}.D") > circuit.limit
         )
         return (
             all(any(name.startswith(a) for name in standing | recent) for a in told.get("alarms", []))
@@ -277,7 +278,7 @@ def night(call_id: str) -> Night:
     call = callfile.load_call(call_id)
     key = callfile.load_key(call_id)
     store = callfile.load_store(call["store"])
-    return Night(call, key, Store(store), seal_of(store, call, key))
+    return Night(call, key, read.read(store), seal_of(store, call, key))
 
 
 def folder() -> Path:

@@ -1,9 +1,12 @@
 """The catalogue of faults: does every entry point at real parameters, stay within their range, and come off again?"""
 
+import json
 from dataclasses import fields
+from pathlib import Path
 
 import numpy as np
 import pytest
+from stores import corner_market
 
 from scenarios import steps
 from scenarios.controls.controller import CaseControl, Controller
@@ -22,7 +25,7 @@ from scenarios.refrigeration.compressor import Compressor
 from scenarios.refrigeration.condenser import Condenser
 from scenarios.refrigeration.lines import Lines
 from scenarios.refrigeration.receiver import Receiver
-from scenarios.site import Store
+from scenarios.store import read
 
 STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
 ELECTRICAL = {
@@ -53,7 +56,7 @@ RECORDS = {"electrical": ELECTRICAL, "plant": PLANT}
 
 @pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)
 def store(request):
-    return Store.load(request.param.stem)
+    return read.load_file(request.param)
 
 
 @pytest.fixture(scope="module")
@@ -109,6 +112,20 @@ def test_has_every_fault_its_own_id_and_plain_words(faults):
         assert fault.mode in MODES
         assert fault.prior in PRIORS.values()
         assert "$" not in f"{fault.id}{fault.part}{fault.at}{fault.title}{fault.mends}{fault.changes}", fault.id
+
+
+def test_has_the_first_store_the_faults_it_always_had():
+    """A pin: calls and keys name faults by id; what each is, changes and is mended by is as version dea8758 had it."""
+    was = json.loads((Path(__file__).parent / "fixtures" / "faults_dea8758.json").read_text("utf-8"))
+    faults = catalogue(corner_market())
+    assert {fault.id for fault in faults} == set(was)
+    assert sum(fault.severities for fault in faults) == 1174
+    for fault in faults:
+        changes = [[c.side, c.path.replace("[0]", ""), list(c.values), c.how] for c in fault.changes]
+        told = [fault.part, fault.mode, fault.at, fault.title, fault.prior, list(fault.mends)]
+        *words, before = was[fault.id]
+        assert told == words
+        assert changes == [[side, path.replace("[0]", ""), values, how] for side, path, values, how in before]
 
 
 def test_can_every_fault_be_named_in_steps(faults):

@@ -8,10 +8,11 @@ from typing import Any
 
 import numpy as np
 import pytest
+from stores import corner_market
 
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault, catalogue
-from scenarios.site import Store, World
+from scenarios.site import World
 from scenarios.steps import parse
 from scenarios.units import from_si
 from scenarios.visit import acting
@@ -19,7 +20,7 @@ from scenarios.visit.outcome import Scene
 from scenarios.visit.technician import Technician
 from scenarios.warm import CALL
 
-STORE = Store.load("corner_market")
+STORE = corner_market()
 FAULTS = [fault for fault in catalogue(STORE) if fault.mends]
 KINDS = sorted({fault.id.split(":")[0] for fault in FAULTS})
 

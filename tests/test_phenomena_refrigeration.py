@@ -5,20 +5,18 @@ R22 stands in `test_restart`.
 `=` means within what a technician's instruments tell apart: 1 K of temperature, 0.05 of running capacity.
 """
 
-from pathlib import Path
 
 import ideal
 import numpy as np
 import pytest
 from eyes import looks
 from plant_bench import Bench
+from stores import corner_market
 
-import scenarios
-from scenarios.files import yamlfile
 from scenarios.refrigeration.observe import observe
 from scenarios.refrigeration.store import alarm_rows
 
-STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
+STORE = corner_market()
 PSI, ATM = 6894.757293168, 101325.0
 NO_PUMP, NO_FAN, FULL_FAN = ideal.Broken(0.0, -1.0, 1.0), ideal.Broken(1.0, 0.0, 1.0), ideal.Broken(1.0, 1.0, 1.0)
 SAME = 1.0
@@ -383,7 +381,7 @@ def test_call_of_the_shut_solenoid():
     kept = twin.record(2.0)
     dew = kept["suction_dew"][-60:].mean()
     assert twin.plant.circuit_states.liquid[8] < 0.05
-    assert observe(twin.plant, twin.inputs, "C9.T1") - dew > 11.0
+    assert observe(twin.plant, twin.inputs, STORE.points["C9.T1"]) - dew > 11.0
     assert start + 3.0 < twin.plant.circuit_states.air[8] < 20.0
     assert kept["suction_dew"].mean() == pytest.approx(healthy["suction_dew"], abs=SAME)
     assert kept["condensing"].mean() == pytest.approx(healthy["condensing"], abs=SAME)

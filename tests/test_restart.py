@@ -2,9 +2,10 @@
 
 import pytest
 from eyes import looks
+from stores import corner_market
 
 from scenarios.nights import night
-from scenarios.site import Store, World
+from scenarios.site import World
 from scenarios.units import from_si
 from scenarios.visit import handling, senses
 from scenarios.visit.technician import Technician
@@ -17,7 +18,7 @@ LONG = 3.0
 @pytest.fixture(scope="module")
 def warm_rack() -> World:
     """A store in the heat whose four compressors have been off at their breakers for hours; the controller calls them all."""
-    world = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    world = World.fresh(corner_market(), HOT, -30 * 3600.0)
     world.advance(24 * 3600.0)
     for n in range(1, 5):
         handling.handle(world, f"Q{n}", False)
@@ -164,7 +165,7 @@ def started(world: World) -> World:
 @pytest.mark.slow
 def test_lost_crankcase_heat_makes_the_restart_a_slugging_risk_r22() -> None:
     """Common practice: warm oil takes up next to nothing; cold oil takes up kilograms, foams at the start, and machines knock."""
-    rack = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    rack = World.fresh(corner_market(), HOT, -30 * 3600.0)
     rack.advance(24 * 3600.0)
     assert looks(rack.plant, "oil_glass", 0)["oil"] == "half glass, clear"
     kept, lost = outage(rack, True), outage(rack, False)

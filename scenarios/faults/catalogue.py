@@ -5,14 +5,12 @@ what one then sees is computed. Priors are three coarse classes.
 """
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from scenarios.errors import BadRequest
 from scenarios.faults.enumerate import EACH, Words, filled
 from scenarios.parts.kind import Fault as Row
-
-if TYPE_CHECKING:
-    from scenarios.site import Store
+from scenarios.store.model import Store
 
 PRIORS = {"common": 4, "occasional": 2, "rare": 1}
 """Weights of the three classes [-]: coarse on purpose, common practice."""
@@ -94,11 +92,10 @@ class Fault:
         return any(words[: len(mend.split())] == mend.split() for mend in self.mends)
 
 
-def catalogue(store: "Store") -> list[Fault]:
+def catalogue(store: Store) -> list[Fault]:
     """Every fault that a store could have, by id."""
-    charges = store.charges
     found = [
-        _fault(name, row, words, charges[part.rack] if part.rack >= 0 else 0.0)
+        _fault(name, row, words, store.racks[part.rack].charge if part.rack >= 0 else 0.0)
         for part in store.parts.values()
         for name, row in part.kind.faults.items()
         for words in EACH[row.each](store.wiring, part)

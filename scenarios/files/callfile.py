@@ -90,7 +90,8 @@ def _stamp(path: Path, kind: str) -> Path:
         raise BadRequest(f"{path}: cannot be read ({error.strerror}); check the name and your rights") from error
     sources = [HERE / "schemas" / f"{kind}.json", Path(__file__), Path(filechecks.__file__)]
     if kind == "store":  # its records are declared all over the physics
-        sources += sorted(path for room in ("electrical", "refrigeration", "controls") for path in (HERE / room).glob("*.py"))
+        rooms = ("electrical", "refrigeration", "controls", "store", "parts")
+        sources += sorted(path for room in rooms for path in (HERE / room).glob("*.py"))
     seal = hashlib.sha256(b"\0".join([kind.encode(), path.stem.encode(), told, *(source.read_bytes() for source in sources)]))
     home = os.environ.get("HALFSPLIT_CACHE") or platformdirs.user_cache_dir("halfsplit")
     return Path(home) / "checked" / seal.hexdigest()[:32]

@@ -150,7 +150,7 @@ def says(session: Session, part: str) -> str:
     """What a part is called; empty for one that has no name."""
     known = session.world.store.parts.get(part)
     if known is None:
-        return str(session.points.get(part, {}).get("says", ""))
+        return session.points[part].title if part in session.points else ""
     return f"{part} {known.title}" if known.kind.wired else f"{known.title[:1].upper()}{known.title[1:]}"
 
 

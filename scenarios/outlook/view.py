@@ -135,7 +135,7 @@ def _places(session: Session) -> list[dict[str, Any]]:
     return [
         {
             "id": name,
-            "title": about["title"],
+            "title": about.title,
             "here": name == here and session.person.on_site,
             "minutes": round(limits.walk_minutes(session.world, here, name) + drive),
         }
@@ -145,10 +145,10 @@ def _places(session: Session) -> list[dict[str, Any]]:
 
 def _ticket(session: Session) -> dict[str, Any]:
     ticket = session.call["ticket"]
-    data = session.world.store.data
+    store = session.world.store
     rows = [
-        ["Plant", data.get("about", data["title"])],
-        ["Service", f"{data['supply']['line_volts']:g}Y/277 V, {data['supply']['hertz']:g} Hz"],
+        ["Plant", store.title],
+        ["Service", store.supply.title],
         ["Weather", ticket["weather_says"]],
         ["Access", ticket["access"]],
     ]
@@ -174,17 +174,17 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
     if any(of.endswith(".D") for of in latest):
         told = set()  # one look of one's own, and the ticket's word counts no more
     rows = []
-    for n, circuit in enumerate(session.world.store.data["circuits"], 1):
-        limit = float(circuit.get("limit_F", 41.0))
-        shown = {key: latest.get(f"C{n}.{point}") for key, point in (("display", "D"), ("air", "A1"), ("product", "G1"))}
+    for circuit in session.world.store.circuits:
+        n, limit = circuit.number, float(circuit.limit_fahrenheit)
+        shown = {key: latest.get(f"{circuit.mark}.{point}") for key, point in (("display", "D"), ("air", "A1"), ("product", "G1"))}
         times = [value[1] for value in shown.values() if value]
         display = _number(shown["display"])
         rows.append(
             {
                 "n": n,
-                "id": f"C{n}",
-                "title": circuit["title"],
-                "kind": circuit.get("kind", "case"),
+                "id": circuit.mark,
+                "title": circuit.title,
+                "kind": circuit.part.kind.title,
                 "limit": limit,
                 "display": display,
                 "over": (f"air_{n}" in told or None) if display is None else display > limit,

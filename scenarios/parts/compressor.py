@@ -63,7 +63,12 @@ kind(
     wired=False,
     tables=("compressors", "compressor_states", "stages"),
     roles={
-        "motor": Role(("motor3",), (Tie("motor", "compressors.speed"), Tie("shaft", "compressors.shaft_power")), spare="compressor motor", minutes=480.0),
+        "motor": Role(
+            ("motor3",),
+            (Tie("motor", "compressors.speed"), Tie("shaft", "compressors.shaft_power")),
+            spare="compressor motor",
+            minutes=480.0,
+        ),
         "heater": Role(("crankcase_heater",), (Tie("load", "compressors.heater"),), needed=False),
         "high": Role(("high_pressure",), (Tie("follower", "compressors.hp_closed"),)),
         "low": Role(("low_pressure",), (Tie("follower", "compressors.lp_closed"),)),

@@ -26,6 +26,7 @@ kind(
         "call": Role(("board_relay",), (Tie("follower", "fans.call"),)),
         "drive": Role(("drive3",), (Tie("drive", "fans.reference"),), needed=False),
     },
+    torque=(2, 2.5),
     look=look,
     listen=runs(),
     acts=(LOOK, "listen {p}:Listen", "replace {p}:New belt"),

@@ -168,6 +168,9 @@ class Kind:
     """Tables of the plant in which its row is."""
     roles: Mapping[str, Role] = field(default_factory=dict)
     """Wired parts that belong to it."""
+    torque: tuple[int, float] = (0, 0.35)
+    """What it asks of the motor that turns it: power of speed that the torque goes with [-], and time to full speed with rated
+    torque to spare [s]; common practice."""
     # to the senses
     look: Sense = nothing
     listen: Sense = nothing

@@ -37,7 +37,7 @@ def read(here: Here) -> Iterator[Observed]:
     plate = here.device.ratings
     words = (
         f"{plate['hp']:g} hp, {plate['volts']:g} V, {plate['amps']:g} A, {plate['rpm']:g} rpm, "
-        f"service factor {plate.get('service_factor', 1.0):g}, {here.world.wiring.supply.get('hertz', 60):g} Hz, 3 phase."
+        f"service factor {plate.get('service_factor', 1.0):g}, {here.world.wiring.supply.hertz:g} Hz, 3 phase."
     )
     yield Observed(f"{here.part.mark} plate", "nameplate", plate["amps"], words=words)
 

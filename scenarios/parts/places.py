@@ -8,7 +8,7 @@ AMBIENT = {"panel": 32.0, "motor_room": 27.0, "sales_floor": 21.0, "roof": 24.0,
 
 def kind_of(world: Any, place: str) -> str:
     """Kind of a place of a store."""
-    return {"floor": "sales_floor"}.get(place, place)
+    return str(world.places[place].kind)
 
 
 def ambient_of(world: Any, place: str) -> float:

@@ -80,7 +80,15 @@ def drier(here: Here) -> Iterator[Seen]:
     return sights(drier=by(drop, (1.0, "same on both sides"), (4.0, "outlet a little colder"), beyond="outlet clearly colder"))
 
 
-kind(name="sight_glass", title="liquid sight glass", wired=False, tables=("lines", "lines_state"), look=glass, warmth=liquid, acts=(LOOK,))
+kind(
+    name="sight_glass",
+    title="liquid sight glass",
+    wired=False,
+    tables=("lines", "lines_state"),
+    look=glass,
+    warmth=liquid,
+    acts=(LOOK,),
+)
 kind(
     name="drier",
     title="liquid drier",

@@ -21,6 +21,7 @@ kind(
         "call": Role(("board_relay",), (Tie("follower", "pumps.call"),)),
         "level": Role(("level_switch",), (Tie("follower", "pumps.basin_ok"),)),
     },
+    torque=(2, 0.35),
     look=look,
     listen=runs(),
     acts=(LOOK, "listen {p}:Listen"),

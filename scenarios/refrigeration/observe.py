@@ -1,72 +1,14 @@
 """What a gauge, a thermometer or an eye would find in the plant, before any instrument adds its error.
 
-`observe` gives true values by test point, `points` lists them with place and words. Sights are told by the kinds of parts. Nothing
-here knows of faults: everything is read from states.
+`observe` gives true values by what a test point of the store shows. Sights are told by the kinds of parts. Nothing here
+knows of faults: everything is read from states.
 """
 
-from typing import Any
+from collections.abc import Callable
 
-from scenarios.errors import BadRequest
 from scenarios.refrigeration.fluid import liquid_temperature, saturation, superheat
 from scenarios.refrigeration.plant import Inputs, Plant
-
-FIXED: dict[str, tuple[str, str, str]] = {
-    "P1": ("roof", "pressure", "hot gas at the condenser"),
-    "P2": ("roof", "pressure", "condenser drain 1"),
-    "P3": ("roof", "pressure", "condenser drain 2"),
-    "T1": ("roof", "temperature", "hot gas line at the condenser"),
-    "T2": ("roof", "temperature", "drain 1 line at the condenser"),
-    "T3": ("roof", "temperature", "drain 2 line at the condenser"),
-    "T4": ("roof", "temperature", "basin water"),
-    "T5": ("roof", "temperature", "air into the condenser"),
-    "T6": ("roof", "temperature", "air out of the condenser"),
-    "P4": ("motor_room", "pressure", "discharge header"),
-    "P5": ("motor_room", "pressure", "suction header"),
-    "P6": ("motor_room", "pressure", "liquid line after the drier"),
-    "P7": ("motor_room", "pressure", "drain line at the receiver"),
-    "T7": ("motor_room", "temperature", "discharge header line"),
-    "T8": ("motor_room", "temperature", "suction header line"),
-    "T9": ("motor_room", "temperature", "liquid line after the drier"),
-    "T10": ("motor_room", "temperature", "drain line at the receiver"),
-    "GD": ("motor_room", "pressure", "rack discharge gauge"),
-    "GS": ("motor_room", "pressure", "rack suction gauge"),
-}
-CASE: dict[str, tuple[str, str]] = {
-    "A1": ("temperature", "air off the coil"),
-    "A2": ("temperature", "return air"),
-    "G1": ("temperature", "product, between packs"),
-    "G2": ("temperature", "product surface"),
-    "T1": ("temperature", "suction line at the case outlet"),
-    "P8": ("pressure", "suction at the case"),
-    "D": ("display", "case display"),
-}
-
-
-PLAIN: dict[str, tuple[str, str]] = {
-    "P2": ("condenser_state", "pressure"),
-    "P3": ("condenser_state", "pressure"),
-    "P4": ("lines_state", "discharge"),
-    "P5": ("lines_state", "pressure"),
-    "P6": ("lines_state", "header"),
-    "P7": ("receiver_state", "pressure"),
-    "GD": ("lines_state", "discharge"),
-    "GS": ("lines_state", "pressure"),
-    "T1": ("lines_state", "gas_out"),
-    "T4": ("condenser_state", "water"),
-    "T6": ("condenser_state", "air_out"),
-    "T7": ("lines_state", "gas_steel"),
-    "T8": ("lines_state", "temperature"),
-}
-"""Points that show a state as it is: its table and field."""
-
-
-def points(store: dict[str, Any]) -> dict[str, dict[str, str]]:
-    """Every plant test point of a store: place, kind, and what it is called."""
-    found = {name: {"place": place, "kind": kind, "says": says} for name, (place, kind, says) in FIXED.items()}
-    for n, circuit in enumerate(store["circuits"], 1):
-        for name, (kind, says) in CASE.items():
-            found[f"C{n}.{name}"] = {"place": "floor", "kind": kind, "says": f"circuit {n} {circuit['title']}: {says}"}
-    return found
+from scenarios.store.model import Point
 
 
 def drain_temperature(plant: Plant) -> float:
@@ -75,6 +17,11 @@ def drain_temperature(plant: Plant) -> float:
     if top.liquid < 0.05:
         return float(top.temperature)
     return float(liquid_temperature(plant.fluid, top.liquid_energy / top.liquid))
+
+
+def receiver_inlet(plant: Plant) -> float:
+    """Drain line at the receiver [C]."""
+    return drain_temperature(plant) * 0.96 + 0.04 * float(plant.lines[0].room)
 
 
 def liquid_line_temperature(plant: Plant) -> float:
@@ -86,74 +33,74 @@ def liquid_line_temperature(plant: Plant) -> float:
     return float(liquid_temperature(plant.fluid, pipe.liquid_energy / max(pipe.liquid, 1e-6)))
 
 
-def of_case(plant: Plant, n: int, name: str) -> float:
-    """True value of one circuit's test point.
-
-    Parameters
-    ----------
-    plant : Plant
-        The rack and its surroundings; nothing is changed.
-    n : int
-        Circuit, from 0.
-    name : str
-        A1, A2, G1, G2, T1, P8 or D.
-    """
-    state, now = plant.circuit_states[n], plant.circuit_steps[n]
-    apart = 0.5 * (now.boil + now.dry) / max(now.draught, 1.0)
-    if name == "P8":
-        drop = plant.circuits[n].suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
-        return float(plant.lines_state[0].pressure * (1.0 + 0.034 * drop))
-    values = {
-        "A1": state.air - apart,
-        "A2": state.air + apart,
-        "G1": state.core,
-        "G2": state.surface,
-        "T1": state.outlet,
-        "D": plant.case_states[n].display,
-    }
-    return float(values[name])
+Seen = Callable[[Plant, Inputs, int, bool], float]
+"""True value at a point: plant, what comes from outside, its row, and whether the thermometer wears a wet wick."""
 
 
-def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> float:
+def state(table: str, field: str) -> Seen:
+    """A state shown as it is."""
+    return lambda plant, inputs, row, wick: float(getattr(plant, table)[row][field])
+
+
+def _outside(plant: Plant, inputs: Inputs, row: int, wick: bool) -> float:
+    weather = inputs.outside[0]
+    return float(min(weather.wet_bulb, weather.dry_bulb) if wick else weather.dry_bulb)
+
+
+def _apart(plant: Plant, row: int) -> float:
+    """Half of what the air changes over a coil [K]."""
+    now = plant.circuit_steps[row]
+    return float(0.5 * (now.boil + now.dry) / max(now.draught, 1.0))
+
+
+def _case_suction(plant: Plant, inputs: Inputs, row: int, wick: bool) -> float:
+    vapour = plant.circuit_states[row].vapour
+    drop = plant.circuits[row].suction_drop * min(vapour * vapour / 0.0025, 3.0)
+    return float(plant.lines_state[0].pressure * (1.0 + 0.034 * drop))
+
+
+VALUES: dict[str, Seen] = {
+    "hot_gas_pressure": lambda plant, inputs, row, wick: float(
+        0.7 * plant.condenser_state[row].pressure + 0.3 * plant.lines_state[row].discharge
+    ),
+    "drain_pressure": state("condenser_state", "pressure"),
+    "hot_gas_temperature": state("lines_state", "gas_out"),
+    "drain_temperature": lambda plant, inputs, row, wick: drain_temperature(plant),
+    "basin_temperature": state("condenser_state", "water"),
+    "air_in": _outside,
+    "air_out": state("condenser_state", "air_out"),
+    "discharge_pressure": state("lines_state", "discharge"),
+    "suction_pressure": state("lines_state", "pressure"),
+    "liquid_pressure": state("lines_state", "header"),
+    "receiver_pressure": state("receiver_state", "pressure"),
+    "discharge_temperature": state("lines_state", "gas_steel"),
+    "suction_temperature": state("lines_state", "temperature"),
+    "liquid_temperature": lambda plant, inputs, row, wick: liquid_line_temperature(plant),
+    "receiver_drain_temperature": lambda plant, inputs, row, wick: receiver_inlet(plant),
+    "air_off": lambda plant, inputs, row, wick: float(plant.circuit_states[row].air - _apart(plant, row)),
+    "air_return": lambda plant, inputs, row, wick: float(plant.circuit_states[row].air + _apart(plant, row)),
+    "core": state("circuit_states", "core"),
+    "surface": state("circuit_states", "surface"),
+    "outlet": state("circuit_states", "outlet"),
+    "pressure": _case_suction,
+    "display": state("case_states", "display"),
+}
+"""True value by what a point of a store shows."""
+
+
+def observe(plant: Plant, inputs: Inputs, point: Point, wick: bool = False) -> float:
     """True value at a test point, in SI: absolute pressure [Pa], temperature [C].
 
     Parameters
     ----------
     plant, inputs : Plant, Inputs
         The rack and its surroundings; nothing is changed.
-    point : str
-        A name of `points`.
+    point : Point
+        One of the store's.
     wick : bool
-        The thermometer wears a wet wick; matters at T5 only.
-
-    Raises
-    ------
-    BadRequest
-        There is no such point.
+        The thermometer wears a wet wick; matters in the air outside only.
     """
-    head, _, name = point.partition(".")
-    if name in CASE and head[:1] == "C" and head[1:].isdigit() and 1 <= int(head[1:]) <= len(plant.circuits):
-        return of_case(plant, int(head[1:]) - 1, name)
-    if point in ("T2", "T3"):
-        return drain_temperature(plant)
-    if point == "T10":
-        return receiver_inlet(plant)
-    if point == "T9":
-        return liquid_line_temperature(plant)
-    if point == "T5":
-        weather = inputs.outside[0]
-        return float(min(weather.wet_bulb, weather.dry_bulb) if wick else weather.dry_bulb)
-    if point == "P1":
-        return float(0.7 * plant.condenser_state[0].pressure + 0.3 * plant.lines_state[0].discharge)
-    if point not in PLAIN:
-        raise BadRequest(f"plant: there is no test point {point!r}; the list of points names them all")
-    table, field = PLAIN[point]
-    return float(getattr(plant, table)[0][field])
-
-
-def receiver_inlet(plant: Plant) -> float:
-    """Drain line at the receiver [C]."""
-    return drain_temperature(plant) * 0.96 + 0.04 * float(plant.lines[0].room)
+    return VALUES[point.role](plant, inputs, point.row, wick)
 
 
 def drier_drop(plant: Plant) -> float:

@@ -34,7 +34,6 @@ from scenarios.refrigeration.fluid import Fluid
 
 Rows = np.recarray[Any, Any]
 Array = np.ndarray[Any, Any]
-COMPRESSORS, CIRCUITS = 4, 10
 
 
 @record

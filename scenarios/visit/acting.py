@@ -52,7 +52,7 @@ def go(scene: Scene, step: Step) -> Outcome:
     """Walk to a place, the first time after the drive; what hangs on the drawing stays, leads and held parts are let go."""
     person = scene.person
     person.place, person.on_site, person.held = step.args[0], True, None
-    return Outcome(f"{scene.world.places[person.place]['title']}.", [("went", person.place, {})])
+    return Outcome(f"{scene.world.places[person.place].title}.", [("went", person.place, {})])
 
 
 def wait(scene: Scene, step: Step) -> Outcome:

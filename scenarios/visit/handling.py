@@ -70,7 +70,7 @@ def set_dial(world: World, mark: str, value: float) -> None:
 def store_value(world: World, part: Part) -> float:
     """Where a dial that turns a parameter of the plant stands in this store as it should be. [SI]"""
     table, _, field = part.kind.dial.turns.partition(".") if part.kind.dial else ("", "", "")
-    return float(getattr(world.store.healthy, table)[field][part.row])
+    return float(getattr(world.healthy, table)[field][part.row])
 
 
 def dial_of(world: World, step: Step) -> tuple[float, str]:
@@ -137,7 +137,7 @@ def is_case(world: World, mark: str) -> bool:
 
 def _renew(world: World, table: str, field: str, row: int) -> None:
     """Copy a sound parameter back, or a whole row where no field is named."""
-    now, sound = getattr(world.plant, table), getattr(world.store.healthy, table)
+    now, sound = getattr(world.plant, table), getattr(world.healthy, table)
     if field:
         now[field][row] = sound[field][row]
     else:

@@ -10,6 +10,7 @@ from typing import Any
 
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.store.model import Point
 from scenarios.verbs import VERBS
 from scenarios.visit import scenery
 from scenarios.visit.isolation import LIVE_VOLTS, Proof
@@ -26,7 +27,7 @@ def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
     names = list(world.places)
     a, b = sorted((names.index(start), names.index(end)))
-    return float(sum(world.places[name].get("next", 0.0) for name in names[a:b]))
+    return float(sum(world.places[name].next for name in names[a:b]))
 
 
 def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) -> float:
@@ -55,7 +56,7 @@ def part_of(step: Step) -> str | None:
     return name.split(":")[0]
 
 
-def refusal(world: World, person: Technician, step: Step, points: dict[str, dict[str, Any]]) -> str:
+def refusal(world: World, person: Technician, step: Step, points: dict[str, Point]) -> str:
     """Why a step cannot be done from here, in one sentence; empty where it can."""
     if step.verb == "go" and step.args[0] == person.place and person.on_site:
         return "You are there."
@@ -89,10 +90,10 @@ def _barred(world: World, person: Technician, step: Step) -> str:
     return f"{mark} could not be made safe and is live still; no hands go there."
 
 
-def _at_hand(world: World, person: Technician, points: dict[str, dict[str, Any]], name: str) -> str:
+def _at_hand(world: World, person: Technician, points: dict[str, Point], name: str) -> str:
     """Where a part is instead, if it is not here."""
     where = place_of(world, name, points)
-    return f"{name} is elsewhere: {world.places[where]['title']}." if where and where != person.place else ""
+    return f"{name} is elsewhere: {world.places[where].title}." if where and where != person.place else ""
 
 
 def _names(step: Step) -> list[str]:
@@ -109,13 +110,13 @@ def _not_closed(person: Technician) -> str:
     return "" if person.on_site else "You have not been there yet."
 
 
-def place_of(world: World, name: str, points: dict[str, dict[str, Any]]) -> str:
+def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     """Place of a part, terminal or test point; empty for what is everywhere (rails, earth)."""
     mark = name.split(":")[0]
     if mark in world.store.parts:
         return world.store.parts[mark].place
     if name in points:
-        return str(points[name]["place"])
+        return points[name].place
     return "panel" if mark in world.wiring.rails and mark != "PE" else ""
 
 

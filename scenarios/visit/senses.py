@@ -140,8 +140,10 @@ def read(world: World, person: Technician, mark: str) -> list[Observed]:
     """Plate, dial, display or setting of a part, or a display that is a point of its own."""
     here = here_is(world, person, mark)
     if here is None:
-        shown = world.store.points.get(mark, {}).get("kind") == "display"
-        return [Observed(mark, "display", world.point(mark), instrument="display-temperature")] if shown else []
+        point = world.store.points.get(mark)
+        if point is None or point.quantity != "display":
+            return []
+        return [Observed(mark, "display", world.point(mark), instrument="display-temperature")]
     found = list(here.part.kind.read(here))
     if found or mark not in world.wiring.devices:
         return found
