@@ -11,6 +11,23 @@ THREE: Poles = (("1", "2"), ("3", "4"), ("5", "6"))
 
 
 @dataclass(frozen=True)
+class Dial:
+    """Scale printed on a part that is set by hand."""
+
+    units: tuple[str, ...]
+    """Units it may be set in, the printed one first."""
+    least: float
+    """Lower end of the scale, in the printed unit or as a share of a rating."""
+    most: float
+    """Upper end, likewise."""
+    share_of: str = ""
+    """Rating that both ends are shares of; empty: they are the printed figures."""
+
+
+PRESSURES = ("psig", "barg", "psia")
+
+
+@dataclass(frozen=True)
 class Kind:
     """What every part of one kind has in common."""
 
@@ -26,6 +43,8 @@ class Kind:
     """Whether it has a coil A1-A2 that moves its poles and contacts."""
     ratings: dict[str, float | None] = field(default_factory=dict)
     """Ratings a store file may give; None: must be given."""
+    dial: Dial | None = None
+    """Scale of what can be set by hand; None: nothing can."""
 
 
 KINDS: dict[str, Kind] = {
@@ -40,7 +59,14 @@ KINDS: dict[str, Kind] = {
         "contactor", ("1", "3", "5"), ("2", "4", "6"), "contactor", coil=True, ratings={"coil_volts": 120.0, "VA": 10.0}
     ),
     "relay": Kind("relay", coil=True, ratings={"coil_volts": 120.0, "VA": 3.0}),
-    "overload3": Kind("overload relay", (), ("2T1", "4T2", "6T3"), "heater", ratings={"dial": None, "class": 10.0}),
+    "overload3": Kind(
+        "overload relay",
+        (),
+        ("2T1", "4T2", "6T3"),
+        "heater",
+        ratings={"dial": None, "class": 10.0},
+        dial=Dial(("A",), 0.5, 1.5, share_of="dial"),
+    ),
     "motor3": Kind(
         "motor",
         ("T1", "T2", "T3"),
@@ -59,8 +85,8 @@ KINDS: dict[str, Kind] = {
         "control transformer", ("H1", "H4"), ("X1", "X2"), ratings={"VA": None, "primary": None, "secondary": None}
     ),
     "board_relay": Kind("controller relay"),
-    "high_pressure": Kind("high-pressure cut-out"),
-    "low_pressure": Kind("low-pressure cut-out"),
+    "high_pressure": Kind("high-pressure cut-out", dial=Dial(PRESSURES, 100.0, 450.0)),
+    "low_pressure": Kind("low-pressure cut-out", dial=Dial(PRESSURES, 0.0, 100.0)),
     "oil_pressure": Kind("oil-pressure cut-out"),
     "motor_protector": Kind("motor protector"),
     "level_switch": Kind("level switch"),
@@ -70,7 +96,8 @@ KINDS: dict[str, Kind] = {
     "crankcase_heater": Kind("crankcase heater", ratings={"volts": 120.0, "VA": 120.0}),
     "lamp": Kind("lamp", ratings={"volts": 120.0, "VA": 4.0}),
 }
-"""Every kind a store file may name. Coil and lamp burdens: common practice for small control gear."""
+"""Every kind a store file may name. Coil and lamp burdens, and the ends of scales: common practice for
+small control gear, no source; an overload relay's scale reaches from half the amps it was chosen for to half as much again."""
 
 CONTACTS = {
     "no": "make contact",

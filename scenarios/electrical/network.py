@@ -179,7 +179,12 @@ class Network:
 
     def bridge(self, a: str, b: str, ohms: float = 0.01) -> None:
         """Lay a path between two points that the list does not have: a jumper lead or a short. [ohm]"""
+        if self.node(a) == self.node(b):
+            raise BadRequest(f"{a} to {b}: that is one terminal; a jumper goes between two points")
         rows = self.par.jumpers
+        ends = {self.node(a), self.node(b)}
+        if any({int(row.a), int(row.b)} == ends for row in rows):
+            raise BadRequest(f"{a} to {b}: a jumper hangs there already; take it off, or choose two other points")
         free = next((n for n in range(len(rows)) if rows[n].a < 0), None)
         if free is None:
             raise BadRequest(f"{a} to {b}: all {len(rows)} jumper leads are in use; take one off first")

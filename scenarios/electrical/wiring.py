@@ -96,6 +96,15 @@ class Device:
         line = [f"{self.mark}:{t}" for t in kind.into] or [f"{self.on}:{t}" for t in KINDS["contactor3"].out]
         return tuple(zip(line, (f"{self.mark}:{t}" for t in kind.out), strict=False)) if kind.pole else ()
 
+    @property
+    def scale(self) -> tuple[float, float] | None:
+        """Lower and upper end of its dial in the printed unit; None where there is nothing to set."""
+        dial = KINDS[self.kind].dial
+        if dial is None:
+            return None
+        whole = self.ratings[dial.share_of] if dial.share_of else 1.0
+        return dial.least * whole, dial.most * whole
+
 
 @dataclass(frozen=True)
 class Wire:

@@ -61,7 +61,7 @@ ACTS: dict[str, list[str]] = {
         "close {p}:Cover on",
         "bridge {p}:1 {p}:2:Bridge contact",
     ],
-    "board_relay": ["look {p}:Look", "listen {p}:Listen", "replace {p}:Replace"],
+    "board_relay": ["look {p}:Look", "listen {p}:Listen", "try {p}:Call for it", "replace {p}:Replace"],
     "fuse": ["look {p}:Look", "replace {p}:Replace"],
     "fuse1": ["look {p}:Look", "replace {p}:Replace"],
     "fuse2": ["look {p}:Look", "replace {p}:Replace"],

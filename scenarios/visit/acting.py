@@ -9,7 +9,6 @@ from dataclasses import replace as replace_fields
 from scenarios.errors import BadRequest
 from scenarios.facts import Observed
 from scenarios.steps import Step
-from scenarios.units import to_si
 from scenarios.verbs import VERBS
 from scenarios.visit import handling, scenery
 from scenarios.visit.outcome import Act, Outcome, Refused, Scene
@@ -106,7 +105,6 @@ def on(scene: Scene, step: Step) -> Outcome:
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + tripped
     handling.handle(scene.world, mark, True)
     scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
-    scene.person.cautioned.clear()
     facts = [("switched_on", mark, {"tripped": tripped, "door_open": scene.person.door_open})]
     return Outcome(f"{mark} on.", facts, watch=WATCH)
 
@@ -119,8 +117,6 @@ def select(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"{mark} has the positions {', '.join(allowed)}.")
     handling.select(scene.world, mark, position)
     scene.person.isolation.add(scene.n, scene.t, "off" if position == "off" else "on", (mark,))
-    if position != "off":
-        scene.person.cautioned.clear()
     return Outcome(f"{mark} on {position}.", [("selected", mark, {"position": position})], watch=WATCH)
 
 
@@ -146,7 +142,6 @@ def unlock(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"No lock of yours hangs on {mark}.")
     del person.locks[mark]
     person.isolation.add(scene.n, scene.t, "unlock", (mark,))
-    person.cautioned.clear()
     return Outcome(f"Lock and tag off {mark}.", [("unlocked", mark, {})])
 
 
@@ -194,12 +189,8 @@ def push(scene: Scene, step: Step) -> Outcome:
 def set_dial(scene: Scene, step: Step) -> Outcome:
     """Turn a dial."""
     mark, number = step.args[0], float(step.args[1])
-    if mark not in scene.world.wiring.devices or not handling.has_dial(scene.world, mark):
-        raise Refused(f"{mark} has no dial.")
-    unit = handling.dial_unit(scene.world, step)
-    if unit not in handling.DIAL_UNITS[scene.world.wiring.devices[mark].kind]:
-        raise Refused(f"The dial of {mark} is not marked in {unit}.")
-    handling.set_dial(scene.world, mark, to_si(number, unit))
+    value, unit = handling.dial_of(scene.world, step)
+    handling.set_dial(scene.world, mark, value)
     return Outcome(f"{mark} set to {number:g} {unit}.", [("set", mark, {"value": number, "unit": unit})])
 
 

@@ -3,11 +3,13 @@
 Nothing here knows whether it is wise. Each act moves positions or copies sound parameters back.
 """
 
+from scenarios.electrical.kinds import KINDS
 from scenarios.errors import BadRequest
 from scenarios.loop import STEP
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.units import to_si
 from scenarios.visit import scenery
 
 SPARES = {
@@ -31,6 +33,8 @@ SPARE_MOTORS = {"compressor": "compressor motor", "condenser_fan": "fan motor", 
 """What fits a motor, by what it turns."""
 CUTOUTS = {"high_pressure": "high", "low_pressure": "low"}
 """Tables of the plant that hold the pressure cut-outs."""
+ROUNDING = 1e-9
+"""An end of a scale is on it, whatever its last digits became on the way to SI [-]."""
 HOSED_WATER = 0.6
 """Film that a hose leaves on a coil, over that of the spray [-]; common practice."""
 
@@ -78,19 +82,27 @@ def set_dial(world: World, mark: str, value: float) -> None:
     getattr(world.plant, CUTOUTS[device.kind])[_number(mark)].opens = value
 
 
-DIAL_UNITS = {"overload3": ("A",), "high_pressure": ("psig", "barg", "psia"), "low_pressure": ("psig", "barg", "psia")}
-"""Units a dial may be set in, the one on its scale first."""
+def dial_of(world: World, step: Step) -> tuple[float, str]:
+    """What a ``set`` step asks for, in SI, and the unit it was said in; without one it is the unit printed on the dial.
 
-
-def dial_unit(world: World, step: Step) -> str:
-    """Unit of a ``set`` step; where none is given, the one on the scale."""
-    mark = step.args[0]
-    return step.args[2] if len(step.args) > 2 else DIAL_UNITS[world.wiring.devices[mark].kind][0]
-
-
-def has_dial(world: World, mark: str) -> bool:
-    """Whether there is anything to turn."""
-    return world.wiring.devices[mark].kind in ("overload3", *CUTOUTS)
+    Raises
+    ------
+    BadRequest
+        There is no dial, or what is asked for is not printed on it.
+    """
+    mark, number = step.args[:2]
+    device = world.wiring.devices.get(mark)
+    dial = KINDS[device.kind].dial if device else None
+    if device is None or dial is None or device.scale is None:
+        raise BadRequest(f"{mark} has no dial")
+    printed, (least, most) = dial.units[0], device.scale
+    unit = step.args[2] if len(step.args) > 2 else printed
+    if unit not in dial.units:
+        raise BadRequest(f"the dial of {mark} is not marked in {unit}")
+    value = to_si(float(number), unit)
+    if not to_si(least, printed) * (1.0 - ROUNDING) <= value <= to_si(most, printed) * (1.0 + ROUNDING):
+        raise BadRequest(f"the dial of {mark} goes from {least:g} to {most:g} {printed}; it cannot be set to {number} {unit}")
+    return value, unit
 
 
 def van_part(world: World, name: str) -> str | None:

@@ -11,9 +11,7 @@ from dataclasses import dataclass
 
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.units import to_si
-from scenarios.verbs import VERBS
-from scenarios.visit import handling, scenery
+from scenarios.visit import handling, limits, scenery
 from scenarios.visit.isolation import LIVE_VOLTS
 from scenarios.visit.technician import Technician
 
@@ -32,20 +30,11 @@ class Incident:
     volts: float = 0.0
 
 
-def touched(step: Step) -> str | None:
-    """Mark of the electrical part that bare hands or a hand tool go to, if any."""
-    verb = VERBS[step.verb]
-    if verb.touch != "hand" or not step.args:
-        return None
-    name = step.args[-1] if step.verb in ("clamp",) else step.args[0]
-    return name.split(":")[0]
-
-
 def incident(world: World, person: Technician, step: Step) -> Incident | None:
     """What would happen to the person or the plant if this step were done now; None where nothing would."""
-    mark = touched(step)
-    if mark in world.wiring.devices:
-        live = _live(world, person, step, str(mark))
+    mark = limits.touched(world, person, step)
+    if mark:
+        live = _live(world, person, step, mark)
         if live is not None:
             return live
     check = CHECKS.get(step.verb)
@@ -93,9 +82,8 @@ def _raised(world: World, person: Technician, step: Step) -> Incident | None:
     device = world.wiring.devices.get(step.args[0])
     if device is None or device.kind != "high_pressure":
         return None
-    unit = handling.dial_unit(world, step)
     most = float(world.healthy.high[int(device.mark[2:]) - 1].opens) + SCALE
-    if unit not in handling.DIAL_UNITS[device.kind] or to_si(float(step.args[1]), unit) <= most:
+    if handling.dial_of(world, step)[0] <= most:
         return None
     return Incident(
         "safety_bridged", f"{device.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
@@ -145,6 +133,21 @@ def make_safe(world: World, mark: str) -> list[str]:
             switch_off(world, name)
             moved.append(name)
     return moved
+
+
+def still_live(world: World, mark: str) -> list[str]:
+    """Terminals of a part that can still hurt: against earth where any does so, else all of them; none where it is dead."""
+    if world.touch_volts(mark) <= LIVE_VOLTS:
+        return []
+    device = world.wiring.devices[mark]
+    points = list(dict.fromkeys([*device.terminals, *(end for pole in device.poles for end in pole)]))
+    return [point for point in points if world.volts(point, "PE", "body") > LIVE_VOLTS] or points
+
+
+def from_outside(world: World, points: list[str]) -> bool:
+    """Whether points are wired straight to the service, before every handle of the store."""
+    devices = world.wiring.devices
+    return any(devices[mark].kind == "service" for point in points for mark in reached(world, point))
 
 
 def switch_off(world: World, name: str) -> None:

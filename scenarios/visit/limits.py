@@ -1,7 +1,7 @@
 """What can be done now, what deserves a caution, and how long it takes.
 
 A refusal is a matter of place, cover or tool and costs nothing. A caution goes by the technician's notes alone: it says that they
-do not show a part proved dead, once per part until isolation changes, and never says what is live.
+do not show a part proved dead, before every such step until they do, and never says what is live.
 """
 
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from scenarios.steps import Step
 from scenarios.store.model import Point
 from scenarios.verbs import VERBS
 from scenarios.visit import handling, scenery
-from scenarios.visit.isolation import Proof
+from scenarios.visit.isolation import LIVE_VOLTS, Proof
 from scenarios.visit.technician import Technician
 
 STEP = 5.0
@@ -93,7 +93,15 @@ def refusal(world: World, person: Technician, step: Step, points: dict[str, Poin
         away = _at_hand(world, person, points, name)
         if away:
             return away
-    return _covered(world, person, step)
+    return _covered(world, person, step) or _barred(world, person, step)
+
+
+def _barred(world: World, person: Technician, step: Step) -> str:
+    """Why no hands go on a part that could not be made safe after an incident, as long as it is live."""
+    mark = touched(world, person, step)
+    if mark not in person.barred or world.touch_volts(mark) <= LIVE_VOLTS:
+        return ""
+    return f"{mark} could not be made safe and is live still; no hands go there."
 
 
 def _at_hand(world: World, person: Technician, points: dict[str, Point], name: str) -> str:
@@ -130,8 +138,9 @@ def place_of(world: World, name: str, points: dict[str, Point]) -> str:
 
 def _covered(world: World, person: Technician, step: Step) -> str:
     """The cover or door that is still in the way."""
-    verb = VERBS[step.verb]
-    if not verb.cover:
+    if step.verb == "feel":  # the outside of what is covered can be felt, what is behind the door cannot
+        return _behind_door(world, person, step.args[0])
+    if not VERBS[step.verb].cover:
         return ""
     return next((shut for name in _names(step) if (shut := _open(world, person, name))), "")
 
@@ -139,13 +148,32 @@ def _covered(world: World, person: Technician, step: Step) -> str:
 def _open(world: World, person: Technician, name: str) -> str:
     """The door or cover that hides a terminal, if it is shut."""
     mark = name.split(":")[0]
-    inside = mark in world.wiring.rails and mark != "PE"
     device = world.wiring.devices.get(mark)
-    if (inside or (device and device.place == "panel")) and not person.door_open:
-        return "The panel door is shut; open it first."
     if device and device.place != "panel" and mark not in person.covers:
         return f"The cover of {mark} is on; take it off first."
-    return ""
+    return _behind_door(world, person, name)
+
+
+def _behind_door(world: World, person: Technician, name: str) -> str:
+    """The panel door, if it is shut before a part or rail."""
+    mark = name.split(":")[0]
+    device = world.wiring.devices.get(mark)
+    inside = device.place == "panel" if device else mark in world.wiring.rails and mark != "PE"
+    return "The panel door is shut; open it first." if inside and not person.door_open else ""
+
+
+def touched(world: World, person: Technician, step: Step) -> str:
+    """Mark of the electrical part whose metal bare hands or a hand tool go to; empty where there is none.
+
+    A hand on the outside of a part that is closed touches no metal that can be live: its box is insulated or earthed.
+    """
+    verb = VERBS[step.verb]
+    if verb.touch != "hand" or not step.args:
+        return ""
+    mark = (step.args[-1] if step.verb == "clamp" else step.args[0]).split(":")[0]
+    if mark not in world.wiring.devices or (step.verb == "feel" and _open(world, person, mark)):
+        return ""
+    return mark
 
 
 @dataclass(frozen=True)
@@ -180,10 +208,8 @@ def caution(world: World, person: Technician, step: Step) -> Caution | None:
         return None
     if step.verb in ELECTRIC:
         return _dead_reading(world, person, step)
-    mark = part_of(step)
-    if mark is None or mark not in world.wiring.devices or mark in person.cautioned:
-        return None
-    if proof(world, person, mark).whole:
+    mark = touched(world, person, step)
+    if not mark or proof(world, person, mark).whole:
         return None
     return Caution(mark, f"Your notes do not show that {mark} is proved dead.")
 
@@ -192,7 +218,7 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
     """Ohms and insulation want a dead circuit: the part proved, or this pair read dead since anything was switched on."""
     marks = [name.split(":")[0] for name in step.args[:2] if name.split(":")[0] in world.wiring.devices]
     key = "|".join(sorted(step.args[:2]))
-    if key in person.cautioned or any(proof(world, person, mark).whole for mark in marks):
+    if any(proof(world, person, mark).whole for mark in marks):
         return None
     pair = frozenset(step.args[:2])
     if any(e.what == "volts" and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):

@@ -4,6 +4,8 @@ Every aspect is a category with the words for it, so that the same sight can be 
 opinion: a blue lug is blue, a contactor is in or out.
 """
 
+from scenarios.electrical.kinds import KINDS
+from scenarios.electrical.wiring import Device
 from scenarios.facts import Observed
 from scenarios.site import World
 from scenarios.visit import scenery
@@ -174,7 +176,8 @@ def read(world: World, person: Technician, part: str) -> list[Observed]:
         )
         return [Observed(f"{part} plate", "nameplate", plate["amps"], words=words)]
     if device.kind == "overload3":
-        return [Observed(f"{part} dial", "dial", state.dial, words=f"Dial stands at {state.dial:.1f} A.")]
+        words = f"Dial stands at {state.dial:.1f} A, on a scale {_scale(device)}."
+        return [Observed(f"{part} dial", "dial", state.dial, words=words)]
     if device.kind == "hours_counter":
         return [Observed(part, "dial", state.hours, instrument="hours")]
     if device.kind == "drive3":
@@ -189,10 +192,16 @@ def read(world: World, person: Technician, part: str) -> list[Observed]:
                 f"{part} setting",
                 "dial",
                 opens,
-                words=f"Scale: opens at {_psig(opens):.0f} psig, back at {_psig(closes):.0f} psig.",
+                words=f"Opens at {_psig(opens):.0f} psig, back at {_psig(closes):.0f} psig, on a scale {_scale(device)}.",
             )
         ]
     return [_sight(part, "plate", "plate", f"{device.says.capitalize()}; nothing more on it.")]
+
+
+def _scale(device: Device) -> str:
+    """Both ends of a part's dial, as printed."""
+    dial = KINDS[device.kind].dial
+    return "from {:g} to {:g} {}".format(*device.scale, dial.units[0]) if dial and device.scale else ""
 
 
 def _psig(pascal: float) -> float:
