@@ -1,5 +1,7 @@
 """A class of trainees: its folder, releasing calls, grading what was handed in. Thin words over the instructor's tool."""
 
+import glob
+import json
 import os
 import shutil
 import subprocess
@@ -9,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from course import library
+from course.intake import ACCEPTED, Taken, take_in
 from course.notebooks import text_of
 from scenarios.errors import BadRequest, FaultFound
 
@@ -71,33 +74,56 @@ def release(folder: Path, call: str) -> None:
     tool(folder, "generate_assignment", call, "--force")
 
 
-def mend(folder: Path, call: str) -> list[str]:
-    """Lay the released notebook into submissions that came without it, which the tool would pass over in silence.
+def graded(place: Path) -> bool:
+    """Whether grading of an autograded submission came to its end; a run that was killed leaves half of one behind."""
+    try:
+        node = json.loads((place / f"{place.name}.ipynb").read_bytes())
+        return bool(node["metadata"]["course"]["graded"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
 
-    Returns the names of the trainees.
+
+def clear(folder: Path, call: str, *, whole: bool) -> None:
+    """Throw away what a killed run left half-made, which the tool would take as done; or all of a call that is graded anew."""
+    for place in folder.glob(f"autograded/*/{glob.escape(call)}"):
+        if whole or not graded(place):
+            shutil.rmtree(place)
+
+
+def grade(folder: Path, call: str, *, again: bool) -> Taken:
+    """Grade all submissions of a call; one that cannot be graded costs nobody else anything.
+
+    Returns what was taken in, with what was refused and whose grading failed.
+
+    Raises
+    ------
+    BadRequest
+        The call has not been released in this class.
     """
-    blank = folder / "release" / call / f"{call}.ipynb"
-    if not blank.is_file():
+    if not (folder / "release" / call / f"{call}.ipynb").is_file():
         raise BadRequest(f"{call}: has not been released in {folder}; run `halfsplit cohort release {call}` first")
-    mended = []
-    for place in sorted(folder.glob(f"submitted/*/{call}")):
-        if place.is_dir() and not (place / blank.name).exists():
-            shutil.copy(blank, place / blank.name)
-            mended.append(place.parent.name)
-    return mended
-
-
-def grade(folder: Path, call: str, *, again: bool) -> list[str]:
-    """Grade all submissions of a call; names the trainees who had handed in no notebook."""
-    mended = mend(folder, call)
-    tool(folder, "autograde", call, *(["--force"] if again else []))
-    return mended
+    taken = take_in(folder, call)
+    clear(folder, call, whole=again)
+    names = sorted(place.name for place in (folder / ACCEPTED).glob("*"))
+    try:
+        if names:
+            tool(folder, "autograde", call, f"--CourseDirectory.submitted_directory={ACCEPTED}")
+    except FaultFound:
+        lost = [name for name in names if not graded(folder / "autograded" / name / call)]
+        taken.refused += [(name, "the instructor's tool failed on it; the lines above say how") for name in lost]
+        if not lost:
+            raise
+    finally:
+        shutil.rmtree(folder / ACCEPTED, ignore_errors=True)
+    return taken
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:
-    """Score of each trainee of a call, as the gradebook has it."""
+    """Score of each trainee of a call whose grading came to its end, as the gradebook has it."""
     from nbgrader.api import Gradebook
 
     with Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name) as gradebook:
-        handed_in = sorted(gradebook.assignment_submissions(call), key=lambda one: str(one.student.id))
-        return [{"trainee": one.student.id, "score": one.score, "of": one.max_score} for one in handed_in]
+        handed_in = gradebook.assignment_submissions(call)
+        rows = [{"trainee": str(one.student.id), "score": one.score, "of": one.max_score} for one in handed_in]
+    done = [row for row in rows if graded(folder / "autograded" / row["trainee"] / call)]
+    return sorted(done, key=lambda row: str(row["trainee"]))

@@ -1,7 +1,7 @@
 """Scores for the instructor's tool, from records alone: in place of executing a trainee's notebook.
 
-`AnyNotebook` reads whatever was handed in, `FreshNotebook` keeps of it only the written answer, `RecordGrade` replays the record
-and puts a number where the tool looks for one. No line of a trainee's code is ever run, so no line of it can help.
+`AnyNotebook` reads whatever was handed in, `FreshNotebook` keeps of it only the text of the written answer, `RecordGrade` replays
+the record and puts a number where the tool looks for one. No line of a trainee's code is ever run, so no line of it can help.
 """
 
 import html
@@ -19,11 +19,18 @@ from traitlets import Float
 
 from course import notebooks
 from course.folder import RECORD
+from course.inert import inert
+from course.intake import REFUSED
 from scenarios.errors import HalfsplitError
 
 MOST_BYTES = 5_000_000
 """Largest record that is graded [bytes]; a night of two thousand steps has one."""
 FAR_SCRIPT = re.compile(r"""<script[^>]*\ssrc=["']https?://[^>]*>\s*</script>""", re.IGNORECASE)
+POLICY = (
+    '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'; img-src data:; '
+    "font-src data:; base-uri 'none'; form-action 'none'\">"
+)
+"""What a feedback page may do: look as it looks."""
 NOTHING = "Nothing could be scored: "
 
 
@@ -41,12 +48,12 @@ class AnyNotebook(NotebookExporter):  # type: ignore[misc]
 
 
 class QuietPage(HTMLExporter):  # type: ignore[misc]
-    """A feedback page that asks nobody for anything: formulas are not needed on it, and their library is far away."""
+    """A feedback page that runs nothing and asks nobody for anything: formulas are not needed on it, their library is far away."""
 
     def from_notebook_node(self, nb: Any, resources: Any = None, **options: Any) -> Any:
         """Convert one notebook."""
         page, resources = super().from_notebook_node(nb, resources, **options)
-        return FAR_SCRIPT.sub("", page), resources
+        return FAR_SCRIPT.sub("", page).replace("<head>", f"<head>\n{POLICY}", 1), resources
 
 
 def released(root: Path, call: str, name: str) -> Any:
@@ -67,8 +74,14 @@ def written_answers(node: Any) -> dict[str, str]:
     return said
 
 
+def answered(question: str, said: str) -> str:
+    """A cell with our question and, below it, what somebody wrote there, as text that does nothing."""
+    answer = said.removeprefix(question.rstrip()).strip("\n")
+    return f"{question.rstrip()}\n\n{inert(answer)}" if answer.strip() else question
+
+
 class FreshNotebook(NbGraderPreprocessor):  # type: ignore[misc]
-    """Replace a submitted notebook by the released one with the trainee's written answers in it.
+    """Replace a submitted notebook by the released one with the trainee's written answers in it, as plain text.
 
     So deleted, doubled, split or edited cells cannot matter.
     """
@@ -78,11 +91,15 @@ class FreshNotebook(NbGraderPreprocessor):  # type: ignore[misc]
         about = resources["nbgrader"]
         root = Path(str(about["db_url"]).removeprefix("sqlite:///")).parent
         fresh = released(root, about["assignment"], about["notebook"])
-        said = written_answers(nb)
+        try:
+            said = written_answers(nb)
+        except (AttributeError, TypeError):
+            self.log.warning("%s: the written answer cannot be read; the record is graded all the same", about["student"])
+            said = {}
         for cell in fresh.cells:
             name = cell.metadata.get("nbgrader", {}).get("grade_id")
             if cell.metadata.get("nbgrader", {}).get("solution") and name in said:
-                cell.source = said[name]
+                cell.source = answered(cell.source, said[name])
         return fresh, resources
 
 
@@ -91,6 +108,9 @@ def scorecard(record: Path, call: str, most_after_incident: float) -> tuple[dict
 
     Returns the card or None, what the trainee is told where there is none, and what the instructor is told besides.
     """
+    refused = record.with_name(REFUSED)
+    if refused.is_file():
+        return None, f"{NOTHING}the {RECORD} that was handed in {refused.read_text('utf-8')}.", ""
     if not record.is_file():
         return None, f"{NOTHING}no {RECORD} was handed in beside the notebook; hand in the whole folder of the call.", ""
     if record.stat().st_size > MOST_BYTES:
@@ -160,6 +180,7 @@ class RecordGrade(NbGraderPreprocessor):  # type: ignore[misc]
         earned = points(card, limits)
         for cell in code:
             cell.outputs, cell.execution_count = [], None
+        nb.metadata.setdefault("course", {})["graded"] = True  # filed last of all: without it, grading was cut short
         for part, cell in scored.items():
             cell.outputs = outputs(earned[part], f"<ul>{comment(card, part)}</ul>" if card else f"<p>{html.escape(wrong)}</p>")
         return nb, resources

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from course.folder import RECORD
+from course.intake import REFUSED
 from course.library import call_files
 
 STEPS_BEFORE = (
@@ -46,7 +47,7 @@ def configure(c: Any, config_file: str) -> None:
     c.Autograde.exporter_class = "course.grading.AnyNotebook"
     c.Autograde.sanitize_preprocessors = list(STEPS_BEFORE)
     c.Autograde.autograde_preprocessors = list(STEPS_OF_GRADING)
-    c.Autograde.exclude_overwriting = {call: [RECORD] for call in call_files()}
+    c.Autograde.exclude_overwriting = {call: [RECORD, REFUSED] for call in call_files()}
     c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".jsonl"]
     c.GenerateFeedback.exporter_class = "course.grading.QuietPage"
     c.NotebookClient.store_widget_state = False

@@ -4,16 +4,18 @@ Records are judged on all cores and only a few figures of each are kept, so that
 """
 
 import hashlib
-import json
+import os
 import random
 import statistics
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from course import many
+from course import intake, many
 from course.folder import RECORD
+from scenarios import record as records
 from scenarios.errors import HalfsplitError
 
 CALLS_TO_RANK = 10
@@ -22,33 +24,48 @@ DRAWS = 1000
 """Resamplings of the class for an interval."""
 
 
-def handed_in(folder: Path, calls: Sequence[str]) -> Iterator[tuple[str, str, Path]]:
-    """Trainee, call and record of every submission, in order."""
-    for path in sorted(folder.glob(f"submitted/*/*/{RECORD}")):
-        if path.parent.name in calls:
-            yield path.parent.parent.name, path.parent.name, path
+@dataclass(frozen=True)
+class Submission:
+    """One call of one trainee: where it lies, and why it is not opened ('' if it is)."""
+
+    trainee: str
+    call: str
+    place: Path
+    refused: str = ""
 
 
-def fingerprint(record: Path) -> str:
+def handed_in(folder: Path, calls: Sequence[str]) -> Iterator[Submission]:
+    """Every submission that holds a record, or that is not taken in at all, by call."""
+    for call in calls:
+        for trainee, place, why in intake.submissions(folder, call):
+            if why or os.path.lexists(place / RECORD):
+                yield Submission(intake.printable(trainee), call, place, f"the submission {why}" if why else "")
+
+
+def fingerprint(record: Path | bytes) -> str:
     """Digest of when each step was done: two records that agree in it are one record, handed in twice."""
-    clocks = [json.loads(line)["at"] for line in record.read_text("utf-8").splitlines()[1:]]
+    clocks = [line.at for line in records.read(record).lines]
     return hashlib.sha256("\n".join(clocks).encode()).hexdigest() if clocks else ""
 
 
-def row_of(submission: tuple[str, str, Path]) -> dict[str, Any]:
-    """The few figures of one record, given trainee, call and file; a record that cannot be judged says why."""
+def row_of(submission: Submission) -> dict[str, Any]:
+    """The few figures of one record; a record that cannot be judged says why."""
     from graders.scorecard import as_json, judged_record
 
-    trainee, call, record = submission
-    row: dict[str, Any] = {"trainee": trainee, "call": call, "score": 0.0, "passed": False}
+    row: dict[str, Any] = {"trainee": submission.trainee, "call": submission.call, "score": 0.0, "passed": False}
+    if submission.refused:
+        return {**row, "problem": submission.refused}
     try:
-        judged = judged_record(record)
+        data = intake.content(submission.place / RECORD, records.MOST_BYTES)
+        judged = judged_record(data)
         card = as_json(judged)
-        mark = fingerprint(record)
+        mark = fingerprint(data)
+    except intake.Unfit as why:
+        return {**row, "problem": f"{RECORD} {why}"}
     except HalfsplitError as error:
         return {**row, "problem": str(error)}
     except Exception as error:
-        return {**row, "problem": f"{record}: cannot be judged ({error!r})"}
+        return {**row, "problem": f"{RECORD} cannot be judged ({error!r})"}
     return {
         **row,
         "score": float(card["gradebook"]),
@@ -89,7 +106,7 @@ def of_call(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
         "mistakes": Counter(slip for row in judged for slip in row["slips"]).most_common(5),
         "parts": {part: round(statistics.fmean(shares), 2) for part, shares in parts.items()},
         "copied": copied(judged),
-        "problems": [row["problem"] for row in rows if "problem" in row],
+        "problems": [f"{row['trainee']}: {row['problem']}" for row in rows if "problem" in row],
     }
 
 
@@ -128,7 +145,7 @@ def reliability(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
 
 def report(folder: Path, calls: Sequence[str], tell: Callable[[str], None]) -> dict[str, Any]:
     """Judge every record of some calls and sum up; `tell` gets a line for each."""
-    rows = []
+    rows: list[dict[str, Any]] = []
     for row in many.each(row_of, list(handed_in(folder, calls))):
         tell(f"{row['trainee']}, {row['call']}")
         rows.append(row)

@@ -1,7 +1,8 @@
 """An open call: a store on a night, a technician in it, and the record of what was done and seen.
 
 `Session.do` takes one line of the language of steps. It refuses what cannot be done (at no cost), cautions where the notes do not
-show that it is safe, lets the minutes pass, changes or observes the world, and writes the record before anything is shown.
+show that it is safe, lets the minutes pass, changes or observes the world, and writes the record before anything is shown. A step
+that does not come to its end, or that cannot be written, has not happened: the call is as the record has it.
 `Session.replay` runs a record again; what it would have shown in another world is for `scenarios.truths`.
 """
 
@@ -54,6 +55,7 @@ class Session:
         self.heard: list[str] = []
         self.arrived = 0.0
         self.log_read: dict[str, Any] | None = None
+        self._under_way: int | None = None
 
     # ---- opening ---------------------------------------------------------------------------------------------------------
 
@@ -102,7 +104,7 @@ class Session:
                 problems.append(f"{where}: a step after close-out; the record was added to")
                 break
             try:
-                saw = self.do(line.step, forced=line.saw, at=line.at)
+                saw = self._step(steps.parse(line.step, self.words), line.saw)
             except BadRequest as error:
                 problems.append(f"{where}: {error}")
                 break
@@ -114,8 +116,8 @@ class Session:
 
     # ---- one step --------------------------------------------------------------------------------------------------------
 
-    def do(self, line: str, forced: dict[str, Any] | None = None, at: str | None = None) -> Saw:
-        """Do one step and return what it showed.
+    def do(self, line: str, forced: dict[str, Any] | None = None) -> Saw:
+        """Do one step and return what it showed; a step that fails half-way, or that cannot be written, is taken back whole.
 
         Parameters
         ----------
@@ -123,17 +125,52 @@ class Session:
             The step; see ``halfsplit take CALL --help-steps``.
         forced : dict, optional
             What the record says of this step, when replaying.
-        at : str, optional
-            Wall clock of the record, when replaying.
 
         Raises
         ------
         BadRequest
-            The line is no step; nothing is recorded and no time passes.
+            The line is no step, or the record cannot be written; nothing is recorded and no time passes.
         """
+        if self._under_way is not None:  # taking a failed step back was itself cut short
+            self._take_back(self._under_way)
         if self.closed:
             raise BadRequest("this call is closed out; open its debrief, or start another call")
         step = steps.parse(line, self.words)
+        self._under_way = len(self.moments) - self._written()
+        try:
+            saw = self._step(step, forced)
+            if self.writer is not None:
+                self.writer.append(self.t, step.line, saw.as_json())
+        except BaseException:
+            self._take_back(self._under_way)
+            raise
+        self._under_way = None
+        return saw
+
+    def _written(self) -> int:
+        return len(self.writer.record.lines) if self.writer is not None else 0
+
+    def _take_back(self, unwritten: int) -> None:
+        """Put the call back to where the record has it, by doing what has happened again from the ticket.
+
+        World, person, notes and the numbers that the instruments' noise hangs on all come back, because they come from one place.
+
+        Parameters
+        ----------
+        unwritten : int
+            How many more steps had happened, when the failed one began, than the record has lines: all where there is no record.
+        """
+        kept = unwritten + self._written()
+        again = Session(self.night, self.seed, self.night.world(self.seed))
+        if self.log_read is not None:
+            again.read_log()
+        for moment in self.moments[:kept]:
+            again._step(steps.parse(moment.step, again.words), moment.saw.as_json())
+        again.writer = self.writer
+        self.__dict__ = again.__dict__
+
+    def _step(self, step: steps.Step, forced: dict[str, Any] | None) -> Saw:
+        """Carry out one step in the world and note it; what is shown of it."""
         self.n += 1
         self.heard = []
         saw = self._blocked(step)
@@ -142,8 +179,6 @@ class Session:
         elif saw.minutes:
             self._advance(saw.minutes * 60.0)
         self.moments.append(Moment(self.n, self.t, self.person.place, step.line, saw))
-        if self.writer is not None:
-            self.writer.append(self.t, step.line, saw.as_json(), at)
         return saw
 
     def _blocked(self, step: steps.Step) -> Saw | None:

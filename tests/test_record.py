@@ -97,6 +97,36 @@ def test_is_a_torn_tail_kept_beside_and_the_record_healed(path):
     assert [line.n for line in read(path).lines] == [1, 2, 3]
 
 
+@pytest.mark.parametrize(
+    "saved",
+    [
+        lambda whole: whole.replace(b"\n", b"\r\n"),
+        lambda whole: b"\xef\xbb\xbf" + whole,
+        lambda whole: whole + b"\n\r\n",
+        lambda whole: b"\xef\xbb\xbf" + whole.replace(b"\n", b"\r\n")[:-2],
+    ],
+)
+def test_does_a_record_go_on_that_an_editor_has_saved(path, saved):
+    with Writer(path, HEAD) as writer:
+        writer.append(60, "look K5", SAW)
+    whole = path.read_bytes()
+    path.write_bytes(saved(whole))
+    with Writer(path, HEAD) as writer:
+        assert path.read_bytes() == whole
+        assert writer.healed is None
+        writer.append(90, "look M5", SAW)
+    assert path.read_bytes().startswith(whole)
+    assert [line.n for line in read(path).lines] == [1, 2]
+
+
+def test_is_a_blank_line_inside_still_refused(path):
+    with Writer(path, HEAD) as writer:
+        writer.append(60, "look K5", SAW)
+    head, line = path.read_bytes().splitlines(keepends=True)
+    with pytest.raises(BadRequest, match="2: not JSON"):
+        read(head + b"\n" + line)
+
+
 def test_does_a_record_torn_in_its_first_line_begin_afresh(path):
     path.write_bytes(b'{"schema":"halfs')
     with Writer(path, HEAD) as writer:

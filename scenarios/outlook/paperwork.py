@@ -61,7 +61,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
         step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
-        base = {
+        base: dict[str, Any] = {
             "n": moment.n,
             "clock": clock(session, moment.t),
             "t": moment.t,
@@ -78,6 +78,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             rows.append(
                 {
                     **base,
+                    "points": _ends(reading["of"], base["points"]),
                     "title": title,
                     "of": reading["of"],
                     "shown": reading["shown"],
@@ -98,6 +99,12 @@ def readings(session: Session) -> list[dict[str, Any]]:
                 }
             )
     return rows
+
+
+def _ends(of: str, points: list[str]) -> list[str]:
+    """Of the points that a step went to, those that one of its readings is between; all of them where it says none."""
+    named = of.split("|")
+    return [point for point in points if point in named] or points
 
 
 QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")

@@ -75,6 +75,7 @@ def view(session: Session) -> dict[str, Any]:
         "parts": paperwork.parts(session),
         "locks": dict(person.locks),
         "covers": sorted(person.covers),
+        "lifted": list(person.lifted),
         "isolation": paperwork.isolation_form(session),
         "phone": phonebook.of(session, paperwork.clock),
         "refrigerant": REFRIGERANT,

@@ -15,7 +15,7 @@ kind(
     title="controller relay",
     follows=True,
     look=look,
-    acts=(LOOK, "listen {p}:Listen", REPLACE),
+    acts=(LOOK, "listen {p}:Listen", "try {p}:Call for it", REPLACE),
     spare="control relay",
     minutes=10.0,
     electronic=True,

@@ -21,8 +21,8 @@ from scenarios.refrigeration.fluid import Fluid, bubble_pressure, dew_pressure, 
 from scenarios.refrigeration.lines import Lines, LinesState
 from scenarios.refrigeration.plant import Clock, Inputs, Orders, Outputs, Outside, Plant
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
-from scenarios.store.instances import dotted
-from scenarios.store.model import Fields, Path, Store
+from scenarios.store.model import Fields, Store
+from scenarios.store.problems import Path, dotted
 
 USUAL_LENGTH = 12.0
 """Length of the case that the defaults describe [ft]."""

@@ -6,8 +6,8 @@ Needs the records of the physics, which are slow to import; so only whoever chec
 from collections.abc import Iterator
 
 from scenarios.refrigeration import store as plant_store
-from scenarios.store.instances import Problem
 from scenarios.store.model import Store
+from scenarios.store.problems import Problem
 
 
 def problems(store: Store) -> Iterator[Problem]:

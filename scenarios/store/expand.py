@@ -1,47 +1,59 @@
-"""Blocks of a store file: text repeated with ``$n``, and parts said in two places made one."""
+"""Blocks of a store file: text repeated with ``$n``; every part, bundle and string knows where it stands in the file."""
 
+from collections.abc import Iterator, Mapping
 from itertools import product
-from typing import Any
+from typing import Any, NamedTuple
+
+Path = tuple[Any, ...]
 
 
-def with_numbers(text: Any, numbers: dict[str, Any]) -> Any:
+class Entry(NamedTuple):
+    """One part, bundle or string with its numbers put in."""
+
+    path: Path
+    """Where it stands in the file."""
+    mark: str
+    told: Mapping[str, Any]
+
+
+def with_numbers(text: Any, numbers: Mapping[str, Any]) -> Any:
     """Put numbers for ``$n`` into every key and text below a piece of a store file.
 
     >>> with_numbers({"Q$n": {"says": "breaker $n", "amps": 15}}, {"n": 3})
     {'Q3': {'says': 'breaker 3', 'amps': 15}}
     """
-    if isinstance(text, dict):
+    if isinstance(text, Mapping):
         return {with_numbers(key, numbers): with_numbers(value, numbers) for key, value in text.items()}
     if isinstance(text, list):
         return [with_numbers(item, numbers) for item in text]
     if isinstance(text, str):
-        for name, number in numbers.items():
-            text = text.replace(f"${name}", str(number))
+        for name in sorted(numbers, key=len, reverse=True):
+            text = text.replace(f"${name}", str(numbers[name]))
     return text
 
 
-def expanded_blocks(blocks: list[dict[str, Any]]) -> tuple[list[dict[str, Any]], list[str]]:
-    """Every repetition of every block, and what is wrong with them."""
-    found, problems = [], []
-    for place, block in enumerate(blocks):
-        unknown = sorted(set(block) - {"for", "devices", "bundles", "strings"})
-        if unknown:
-            problems.append(f"blocks[{place}]: {', '.join(unknown)} unknown; allowed are for, devices, bundles, strings")
+def bodies(store: Mapping[str, Any]) -> Iterator[tuple[Path, Mapping[str, Any], Mapping[str, Any]]]:
+    """Every repetition of every block, then the file itself: where it stands, its content and its numbers."""
+    for n, block in enumerate(store.get("blocks", ())):
         loops = block.get("for", {})
-        body = {key: value for key, value in block.items() if key != "for"}
         for values in product(*loops.values()):
-            found.append(with_numbers(body, dict(zip(loops, values, strict=True))))
-    return found, problems
+            yield ("blocks", n), block, dict(zip(loops, values, strict=True))
+    yield (), store, {}
 
 
-def merged_devices(sources: list[dict[str, Any]]) -> dict[str, dict[str, Any]]:
-    """Parts by mark; keys said later are added to, or replace, those said before.
+def devices(store: Mapping[str, Any]) -> list[Entry]:
+    """What is said of parts, in order; one part may be said twice, in a block and below."""
+    return [
+        Entry((*path, "devices", mark), with_numbers(mark, numbers), with_numbers(told, numbers))
+        for path, body, numbers in bodies(store)
+        for mark, told in body.get("devices", {}).items()
+    ]
 
-    >>> merged_devices([{"Q1": {"kind": "breaker3"}}, {"Q1": {"amps": 50}}])
-    {'Q1': {'kind': 'breaker3', 'amps': 50}}
-    """
-    found: dict[str, dict[str, Any]] = {}
-    for source in sources:
-        for mark, entry in source.items():
-            found.setdefault(mark, {}).update(entry)
-    return found
+
+def runs(store: Mapping[str, Any], kind: str) -> list[Entry]:
+    """All ``bundles`` or ``strings``, in order."""
+    return [
+        Entry((*path, kind, n), str(with_numbers(told["wire"], numbers)), with_numbers(told, numbers))
+        for path, body, numbers in bodies(store)
+        for n, told in enumerate(body.get(kind, ()))
+    ]

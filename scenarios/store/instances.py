@@ -6,10 +6,9 @@ from typing import Any
 from scenarios.electrical.wiring import Device
 from scenarios.parts.kind import Part, Role
 from scenarios.parts.registry import KINDS
-from scenarios.store.model import Path, Place
+from scenarios.store.model import Place
+from scenarios.store.problems import Path, Problems, dotted, near
 
-Problem = tuple[Path, str]
-"""Where in the file, and what is wrong with it."""
 ABOUT = ("mark", "kind", "says", "place")
 """Keys of every part of the plant that are not fields of its physical record."""
 
@@ -21,11 +20,7 @@ class Parts:
         self.devices, self.places = devices, places
         self.made: dict[str, Part] = {}
         self.where: dict[str, Path] = {}
-        self.problems: list[Problem] = []
-
-    def problem(self, path: Path, text: str) -> None:
-        """Keep a problem."""
-        self.problems.append((path, text))
+        self.problems = Problems()
 
     def plant(self, path: Path, kind: str, mark: str, entry: Mapping[str, Any], **belongs: Any) -> Part:
         """A part that only the tree names; place and spoken name from its entry or from what it belongs to."""
@@ -33,7 +28,7 @@ class Parts:
         place = str(entry.get("place") or (owner.place if owner else belongs.pop("place", "")))
         belongs.pop("place", None)
         if place not in self.places:
-            self.problem((*path, "place"), f"{place!r} is no place, allowed are {' '.join(self.places)}")
+            self.problems.add((*path, "place"), f"{place!r} is no place, allowed are {' '.join(self.places)}")
         says = str(entry.get("says") or KINDS[kind].title)
         return self._keep(path, Part(mark, KINDS[kind], says, place, **belongs))
 
@@ -52,7 +47,7 @@ class Parts:
                 if part is not None:
                     has[name] = part
             elif role.needed:
-                self.problem(path, f"{name} is missing, a {owner.kind.title} needs one ({', '.join(role.kinds)})")
+                self.problems.add(path, f"{name} is missing, a {owner.kind.title} needs one ({', '.join(role.kinds)})")
         return has, settings
 
     def _filled(self, path: Path, mark: str, role: Role, owner: Part, entry: Mapping[str, Any]) -> Part | None:
@@ -63,9 +58,11 @@ class Parts:
             says = f"{owner.title} {KINDS[role.kinds[0]].title}"
             return self.plant(path, role.kinds[0], mark, {"says": says, **entry}, **about)
         if device is None:
-            self.problem(path, f"{mark} is not in the wiring list; name a {' or '.join(role.kinds)} of it")
+            self.problems.add(
+                path, f"{mark} is not in the wiring list{near(mark, self.devices)}; name a {' or '.join(role.kinds)} of it"
+            )
         elif device.kind not in role.kinds:
-            self.problem(path, f"{mark} is a {device.kind}, must be a {' or '.join(role.kinds)}")
+            self.problems.add(path, f"{mark} is a {device.kind}, must be a {' or '.join(role.kinds)}")
         else:
             return self._keep(path, Part(mark, KINDS[device.kind], device.says, device.place, **about))
         return None
@@ -73,7 +70,7 @@ class Parts:
     def _keep(self, path: Path, part: Part) -> Part:
         if part.mark in self.made:
             at = dotted(self.where[part.mark])
-            self.problem(path, f"{part.mark} is {at} already; a part is named once")
+            self.problems.add(path, f"{part.mark} is {at} already; a part is named once")
         self.where.setdefault(part.mark, path)
         return self.made.setdefault(part.mark, part)
 
@@ -83,12 +80,6 @@ class Parts:
         return {mark: self.made.get(mark, part) for mark, part in loose.items()} | {
             mark: part for mark, part in self.made.items() if mark not in loose
         }
-
-
-def dotted(path: Path) -> str:
-    """A place in the file as one writes it: ``racks[0].groups[1].mark``."""
-    text = "".join(f"[{key}]" if isinstance(key, int) else f".{key}" for key in path)
-    return text.lstrip(".") or "file"
 
 
 def items(entry: Mapping[str, Any], key: str, path: Path) -> Iterator[tuple[Path, Mapping[str, Any]]]:

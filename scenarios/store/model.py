@@ -11,9 +11,8 @@ from typing import Any
 
 from scenarios.electrical.wiring import Supply, Wiring
 from scenarios.parts.kind import Part
+from scenarios.store.problems import Path
 
-Path = tuple[Any, ...]
-"""A place in a store file: ``("racks", 0, "groups", 1)``."""
 Fields = Mapping[str, Any]
 """Keys of a physical record and their values, as the file gives them."""
 

@@ -13,8 +13,9 @@ from scenarios.files import callfile
 from scenarios.parts.kind import Part
 from scenarios.refrigeration import points
 from scenarios.store import wiring as wiring_list
-from scenarios.store.instances import ABOUT, Parts, Problem, dotted, items
-from scenarios.store.model import Circuit, Path, Place, Point, Rack, Store, SuctionGroup, Unit
+from scenarios.store.instances import ABOUT, Parts, items
+from scenarios.store.model import Circuit, Place, Point, Rack, Store, SuctionGroup, Unit
+from scenarios.store.problems import Path, Problem, Problems, dotted, near
 
 SECTIONS = {"rack": ("lines", "controller"), "group": ()}
 """Settings of records that a rack and a group may give."""
@@ -54,7 +55,7 @@ def read(data: Mapping[str, Any]) -> Store:
 def examined(data: Mapping[str, Any]) -> tuple[Store | None, list[Problem]]:
     """A store from the content of its file, None where it cannot be read at all, and everything that is wrong with it."""
     reader = _Reader(data)
-    return reader.store(), reader.problems
+    return reader.store(), reader.problems.found
 
 
 class _Reader:
@@ -62,17 +63,16 @@ class _Reader:
 
     def __init__(self, data: Mapping[str, Any]) -> None:
         self.data = data
-        self.problems: list[Problem] = []
+        self.problems = Problems()
         self.places = {name: Place(name, **about) for name, about in data["places"].items()}
         self.points: dict[str, Point] = {}
         self.rows = dict.fromkeys(("racks", "groups", "compressors", "circuits", "fans"), 0)
 
     def store(self) -> Store | None:
         """The store; None where its wiring list cannot be read."""
-        try:
-            wiring = wiring_list.load(dict(self.data))
-        except BadRequest as error:
-            self.problems += [_placed(line) for line in str(error).splitlines()]
+        wiring, found = wiring_list.examined(self.data)
+        self.problems.found += found
+        if wiring is None:
             return None
         self.parts = Parts(wiring.devices, self.places)
         racks = tuple(self._rack(path, entry) for path, entry in items(self.data, "racks", ()))
@@ -80,7 +80,7 @@ class _Reader:
             if place.door:
                 self.parts.plant(("places", place.name, "door"), "panel_door", place.door, {}, place=place.name)
         self._circuit_points(racks)
-        self.problems += self.parts.problems
+        self.problems.found += self.parts.problems.found
         made = self.parts.all()
         for mark, device in wiring.devices.items():
             owner = made[mark].owner
@@ -187,9 +187,8 @@ class _Reader:
             about = told if isinstance(told, Mapping) else {"shows": told}
             shows = str(about["shows"])
             if shows not in allowed:
-                self.problems.append(
-                    ((*path, "points", name), f"{shows!r} is no word for a point here, allowed are {' '.join(allowed)}")
-                )
+                text = f"{shows!r} is no word for a point here{near(shows, allowed)}, allowed are {' '.join(allowed)}"
+                self.problems.add((*path, "points", name), text)
                 continue
             row, place = of[points.ROLES[shows].scope]
             role = points.ROLES[shows]
@@ -216,14 +215,7 @@ class _Reader:
 
     def _point(self, path: Path, point: Point) -> None:
         if point.name in self.points:
-            self.problems.append((path, f"{point.name} is a point already; a point is named once"))
+            self.problems.add(path, f"{point.name} is a point already; a point is named once")
         if point.place not in self.places:
-            self.problems.append((path, f"{point.place!r} is no place, allowed are {' '.join(self.places)}"))
+            self.problems.add(path, f"{point.place!r} is no place, allowed are {' '.join(self.places)}")
         self.points.setdefault(point.name, point)
-
-
-def _placed(line: str) -> Problem:
-    """A line of the wiring reader as a place and a sentence: ``circuits[3].valve`` is ``('circuits', 3, 'valve')``."""
-    where, _, text = line.partition(": ")
-    words = where.replace("[", ".").replace("]", "").split(".")
-    return tuple(int(word) if word.isdigit() else word for word in words), text or line

@@ -8,17 +8,22 @@ from copy import deepcopy
 from functools import lru_cache
 from typing import Any
 
-from course.desk.drawing import handles, sketches, wiring_sheets
+from course.desk.drawing import handles, opened, sketches, wiring_sheets
 from course.desk.drawing.paper import Paper
 from course.desk.drawing.plan import Plan
 from scenarios.errors import BadRequest
 from scenarios.store.model import Store
 
 VIEWPORTS = tuple(wiring_sheets.HEIGHTS)
+PANEL = "panel"
+"""Where the wiring sheets hang."""
 
 
 def sheets(store: Store) -> list[dict[str, Any]]:
-    """Every sheet of a store: ``id``, ``title``, ``place``, ``kind`` (wiring or sketch), ``number`` of a wiring sheet."""
+    """Every sheet of a store: ``id``, ``title``, ``place``, ``kind``, ``number`` of a wiring sheet, ``part`` of an opened one.
+
+    Kinds are ``wiring``, ``sketch`` and ``opened``: the terminals of a part, to be shown while its cover is off.
+    """
     return deepcopy(_sheets(store))
 
 
@@ -51,8 +56,9 @@ def _plan(store: Store) -> Plan:
 
 @lru_cache(maxsize=4)
 def _sheets(store: Store) -> list[dict[str, Any]]:
-    wiring = [{"id": s.id, "title": s.title, "place": "panel", "kind": "wiring", "number": s.number} for s in _plan(store).specs]
-    return [*wiring, *sketches.listed(store)]
+    plan = _plan(store)
+    wiring = [{"id": s.id, "title": s.title, "place": PANEL, "kind": "wiring", "number": s.number} for s in plan.specs]
+    return [*wiring, *sketches.listed(store), *opened.listed(plan.wiring, PANEL)]
 
 
 @lru_cache(maxsize=256)
@@ -62,12 +68,25 @@ def _geometry(store: Store, sheet_id: str, viewport: str) -> dict[str, Any]:
         if spec.id == sheet_id:
             paper = wiring_sheets.draw(plan, spec, viewport)
             return _data(paper, spec.id, spec.title, paper.zones())
+    for sheet in _sheets(store):
+        if sheet["id"] == sheet_id and sheet["kind"] == "opened":
+            return _opened(store, sheet, viewport)
     with suppress(KeyError, ValueError):
         paper = Paper(wiring_sheets.WIDTH, wiring_sheets.HEIGHTS[viewport])
         more = sketches.draw(store, sheet_id, paper)
         named = next(s["title"] for s in _sheets(store) if s["id"] == sheet_id.split("/")[0])
         return {**_data(paper, sheet_id, named, {"cols": [], "rows": []}), **more}
     raise BadRequest(f"drawing: no sheet {sheet_id!r}; there are {', '.join(s['id'] for s in _sheets(store))}")
+
+
+def _opened(store: Store, sheet: dict[str, Any], viewport: str) -> dict[str, Any]:
+    """The terminals of one part with its cover off."""
+    paper = Paper(wiring_sheets.WIDTH, wiring_sheets.HEIGHTS[viewport])
+    places = {name: place.title for name, place in store.places.items()}
+    opened.draw(paper, _plan(store), sheet["part"], places)
+    if paper.troubles:
+        raise BadRequest(f"wiring, {sheet['title']}, {viewport}: {'; '.join(paper.troubles)}; split the part in the store file")
+    return _data(paper, sheet["id"], sheet["title"], {"cols": [], "rows": []})
 
 
 def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str, Any]:

@@ -183,7 +183,11 @@ def _bond(paper: Paper, block: power.Placed, x: float) -> None:
 
 
 def _finish(paper: Paper, plan: Plan, spec: Spec) -> None:
-    """Neighbours by wire and through parts, other sheets of a part, and one key per box."""
+    """Neighbours by wire and through parts, where each thing stands, other sheets of a part, and one key per box."""
+    devices = plan.wiring.devices
+    for drawn in (*paper.points, *paper.parts):
+        mark = drawn.get("part", drawn["id"])
+        drawn["place"] = devices[mark].place if mark in devices else ""
     at = {point["id"]: point for point in paper.points}
     pairs = [(line["from"], line["to"]) for line in paper.lines if "from" in line]
     pairs += [(e.a, e.b) for e in plan.wiring.elements]

@@ -25,9 +25,15 @@ function title(part, facts) {
   return words.toLowerCase().startsWith(part.toLowerCase()) ? words : `${part} ${words}`.trim();
 }
 
+/** Why hands can do nothing to the chosen part. @param {App} app */
+function nothing(app) {
+  const { stands } = app.ui;
+  return stands && stands !== app.view.place ? `Out of reach: it stands at another place, ${app.title(stands)}.` : 'Nothing for hands to do here.';
+}
+
 /** @param {App} app @param {any[]} acts @param {number} room */
 function pages(app, acts, room) {
-  if (!acts.length) return [h('p', { class: 'hs-none' }, app.ui.chosen ? 'Nothing for hands to do here.' : '')];
+  if (!acts.length) return [h('p', { class: 'hs-none' }, app.ui.chosen ? nothing(app) : '')];
   const each = acts.length > room ? room - 1 : room, count = Math.ceil(acts.length / each), page = app.ui.page % count;
   const shown = acts.slice(page * each, page * each + each).map((a) => actButton(app, a));
   if (count > 1) shown.push(button('act:more', [h('span', {}, 'More'), h('small', {}, `${page + 1} of ${count}`)], () => app.set({ page: page + 1 }), { class: 'hs-act' }));
