@@ -13,8 +13,6 @@ SYMBOLS = {
     "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
     "f-no": FOLLOW, "drive-fault": FAULT,
 }  # fmt: skip
-FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
-"""Kinds whose contacts the plant moves."""
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
 
@@ -25,8 +23,8 @@ def _ints(rows: list[Any], columns: int) -> Any:
 
 def bonds(wiring: Wiring) -> list[tuple[str, str, str]]:
     """Bonding conductors that the rails imply: name and two ends."""
-    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.get("kind") == "earth"), "")
-    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.get("bonded") and earth]
+    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.kind == "earth"), "")
+    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.bonded and earth]
 
 
 def all_wires(wiring: Wiring) -> list[tuple[str, str, str]]:
@@ -164,7 +162,7 @@ def _drive_row(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list
 
 def followers(wiring: Wiring) -> list[str]:
     """Marks of the parts whose contacts the plant moves, in order of the list."""
-    return [mark for mark, device in wiring.devices.items() if device.kind in FOLLOWERS]
+    return [mark for mark, device in wiring.devices.items() if device.follows]
 
 
 def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[list[int]]:
@@ -178,8 +176,8 @@ def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list
     found = []
     for n, e in enumerate(loads):
         device = wiring.devices[e.device]
-        if e.symbol == "coil" and device.kind in ("relay", "contactor3"):
-            found.append((0 if device.kind == "relay" else 1, device.ratings.get("VA", 0.0), number[e.device], n))
+        if e.symbol == "coil" and device.coil:
+            found.append((1 if device.poles else 0, device.ratings.get("VA", 0.0), number[e.device], n))
     return [[device, load] for _, _, device, load in sorted(found)]
 
 
