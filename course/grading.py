@@ -5,6 +5,7 @@ the record and puts a number where the tool looks for one. No line of a trainee'
 """
 
 import html
+import json
 import math
 import re
 from dataclasses import replace
@@ -62,7 +63,7 @@ def released(root: Path, call: str, name: str) -> Any:
     path = root / "release" / call / f"{name}.ipynb"
     if path.is_file():
         return nbformat.read(path, as_version=4)
-    return nbformat.from_dict(notebooks.notebook(call))
+    return nbformat.reads(json.dumps(notebooks.notebook(call)), as_version=4)
 
 
 def written_answers(node: Any) -> dict[str, str]:

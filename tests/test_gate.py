@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 import yaml
 from click.testing import CliRunner
+from stores import corner_market
 
 from course.cli import cli
 from graders import gate, replaying
@@ -17,7 +18,7 @@ from graders.locking import locked_off
 from graders.scorecard import as_json, judge
 from scenarios.call import Session
 from scenarios.electrical.wiring import Wiring
-from scenarios.files import callfile, yamlfile
+from scenarios.files import callfile
 
 FIRST, WALK_IN = "dairy_and_meat", "walk_in_warm"
 Steps = Sequence[str]
@@ -25,7 +26,7 @@ Steps = Sequence[str]
 
 @cache
 def wiring() -> Wiring:
-    return Wiring.load(yaml.load((yamlfile.FOLDERS["store"] / "corner_market.yaml").read_text("utf-8"), yamlfile.Loader))
+    return corner_market().wiring
 
 
 @pytest.mark.parametrize(

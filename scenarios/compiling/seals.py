@@ -20,10 +20,12 @@ from scenarios.compiling.caches import home
 
 PACKAGE = Path(__file__).resolve().parents[1]
 KINDS = ("compiled", "night", "replay")
-ROOTS = {"night": ("nights.py",), "replay": ("call.py", "truths.py", "instruments/reading.py")}
+ROOTS = {"night": ("nights.py", "store/read.py"), "replay": ("call.py", "truths.py", "instruments/reading.py")}
 """Where a walk begins, beside what the digest before it covers."""
 COMPILING = "compiling/"
 """What compiles, and what it compiles first: part of the compiled digest, though nothing that it imports need be."""
+LOOKING = "pkgutil.iter_modules"
+"""What a module imports that takes in every module of its folder, found by looking."""
 Files = Mapping[str, bytes]
 """Content of files by their names within the package."""
 DATA = (".npz", ".yaml")
@@ -84,6 +86,9 @@ def reached(roots: Iterable[str], files: Files) -> set[str]:
         if here not in found:
             found.add(here)
             todo += [name for dotted in module(files[here]).names for name in named(dotted) if name in files]
+            if LOOKING in module(files[here]).names:
+                room = PurePosixPath(here).parent
+                todo += [name for name in files if name.endswith(".py") and PurePosixPath(name).parent == room]
     return found
 
 
