@@ -1,5 +1,6 @@
 """Points into the gradebook: inside their limits, shrunk after an incident, nothing for what cannot be replayed."""
 
+import csv
 import json
 import os
 import sys
@@ -9,7 +10,7 @@ from typing import Any
 import nbformat
 import pytest
 
-from course import classroom, grading, marks, notebooks
+from course import classroom, grading, marks, notebooks, scoretable
 from course.library import call_files
 from course.nbgrader_config import STEPS_BEFORE, STEPS_OF_GRADING, configure
 
@@ -19,7 +20,8 @@ CALL = next(iter(call_files()))
 
 def card(score: float = 1.0, **changes: Any) -> dict[str, Any]:
     """A scorecard in which every part earned the same share."""
-    parts = [{"id": part, "score": score * of, "of": float(of), "why": [f"why {part}"], "feedback": [f"told {part}"]} for part, _, of in notebooks.PARTS]
+    said = {part: {"why": [f"why {part}"], "feedback": [f"told {part}"]} for part, _, _ in notebooks.PARTS}
+    parts = [{"id": part, "score": score * of, "of": float(of), **said[part]} for part, _, of in notebooks.PARTS]
     whole = {"call": CALL, "score": 100.0 * score, "gradebook": 100.0 * score, "of": 100.0, "parts": parts}
     return {**whole, "incidents": [], "answers": [], "record": {"ok": True}, "barred": [], **changes}
 
@@ -154,7 +156,17 @@ def saved(folder: Path, monkeypatch: pytest.MonkeyPatch, found: tuple[Any, str, 
     node, resources = grading.RecordGrade().preprocess(node, resources)
     grading.SaveGrades().preprocess(node, resources)
     book.close()
+    place = folder / "autograded" / "ann" / CALL
+    place.mkdir(parents=True)
+    nbformat.write(node, place / f"{CALL}.ipynb")
     return [cell for cell in node.cells if cell.cell_type == "code" and cell.metadata.nbgrader.grade]
+
+
+def exported(book: Any, folder: Path) -> tuple[str, str]:
+    """Score and most points of the one trainee in the table that leaves the class."""
+    scoretable.ScoreTable(to=str(folder / "scores.csv")).export(book)
+    [row] = csv.DictReader((folder / "scores.csv").open(encoding="utf-8"))
+    return row["score"], row["max_score"]
 
 
 @pytest.mark.notebook
@@ -165,11 +177,13 @@ def test_gradebook_leaves_open_what_is_to_be_marked_by_hand(tmp_path: Path, monk
     assert all(grading.BY_HAND in cell.outputs[0].data["text/html"] and len(cell.outputs) == 1 for cell in cells)
     assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": None, "of": 100.0}]
     with Gradebook(f"sqlite:///{tmp_path / 'gradebook.db'}", tmp_path.name) as book:
+        assert exported(book, tmp_path) == ("", "100.0")
         grades = [grade for grade in book.find_submission(CALL, "ann").notebooks[0].grades if grade.max_score]
         assert [(grade.auto_score, grade.needs_manual_grade) for grade in grades] == [(None, True)] * 6
         for grade in grades:
             grade.manual_score = 10.0
         book.db.commit()
+        assert exported(book, tmp_path) == ("60.0", "100.0")
     assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": 60.0, "of": 100.0}]
 
 
