@@ -40,14 +40,14 @@ def test_an_instructors_own_weights_scale_each_part() -> None:
 
 @pytest.mark.parametrize("score", [1.0, 0.82, 0.5])
 def test_after_an_incident_the_parts_sum_to_what_the_graders_allow(score: float) -> None:
-    earned = grading.points(card(score, gradebook=49.0, incidents=[{"text": "touched"}]), LIMITS)
+    earned = grading.points(card(score, gradebook=49.0, barred=["there was an unsafe act"]), LIMITS)
     assert sum(earned.values()) == pytest.approx(49.0, abs=0.06)
     assert sum(earned.values()) <= 49.0
     assert earned["safe"] / earned["diagnosis"] == pytest.approx(20 / 30, abs=0.01)
 
 
 def test_a_low_score_is_not_raised_by_the_gate() -> None:
-    low = card(0.3, gradebook=30.0, incidents=[{"text": "touched"}])
+    low = card(0.3, gradebook=30.0, barred=["there was an unsafe act"])
     assert sum(grading.points(low, LIMITS).values()) == pytest.approx(30.0)
 
 
@@ -106,6 +106,13 @@ def test_what_is_not_passed_stands_below_the_pass_line() -> None:
     earned = grading.points(card(0.935, passed=False, barred=["the store called again"], gradebook=59.0), LIMITS)
     assert sum(earned.values()) == pytest.approx(59.0, abs=0.06)
     assert sum(earned.values()) <= 59.0
+
+
+def test_no_weights_of_an_instructor_lift_what_is_not_passed_over_the_line() -> None:
+    """All of safe work and nothing else: 20 of 100 by the graders' weights, whatever share of a class's points it is."""
+    failed = {**card(0.0), "passed": False, "barred": ["the store called again"], "score": 20.0, "gradebook": 20.0}
+    failed["parts"][0]["score"] = 20.0
+    assert sum(grading.points(failed, {"safe": 90.0, "sums": 10.0}).values()) <= 20.0
 
 
 def broken(*_: Any, **__: Any) -> Any:
