@@ -58,8 +58,8 @@ def grade(folder: Path, call: str, again: bool) -> None:
     for row in classroom.scores(place, call):
         score = "to be marked by hand" if row["score"] is None else f"{row['score']:g} of {row['of']:g}"
         click.echo(f"{row['trainee']}: {score}")
-    if taken.refused:
-        raise FaultFound("\n".join(taken.lines()))
+    if wrong := taken.lines():
+        raise FaultFound("\n".join(wrong))
 
 
 @cohort.command()

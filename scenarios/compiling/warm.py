@@ -13,9 +13,10 @@ from scenarios.compiling.kernel import HALF_WAY, build
 from scenarios.electrical import probes
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.network import Network
-from scenarios.files import yamlfile
 from scenarios.refrigeration import rack
-from scenarios.site import Store, World
+from scenarios.site import World
+from scenarios.store import read
+from scenarios.store.model import Store
 
 CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]], "noise": [[-0.5, 9, 5]]}
 """Weather enough to run a minute."""
@@ -23,7 +24,7 @@ CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]
 
 def store() -> Store:
     """The store that everything is compiled for."""
-    return Store(yamlfile.load(yamlfile.FOLDERS["store"] / "corner_market.yaml"))
+    return read.load("corner_market")
 
 
 def machine(world: World) -> tuple[Any, ...]:
@@ -34,7 +35,7 @@ def machine(world: World) -> tuple[Any, ...]:
 def wiring() -> Iterator[str]:
     """The network in time; then plant and network on one clock."""
     yield "network of the store"
-    build(wiring_step.step, *Network.build(store().wiring).kernel, 5.0)
+    build(wiring_step.step, *Network.build(store().wiring).blocks, 5.0)
     yield HALF_WAY
     sys.stdin.readline()
     yield "plant and network on one clock"
