@@ -88,9 +88,9 @@ def records(place: Path) -> tuple[str, str]:
 
 def marks() -> list[str]:
     """Every mark of the call's store."""
-    from scenarios.nights import night
+    from scenarios.call import Session
 
-    return sorted(night(CALL).store.wiring.devices)
+    return sorted(Session.open(CALL, SEED).night.store.wiring.devices)
 
 
 def with_cell(source: str) -> Callable[[Any], Any]:
