@@ -16,6 +16,7 @@ from course import library, notebooks
 from course.folder import RECORD
 from course.jupyter import launch
 from course.jupyter.server import quick_messages
+from graders import gate
 
 CALL = next(iter(library.call_files()))
 pytestmark = pytest.mark.notebook
@@ -59,6 +60,7 @@ def test_list_says_what_the_command_says_and_more(server: Server) -> None:
     status, _, text = server.get("/halfsplit/api/calls")
     entries = json.loads(text)["calls"]
     assert status == 200
+    assert json.loads(text)["gate"] == gate.RULE
     assert [{key: entry[key] for key in library.ROW} for entry in entries] == library.rows()
     assert all(entry["says"] and entry["state"] in {"new", "open", "closed"} and "best" in entry for entry in entries)
 
