@@ -119,10 +119,11 @@ def electrical() -> Iterator[Row]:
 def store() -> Iterator[Row]:
     """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
     from scenarios.files import callfile
-    from scenarios.site import Store, World
+    from scenarios.site import World
+    from scenarios.store import read
 
     call = callfile.load_call(easiest())
-    world = World.fresh(Store.load(call["store"]), call, -48 * 3600.0)
+    world = World.fresh(read.load(call["store"]), call, -48 * 3600.0)
     world.advance(3600.0)
     two_days = 48 * 3600.0
     yield at_most("48 h of a store, one world", once(lambda: world.fork().advance(two_days)), "s", 0.5)

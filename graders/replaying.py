@@ -119,8 +119,8 @@ def things_left(left: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
 def how_left(session: Any) -> dict[str, Any]:
     """The session's own list, and selectors that do not stand where they belong."""
     left = dict(session.left())
-    devices = session.world.store.data.get("devices", {})
-    normal = {mark: devices.get(mark, {}).get("stands") for mark in left.get("selectors", {})}
+    devices = session.world.wiring.devices
+    normal = {mark: devices[mark].stands for mark in left.get("selectors", {})}
     left["off_normal"] = {mark: now for mark, now in left.get("selectors", {}).items() if normal[mark] and now != normal[mark]}
     return left
 
@@ -151,13 +151,14 @@ def trends(session: Any) -> tuple[Trend, ...]:
     start, step = float(log["from"]), float(log["step"])
     discharge: Any = from_si(rows[:, 1], "psig")
     shown = [Trend("Discharge pressure", "psig", start, step, tuple(discharge.tolist()))]
-    limits = {n: float(case.get("limit_F", 41.0)) for n, case in enumerate(session.world.store.data.get("circuits", []))}
+    circuits = session.world.store.circuits
+    limits = {n: float(circuit.limit_fahrenheit) for n, circuit in enumerate(circuits)}
     cases: Any = from_si(rows[:, CASES:], "F")
     over = {n: int((cases[:, n] > limit).sum()) for n, limit in limits.items()}
     if over:
         n = max(over, key=lambda k: (over[k], -k))
-        title = str(session.world.store.data["circuits"][n].get("title", f"Circuit {n + 1}"))
-        shown.append(Trend(title.capitalize(), f"°F, limit {limits[n]:g}", start, step, tuple(cases[:, n].tolist()), limits[n]))
+        title = circuits[n].title.capitalize()
+        shown.append(Trend(title, f"°F, limit {limits[n]:g}", start, step, tuple(cases[:, n].tolist()), limits[n]))
     return tuple(shown)
 
 
@@ -219,12 +220,12 @@ def walk(call_id: str) -> dict[tuple[str, str], float]:
     """Minutes on foot between all places of a call's store."""
     from scenarios.assignments import assignment
 
-    places = assignment(call_id).store.data["places"]
+    places = assignment(call_id).store.places
     names, at = list(places), 0.0
     along = {}
     for name in names:
         along[name] = at
-        at += float(places[name].get("next", 0.0))
+        at += places[name].next
     return {(a, b): abs(along[a] - along[b]) for a in names for b in names}
 
 
@@ -261,7 +262,7 @@ def tour_of(call_id: str, seed: int) -> list[str]:
     breakers = [mark for mark in marks if devices[mark].kind == "breaker3"]
     breakers += [mark for mark, device in devices.items() if device.kind == "breaker2"]
     circuits = sorted({int(match[1]) for part in suspected if (match := CIRCUIT.match(part))})
-    return tour.steps(wired, breakers, circuits, [place for place in built.store.data["places"] if place != "van"])
+    return tour.steps(wired, breakers, circuits, [name for name, place in built.store.places.items() if place.kind != "van"])
 
 
 def wired_part(device: Any, driven: bool) -> tour.Wired:

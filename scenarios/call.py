@@ -15,6 +15,7 @@ from scenarios.errors import BadRequest
 from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
+from scenarios.store.model import Point
 from scenarios.verbs import VERBS
 from scenarios.visit import acting, controller_log, hazards, limits, scenery, senses, wording
 from scenarios.visit.observing import OBSERVING, observe
@@ -327,7 +328,7 @@ class Session:
     # ---- looking back ----------------------------------------------------------------------------------------------------
 
     @property
-    def points(self) -> dict[str, dict[str, Any]]:
+    def points(self) -> dict[str, Point]:
         """Test points of the plant and where they are."""
         return self.night.points
 

@@ -19,7 +19,6 @@ from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
-from scenarios.files import yamlfile
 from scenarios.loop import (
     BASIN,
     COMPRESSOR_CALL,
@@ -37,81 +36,38 @@ from scenarios.loop import (
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.plant import Inputs, Outputs, Plant
+from scenarios.store.model import Place, Store
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
 DAY = 86400.0
-FOLLOWS = {
-    "call compressor": COMPRESSOR_CALL, "high pressure": HIGH_PRESSURE, "low pressure": LOW_PRESSURE, "call pump": PUMP_CALL,
-    "call fan": FAN_CALL, "call liquid": LIQUID_CALL, "basin level": BASIN,
-}  # fmt: skip
-CHANNELS = 4
-"""Columns of the trend log before those of the circuits."""
+TREND_OF_RACK = 4
+"""Columns of the trend log before one per circuit."""
 
 
-@dataclass
-class Store:
-    """What all worlds of one store share."""
-
-    data: dict[str, Any]
-
-    @classmethod
-    def load(cls, name: str) -> "Store":
-        """Read a store by its id."""
-        return cls(yamlfile.load(yamlfile.FOLDERS["store"] / f"{name}.yaml"))
-
-    @cached_property
-    def wiring(self) -> Wiring:
-        """Its wiring list, checked."""
-        return Wiring.load(self.data)
-
-    @cached_property
-    def healthy(self) -> Plant:
-        """A sound plant, for copying parameters back."""
-        return plant_store.build(self.data)
-
-    @cached_property
-    def points(self) -> dict[str, dict[str, str]]:
-        """Test points of the plant."""
-        return plant_eyes.points(self.data)
-
-    @cached_property
-    def parts(self) -> dict[str, str]:
-        """Parts of the plant and what they are called."""
-        return plant_eyes.parts(self.data)
-
-    @property
-    def channels(self) -> int:
-        """Columns of a row of the trend log. [-]"""
-        return CHANNELS + len(self.data["circuits"])
-
-    @cached_property
-    def alarms(self) -> list[tuple[str, str]]:
-        """Id and title of every alarm row."""
-        return [(name, title) for name, title, _ in plant_store.alarm_rows(self.data)]
-
-    def links(self, network: Network) -> Links:
-        """Match `plant:` entries of the wiring list with the plant."""
-        devices = self.wiring.devices
-        names = {device.plant: mark for mark, device in devices.items() if device.plant}
-
-        def row(mark: str) -> tuple[int, int]:
-            what, _, number = devices[mark].plant.rpartition(" ")
-            if what in FOLLOWS and number.isdigit():
-                return FOLLOWS[what], int(number) - 1
-            return FOLLOWS[devices[mark].plant], 0
-
-        loads = [(element.device, n) for n, element in enumerate(network.loads)]
-        coil = {mark: n for mark, n in loads}
-        machines = range(len(self.data["compressors"]))
-        return Links(
-            np.array([row(mark) for mark in network.followers], np.int64),
-            np.array([network.motors.index(names[f"compressor {n + 1}"]) for n in machines], np.int64),
-            network.motors.index(names["fan"]),
-            network.motors.index(names["pump"]),
-            np.array([coil[names[f"solenoid {n + 1}"]] for n in range(len(self.data["circuits"]))], np.int64),
-            np.array([coil[names[f"crankcase {n + 1}"]] for n in machines], np.int64),
-        )
+def links(store: Store, network: Network) -> Links:
+    """Which part of the wiring is which part of the plant, by the tree of the store."""
+    coil = {element.device: n for n, element in enumerate(network.loads)}
+    told: dict[str, tuple[int, int]] = {}
+    for n, unit in enumerate(store.compressors):
+        for role, what in (("call", COMPRESSOR_CALL), ("high", HIGH_PRESSURE), ("low", LOW_PRESSURE)):
+            told[unit.has[role].mark] = (what, n)
+    for n, circuit in enumerate(store.circuits):
+        told[circuit.has["call"].mark] = (LIQUID_CALL, n)
+    fan, pump = store.fans[0], store.racks[0].pump
+    told[fan.has["call"].mark] = (FAN_CALL, 0)
+    if pump is None:
+        raise BadRequest(f"{store.id}: its condenser has no spray pump, and this version knows no other")
+    told[pump.has["call"].mark] = (PUMP_CALL, 0)
+    told[pump.has["level"].mark] = (BASIN, 0)
+    return Links(
+        np.array([told[mark] for mark in network.followers], np.int64),
+        np.array([network.motors.index(unit.has["motor"].mark) for unit in store.compressors], np.int64),
+        network.motors.index(fan.has["motor"].mark),
+        network.motors.index(pump.has["motor"].mark),
+        np.array([coil[circuit.has["solenoid"].mark] for circuit in store.circuits], np.int64),
+        np.array([coil[unit.has["heater"].mark] for unit in store.compressors], np.int64),
+    )
 
 
 def night_of(call: dict[str, Any]) -> Night:
@@ -128,15 +84,14 @@ class World:
     night: Night
     network: Network
     plant: Plant
+    plant_in: Inputs
+    plant_out: Outputs
     starts: float
     """Time of day of the ticket [s]."""
     t: float
     """Time from the ticket [s]."""
     trend: Any
-    """Log of the controller's trends, a row a minute."""
     trend_from: float
-    plant_in: Inputs
-    plant_out: Outputs
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -150,18 +105,19 @@ class World:
         """The same, its contacts not settled yet; nothing of the wiring is computed."""
         hours, minutes = str(call["starts"]).split(":")
         starts = int(hours) * 3600.0 + int(minutes) * 60.0
-        plant = plant_store.build(store.data)
+        plant = plant_store.build(store)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
-        trend, told, given = np.zeros((trend_rows, store.channels)), plant_store.new_inputs(plant), plant_store.new_outputs(plant)
-        return cls(store, night_of(call), network, plant, starts, begin, trend, begin, told, given)
+        trend = np.zeros((trend_rows, TREND_OF_RACK + len(store.circuits)))
+        told, given = plant_store.new_inputs(plant), plant_store.new_outputs(plant)
+        return cls(store, night_of(call), network, plant, told, given, starts, begin, trend, begin)
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
     @cached_property
     def links(self) -> Links:
         """What of the wiring is what of the plant."""
-        return self.store.links(self.network)
+        return links(self.store, self.network)
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
@@ -188,12 +144,12 @@ class World:
             self.night,
             self.network.fork(memory=memory),
             _copied(self.plant),
-            self.starts,
-            self.t,
-            self.trend.copy() if trend else np.zeros((0, self.store.channels)),
-            self.trend_from,
             _copied(self.plant_in),
             _copied(self.plant_out),
+            self.starts,
+            self.t,
+            self.trend.copy() if trend else self.trend[:0].copy(),
+            self.trend_from,
         )
 
     def glance(self) -> "World":
@@ -253,7 +209,7 @@ class World:
                 self.network.touched()
             else:
                 for spot in paths.plant(change.path):
-                    self._set(self.plant, self.store.healthy, spot, change, severity)
+                    self._set(self.plant, self.healthy, spot, change, severity)
         self._probe = None
 
     @staticmethod
@@ -273,10 +229,14 @@ class World:
         return self.store.wiring
 
     @property
-    def places(self) -> dict[str, dict[str, Any]]:
+    def places(self) -> dict[str, Place]:
         """Places of the store in the order one walks through them."""
-        places: dict[str, dict[str, Any]] = self.store.data["places"]
-        return places
+        return self.store.places
+
+    @property
+    def healthy(self) -> Plant:
+        """A sound plant of the store, for copying parameters back."""
+        return plant_store.healthy(self.store)
 
     @property
     def probe(self) -> Probe:
@@ -319,10 +279,17 @@ class World:
         return self.probe.touch_volts(mark)
 
     def point(self, name: str) -> float:
-        """True value at a test point of the plant; ``T5.wick`` is its wet bulb. [Pa absolute or C]"""
-        if name.endswith(".wick"):
-            return plant_eyes.observe(self.plant, self.plant_in, name.removesuffix(".wick"), wick=True)
-        return plant_eyes.observe(self.plant, self.plant_in, name)
+        """True value at a test point of the plant; ``T5.wick`` is its wet bulb. [Pa absolute or C]
+
+        Raises
+        ------
+        BadRequest
+            The store has no such point.
+        """
+        point = self.store.points.get(name.removesuffix(".wick"))
+        if point is None:
+            raise BadRequest(f"{name}: this store has no such test point; there are {', '.join(self.store.points)}")
+        return plant_eyes.observe(self.plant, self.plant_in, point, wick=name.endswith(".wick"))
 
     def clear_probe(self) -> None:
         """Forget the last solution: something was changed by hand."""
@@ -334,11 +301,16 @@ class World:
         """Time from the ticket of a time by the plant's clock. [s]"""
         return plant_time - DAYS_BEFORE * DAY - self.starts
 
+    @property
+    def alarms(self) -> list[tuple[str, str]]:
+        """Id and title of every alarm row."""
+        return [(name, title) for name, title, _ in plant_store.alarm_rows(self.store)]
+
     def alarm_events(self) -> list[Event]:
         """The controller's log, oldest first, by the controller's own clock."""
         log, events = int(self.plant.log[0].written), self.plant.events
         rows = [events[n % len(events)] for n in range(max(0, log - len(events)), log)]
-        names = self.store.alarms
+        names = self.alarms
         return [
             Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows
         ]

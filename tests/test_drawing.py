@@ -10,19 +10,19 @@ import subprocess
 import sys
 import time
 import xml.etree.ElementTree as ElementTree
-from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
 import pytest
-from sheets import IDS, SHEETS, STORE, STORE_FILE, WIRED, WIRING, drawn, wires
+from sheets import IDS, SHEETS, STORE, WIRED, WIRING, drawn, wires
+from stores import FILE, raw
 
 from course.desk import drawing
 from course.desk.drawing import check, ladder, paper, svg, symbols
 from scenarios.electrical.kinds import CONTACTS, LOADS
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.refrigeration.observe import points as plant_points
+from scenarios.store import read
+from scenarios.store.model import Store
 
 # ---- the store that is shipped ----------------------------------------------------------------------------------------
 
@@ -103,7 +103,7 @@ def test_every_test_point_of_the_plant_can_be_reached_at_its_place() -> None:
     for id in (id for id in IDS if id.split("/")[0] in places):
         sheet = drawing.geometry(STORE, id)
         shown.update({found["id"]: places[id.split("/")[0]] for found in [*sheet["points"], *sheet["parts"]]})
-    wanted = {name: point["place"] for name, point in plant_points(STORE).items()}
+    wanted = {name: point.place for name, point in STORE.points.items()}
     assert {name: shown.get(name) for name in wanted} == wanted
 
 
@@ -159,25 +159,26 @@ def test_every_power_sheet_has_earth() -> None:
 
 
 def test_burnt_ratings_gauges_and_lengths_do_not_change_the_drawing() -> None:
-    other = deepcopy(STORE)
+    other = raw()
     other["devices"]["F5"]["dial"] = 9.9
     other["devices"]["M5"]["amps"] = 7.7
     for entry in [*other["bundles"], *other["strings"]]:
         entry["awg"] = 16
         entry["m"] = [3.0] * len(entry["m"]) if isinstance(entry["m"], list) else 3.0
-    assert [drawing.geometry(other, id) for id in WIRED] == drawn("laptop")
+    changed = read.read(other)
+    assert [drawing.geometry(changed, id) for id in WIRED] == drawn("laptop")
 
 
 def test_the_drawing_does_not_hang_on_the_order_of_hashes() -> None:
     code = (
         "import hashlib, json, sys; from pathlib import Path; from course.desk import drawing; "
-        "from scenarios.files import yamlfile; s = yamlfile.load(Path(sys.argv[1])); "
+        "from scenarios.store.read import load_file; s = load_file(Path(sys.argv[1])); "
         "print(hashlib.sha256(json.dumps([drawing.geometry(s, i) for i in drawing.every_id(s)]).encode()).hexdigest())"
     )
     here = hashlib.sha256(json.dumps([drawing.geometry(STORE, id) for id in IDS]).encode()).hexdigest()
     for seed in ("1", "2"):
         done = subprocess.run(
-            [sys.executable, "-c", code, str(STORE_FILE)],
+            [sys.executable, "-c", code, str(FILE)],
             env={**os.environ, "PYTHONHASHSEED": seed},
             capture_output=True,
             text=True,
@@ -248,24 +249,23 @@ def test_what_does_not_exist_is_refused_in_a_sentence(sheet: str, viewport: str)
 # ---- parts with their covers off ---------------------------------------------------------------------------------------
 
 
-def opened(store: dict[str, Any]) -> list[dict[str, Any]]:
+def opened(store: Store) -> list[dict[str, Any]]:
     return [sheet for sheet in drawing.sheets(store) if sheet["kind"] == "opened"]
 
 
-def everything_outside() -> dict[str, Any]:
+def everything_outside() -> Store:
     """The store with every part of the panel mounted on the roof: breakers, contactors, drive, transformer, lamps and all."""
-    store = deepcopy(STORE)
+    store = raw()
     for devices in [store["devices"], *(block["devices"] for block in store["blocks"])]:
         for entry in devices.values():
             if entry.get("place") == "panel":
                 entry["place"] = "roof"
-    return store
+    return read.read(store)
 
 
 @pytest.mark.parametrize("store", [STORE, everything_outside()], ids=["as it is", "everything outside"])
-def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: dict[str, Any]) -> None:
-    wiring = Wiring.load(store)
-    away = {mark: device for mark, device in wiring.devices.items() if device.place != drawing.PANEL}
+def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: Store) -> None:
+    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != drawing.PANEL}
     assert {(s["part"], s["place"]) for s in opened(store)} == {(mark, device.place) for mark, device in away.items()}
     for sheet in opened(store):
         for viewport in drawing.VIEWPORTS:

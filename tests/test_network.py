@@ -1,30 +1,25 @@
 """The store's network: Kirchhoff, exact repetition, a memory that changes nothing, and no state that cannot be solved."""
 
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from edits import change
+from stores import corner_market
 
-import scenarios
 from scenarios.compiling.kernel import COMPILING, plain
 from scenarios.electrical.layouts import HITS, REMEMBER, SAVED
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
 from scenarios.electrical.step import step
 from scenarios.electrical.topology import all_wires
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.files.yamlfile import load
-
-STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 
 
 @cache
 def built() -> Network:
-    network = Network.build(Wiring.load(load(STORE)))
+    network = Network.build(corner_market().wiring)
     for _ in range(4):
         network.step(5.0)
     return network

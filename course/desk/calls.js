@@ -80,7 +80,7 @@ function waiting(p) {
 
 /** Ask until it is ready, or failed. */
 async function watch() {
-  for (;;) {
+  for (let last = ''; ;) {
     try {
       const answer = await fetch('api/preparing', { headers: { Accept: 'application/json' } });
       if (!answer.ok) throw new Error(String(answer.status));
@@ -89,7 +89,9 @@ async function watch() {
       state.preparing = { ready: false, begun: 0, failed: 'The course does not answer. Start halfsplit again, then load this page again.' };
     }
     const rows = shown(), chosen = rows.find((c) => c.id === state.chosen) ?? rows[0];
-    if (chosen) foot(chosen);
+    const now = JSON.stringify(state.preparing);
+    if (chosen && now !== last) foot(chosen);
+    last = now;
     if (state.preparing.ready || state.preparing.failed) return;
     await new Promise((done) => setTimeout(done, 700));
   }

@@ -4,6 +4,8 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any, Protocol
 
+from scenarios.store.model import Store
+
 View = dict[str, Any]
 Geometry = dict[str, Any]
 
@@ -55,7 +57,7 @@ class Drawings(Protocol):
 class StoreDrawings:
     """The drawings of one store file."""
 
-    def __init__(self, store: dict[str, Any]) -> None:
+    def __init__(self, store: Store) -> None:
         self.store = store
 
     def sheets(self) -> list[dict[str, Any]]:

@@ -14,9 +14,10 @@ from scenarios.compiling.progress import HALF_WAY, PARTS
 from scenarios.electrical import probes
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.network import Network
-from scenarios.files import yamlfile
 from scenarios.refrigeration import rack
-from scenarios.site import Store, World
+from scenarios.site import World
+from scenarios.store import read
+from scenarios.store.model import Store
 
 CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]], "noise": [[-0.5, 9, 5]]}
 """Weather enough to run a minute."""
@@ -24,7 +25,7 @@ CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]
 
 def store() -> Store:
     """The store that everything is compiled for."""
-    return Store(yamlfile.load(yamlfile.FOLDERS["store"] / "corner_market.yaml"))
+    return read.load("corner_market")
 
 
 def machine(world: World) -> tuple[Any, ...]:

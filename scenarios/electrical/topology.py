@@ -7,20 +7,8 @@ from typing import Any
 import numpy as np
 
 from scenarios.compiling.quantities import table
+from scenarios.electrical import layouts
 from scenarios.electrical.layouts import (
-    BREAK,
-    BREAKER,
-    FAULT,
-    FOLLOW,
-    FUSE,
-    HEATER,
-    HEATERS,
-    JUMPERS,
-    LATCH,
-    LINK,
-    MAKE,
-    POLE,
-    POSITION,
     DriveAt,
     Guard,
     LoadAt,
@@ -30,27 +18,32 @@ from scenarios.electrical.layouts import (
     PathAt,
     ProtectorAt,
     SwitchAt,
-    Three,
     TransformerAt,
     WireAt,
-)  # fmt: skip
+)
 from scenarios.electrical.sparse import program_for
 from scenarios.electrical.wiring import Element, Wiring
 
 SYMBOLS = {
-    "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
-    "f-no": FOLLOW, "drive-fault": FAULT,
-}  # fmt: skip
-FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
-"""Kinds whose contacts the plant moves."""
+    "breaker": layouts.BREAKER,
+    "fuse": layouts.FUSE,
+    "contactor": layouts.POLE,
+    "heater": layouts.HEATER,
+    "no": layouts.MAKE,
+    "nc": layouts.BREAK,
+    "p-no": layouts.FOLLOW,
+    "p-nc": layouts.FOLLOW,
+    "f-no": layouts.FOLLOW,
+    "drive-fault": layouts.FAULT,
+}
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
 
 
 def bonds(wiring: Wiring) -> list[tuple[str, str, str]]:
     """Bonding conductors that the rails imply: name and two ends."""
-    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.get("kind") == "earth"), "")
-    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.get("bonded") and earth]
+    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.kind == "earth"), "")
+    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.bonded and earth]
 
 
 def all_wires(wiring: Wiring) -> list[tuple[str, str, str]]:
@@ -135,7 +128,7 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
 
     number = {mark: n for n, mark in enumerate(wiring.devices)}
     beside = {end: n for n, e in enumerate(switches) for end in (e.a, e.b)}
-    jumpers = [PathAt(*path(a, b)) for a, b in extra] + [PathAt()] * (JUMPERS - len(extra))
+    jumpers = [PathAt(*path(a, b)) for a, b in extra] + [PathAt()] * (layouts.JUMPERS - len(extra))
     return Net(
         program,
         np.array(place, np.int64),
@@ -156,7 +149,7 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
     )
 
 
-def _three(found: Iterable[int]) -> Three:
+def _three(found: Iterable[int]) -> layouts.Three:
     a, b, c = found
     return a, b, c
 
@@ -171,7 +164,7 @@ def _motor(ends: list[int], place: list[int], at: Any) -> MotorAt:
 
 def _moved_by(wiring: Wiring, element: Element, number: dict[str, int]) -> list[int]:
     """What closes a switch, its device, and the position of a selector."""
-    return [SYMBOLS.get(element.symbol, POSITION), number[element.device], _spot(wiring, element)]
+    return [SYMBOLS.get(element.symbol, layouts.POSITION), number[element.device], _spot(wiring, element)]
 
 
 def _spot(wiring: Wiring, element: Element) -> int:
@@ -195,12 +188,12 @@ def _drive(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list[Ele
 
 def followers(wiring: Wiring) -> list[str]:
     """Marks of the parts whose contacts the plant moves, in order of the list."""
-    return [mark for mark, device in wiring.devices.items() if device.kind in FOLLOWERS]
+    return [mark for mark, device in wiring.devices.items() if device.follows]
 
 
 def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[ProtectorAt]:
     """Every element that heat opens."""
-    sorts = {"breaker": LATCH, "heater": HEATERS, "fuse": LINK}
+    sorts = {"breaker": layouts.LATCH, "heater": layouts.HEATERS, "fuse": layouts.LINK}
     return [ProtectorAt(n, number[e.device], sorts[e.symbol]) for n, e in enumerate(switches) if e.symbol in sorts]
 
 
@@ -209,8 +202,8 @@ def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list
     found = []
     for n, e in enumerate(loads):
         device = wiring.devices[e.device]
-        if e.symbol == "coil" and device.kind in ("relay", "contactor3"):
-            found.append((0 if device.kind == "relay" else 1, device.ratings.get("VA", 0.0), number[e.device], n))
+        if e.symbol == "coil" and device.coil:
+            found.append((1 if device.poles else 0, device.ratings.get("VA", 0.0), number[e.device], n))
     return [Mover(part, load) for _, _, part, load in sorted(found)]
 
 

@@ -21,7 +21,7 @@ def parameters(wiring: Wiring) -> Parameters:
     """Healthy parameters of a store."""
     switches = [e for e in wiring.elements if e.role != "load"]
     loads = [e for e in wiring.elements if e.role == "load"]
-    hertz = float(wiring.supply.get("hertz", 60))
+    hertz = wiring.supply.hertz
     devices = [parts.Part() for _ in wiring.devices]
     return Parameters(
         table([_conductor(wiring, n, hertz) for n in range(len(all_wires(wiring)))]),
@@ -55,7 +55,8 @@ def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
 
 
 def _node(wiring: Wiring, name: str) -> parts.Node:
-    if wiring.rail_kinds.get(name, {}).get("kind") == "earth":
+    rail = wiring.rail_kinds.get(name)
+    if rail is not None and rail.kind == "earth":
         return parts.Node(leak=EARTH)
     motor = wiring.devices.get(wiring.part(name))
     return parts.Node(leak=MOTOR_LEAK if motor and motor.kind == "motor3" else 1e-11)
@@ -78,7 +79,7 @@ def _load(wiring: Wiring, e: Element) -> parts.Load:
     whole = volts * volts / max(ratings.get("VA", 0.3), 0.1)
     if e.symbol != "coil":
         return parts.Load(volts, whole, 0.0, whole)
-    rush = 6.0 if wiring.devices[e.device].kind in ("contactor3", "relay") else 1.0
+    rush = 6.0 if wiring.devices[e.device].coil else 1.0
     return parts.Load(volts, 0.35 * whole, 0.93675 * whole, 0.12 * whole, rush)
 
 
@@ -89,8 +90,7 @@ def _motor(wiring: Wiring, mark: str, hertz: float) -> parts.Motor:
     motor = fit(
         r["hp"], r["volts"], r["amps"], r["locked_amps"], 1.0 - r["rpm"] * poles / (120.0 * hertz), r.get("efficiency", 0.0)
     )
-    motor.law = 2 if device.plant.startswith(("pump", "fan")) else 0
-    motor.run_up = 2.5 if device.plant.startswith("fan") else 0.35
+    motor.law, motor.run_up = device.torque
     return motor
 
 
@@ -112,18 +112,17 @@ def _drive(wiring: Wiring, mark: str) -> parts.Drive:
     group = wiring.devices[mark].group
     motor = next(d for d in wiring.devices.values() if d.kind == "motor3" and d.group == group)
     return parts.Drive(
-        float(wiring.supply.get("line_volts", 480)),
+        wiring.supply.line_volts,
         wiring.devices[mark].ratings["amps"] or 1.1 * motor.ratings["amps"],
-        float(wiring.supply.get("hertz", 60)),
+        wiring.supply.hertz,
     )
 
 
 def _phases(wiring: Wiring) -> list[parts.Phase]:
-    line = float(wiring.supply.get("line_volts", 480.0))
-    whole = line * line / (1e3 * float(wiring.supply.get("short_circuit_kVA", 10000.0)))
-    angle = float(wiring.supply.get("x_over_r", 3.0))
+    line, angle = wiring.supply.line_volts, wiring.supply.x_over_r
+    whole = line * line / wiring.supply.short_circuit
     ohms = whole / (1.0 + angle * angle) ** 0.5
-    phase = line / 3.0**0.5
+    phase = wiring.supply.phase_volts
     return [
         parts.Phase(phase * re, phase * im, ohms, ohms * angle)
         for re, im in ((1.0, 0.0), (-0.5, -(3.0**0.5) / 2), (-0.5, 3.0**0.5 / 2))

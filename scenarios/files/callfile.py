@@ -16,7 +16,7 @@ import yaml
 
 from scenarios.compiling.caches import home
 from scenarios.errors import BadRequest
-from scenarios.files import filechecks, storechecks, yamlfile
+from scenarios.files import filechecks, yamlfile
 from scenarios.files.yamlfile import FOLDERS, HERE
 
 MOST_PROBLEMS = 60
@@ -91,8 +91,7 @@ def _stamp(path: Path, kind: str) -> Path:
     if kind == "call":  # how many circuits may be propped open is its store's to say
         sources += sorted(FOLDERS["store"].glob("*.yaml"))
     if kind == "store":  # its records are declared all over the physics
-        sources += [Path(storechecks.__file__)]
-        rooms = ("compiling", "electrical", "refrigeration", "controls")
+        rooms = ("compiling", "electrical", "refrigeration", "controls", "store", "parts")
         sources += sorted(path for room in rooms for path in (HERE / room).glob("*.py"))
     seal = hashlib.sha256(b"\0".join([kind.encode(), path.stem.encode(), told, *(source.read_bytes() for source in sources)]))
     return home() / "checked" / seal.hexdigest()[:32]

@@ -7,7 +7,6 @@ from typing import Any
 from scenarios import steps
 from scenarios.errors import BadRequest
 from scenarios.faults.modes import MODES
-from scenarios.files import storechecks, yamlfile
 from scenarios.units import UNITS
 
 Problem = tuple[tuple[Any, ...], str]
@@ -42,12 +41,18 @@ def call(data: dict[str, Any], path: Path) -> Iterator[Problem]:
         if wet > dry:
             yield ("weather", n), f"wet bulb {wet:g} is over dry bulb {dry:g}, allowed is at most the dry bulb"
         before = hour
-    store = yamlfile.FOLDERS["store"] / f"{data['store']}.yaml"
-    if not store.exists():
-        known = " ".join(sorted(each.stem for each in store.parent.glob("*.yaml")))
-        yield ("store",), f"there is no store {data['store']!r}, allowed are {known}"
+    yield from _noise(data)
+
+
+def _noise(data: dict[str, Any]) -> Iterator[Problem]:
+    """Doors that stand open, against the circuits of the call's store."""
+    from scenarios.store import read
+
+    try:
+        circuits = len(read.load(data["store"]).circuits)
+    except BadRequest as error:
+        yield ("store",), str(error)
         return
-    circuits = len(yamlfile.load(store).get("circuits", []))
     for n, (_, circuit, minutes) in enumerate(data.get("noise", [])):
         if circuit not in range(1, circuits + 1) or minutes <= 0:
             yield ("noise", n), f"is not a circuit 1 to {circuits} for some minutes, allowed are hours, circuit, minutes"
@@ -88,65 +93,13 @@ def _steps(lines: list[str], place: tuple[Any, ...]) -> Iterator[Problem]:
 
 def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
     """Problems of a store file, those of its wiring list and of its plant included."""
-    from scenarios.electrical.wiring import Wiring
+    from scenarios.store import check, read
 
     yield from _named(data, path)
-    yield from storechecks.names(data)
-    at = storechecks.whereabouts(data)
-    try:
-        wiring = Wiring.load(data)
-    except BadRequest as error:
-        for line in str(error).splitlines():
-            where, _, text = line.partition(": ")
-            yield _wired(where, at), text or line
-    else:
-        yield from storechecks.runs(data, wiring)
-    yield from _plant(data)
-
-
-def _wired(where: str, at: dict[str, tuple[Any, ...]]) -> tuple[Any, ...]:
-    """Where in the file a problem of the wiring list stands: ``devices.Q0.group``, or ``K5:1``, may be in a block."""
-    words = [str(word) for word in _place(where.removeprefix("devices."))]
-    for n in range(len(words), 0, -1):
-        if ".".join(words[:n]) in at:
-            return (*at[".".join(words[:n])], *words[n:])
-    return at.get(words[0].partition(":")[0], _place(where))
-
-
-def _place(where: str) -> tuple[Any, ...]:
-    """``circuits[3].valve_area`` as a place: ``('circuits', 3, 'valve_area')``."""
-    return tuple(int(word) if word.isdigit() else word for word in where.replace("[", ".").replace("]", "").split("."))
-
-
-def _plant(data: dict[str, Any]) -> Iterator[Problem]:
-    """Plant sections against the records they fill; only here are records needed, and they are slow to import."""
-    from scenarios.compiling.quantities import from_yaml
-    from scenarios.controls.controller import CaseControl, Controller
-    from scenarios.controls.cutouts import Cutout
-    from scenarios.refrigeration.circuit import Circuit
-    from scenarios.refrigeration.compressor import Compressor
-    from scenarios.refrigeration.condenser import Condenser
-    from scenarios.refrigeration.lines import Lines
-    from scenarios.refrigeration.receiver import Receiver
-    from scenarios.refrigeration.store import ABOUT
-
-    wanted: list[tuple[str, type, dict[str, Any]]] = [
-        (name, cls, data.get(name, {}))
-        for name, cls in (("condenser", Condenser), ("receiver", Receiver), ("lines", Lines), ("controller", Controller))
-    ]
-    wanted += [(f"compressors[{n}]", Compressor, entry) for n, entry in enumerate(data["compressors"])]
-    wanted += [(f"cutouts[{n}].{side}", Cutout, entry[side]) for n, entry in enumerate(data["cutouts"]) for side in ("high", "low")]
-    for n, entry in enumerate(data["circuits"]):
-        own = {key: value for key, value in entry.items() if key not in ABOUT}
-        wanted.append((f"circuits[{n}]", Circuit, {**data.get("circuit_defaults", {}), **own}))
-        wanted.append((f"circuits[{n}]", CaseControl, {**entry.get("thermostat", {}), **entry.get("defrost", {})}))
-    for where, cls, entry in wanted:
-        try:
-            from_yaml(cls, entry, where)
-        except ValueError as error:
-            for line in str(error).splitlines():
-                found, _, text = line.partition(": ")
-                yield _place(found), text
+    made, found = read.examined(data)
+    yield from found
+    if made is not None:
+        yield from check.problems(made)
 
 
 CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "store": store}

@@ -11,6 +11,7 @@ from scenarios.call import Session
 from scenarios.faults.modes import MODES
 from scenarios.outlook import paperwork, phonebook
 from scenarios.outlook.acts import acts_of, wire_acts
+from scenarios.parts.kind import nothing
 from scenarios.verbs import FIELDS
 from scenarios.visit import limits
 
@@ -88,10 +89,11 @@ def _pad(session: Session) -> dict[str, Any]:
     """The technician's paper: suspects, notes, sums, work order, and the words they are written in."""
     pad, devices = session.person.pad, session.world.wiring.devices
     wired = [{"part": mark, "says": device.says, "terminals": list(device.terminals)} for mark, device in devices.items()]
+    seen = [part.mark for part in session.world.store.parts.values() if not part.kind.wired and part.kind.look is not nothing]
     return {
         "suspects": [_suspect(session, row) for row in pad.suspects],
         "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in pad.notes],
-        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in session.world.store.parts.items()],
+        "names": wired + [{"part": mark, "says": paperwork.says(session, mark), "terminals": []} for mark in seen],
         "modes": [[mode, words] for mode, words in MODES.items()],
         "questions": _questions(session),
         "card": card(session.night),
@@ -134,7 +136,7 @@ def _places(session: Session) -> list[dict[str, Any]]:
     return [
         {
             "id": name,
-            "title": about["title"],
+            "title": about.title,
             "here": name == here and session.person.on_site,
             "minutes": round(limits.walk_minutes(session.world, here, name) + drive),
         }
@@ -144,10 +146,10 @@ def _places(session: Session) -> list[dict[str, Any]]:
 
 def _ticket(session: Session) -> dict[str, Any]:
     ticket = session.night.call["ticket"]
-    data = session.world.store.data
+    store = session.world.store
     rows = [
-        ["Plant", data.get("about", data["title"])],
-        ["Service", f"{data['supply']['line_volts']:g}Y/277 V, {data['supply']['hertz']:g} Hz"],
+        ["Plant", store.title],
+        ["Service", store.supply.title],
         ["Weather", ticket["weather_says"]],
         ["Access", ticket["access"]],
     ]
@@ -173,17 +175,17 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
     if any(of.endswith(".D") for of in latest):
         told = set()  # one look of one's own, and the ticket's word counts no more
     rows = []
-    for n, circuit in enumerate(session.world.store.data["circuits"], 1):
-        limit = float(circuit.get("limit_F", 41.0))
-        shown = {key: latest.get(f"C{n}.{point}") for key, point in (("display", "D"), ("air", "A1"), ("product", "G1"))}
+    for circuit in session.world.store.circuits:
+        n, limit = circuit.number, float(circuit.limit_fahrenheit)
+        shown = {key: latest.get(f"{circuit.mark}.{point}") for key, point in (("display", "D"), ("air", "A1"), ("product", "G1"))}
         times = [value[1] for value in shown.values() if value]
         display = _number(shown["display"])
         rows.append(
             {
                 "n": n,
-                "id": f"C{n}",
-                "title": circuit["title"],
-                "kind": circuit.get("kind", "case"),
+                "id": circuit.mark,
+                "title": circuit.title,
+                "kind": circuit.part.kind.title,
                 "limit": limit,
                 "display": display,
                 "over": (f"air_{n}" in told or None) if display is None else display > limit,

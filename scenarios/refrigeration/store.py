@@ -1,10 +1,10 @@
-"""From a store file to a plant: `build(store)` makes fresh tables at a quiet starting state.
+"""From a store to a plant: `build(store)` makes fresh tables at a quiet starting state.
 
-Sections of the store file: `compressors` (a list), `circuits` (a list with titles and limits), `circuit_defaults`,
-`condenser`, `receiver`, `lines`, `controller`, `cutouts`, `charge_kg`. Keys are the fields of the records, units in the key.
+Keys of the store file are the fields of the records, units in the key.
 """
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -21,9 +21,9 @@ from scenarios.refrigeration.fluid import Fluid, bubble_pressure, dew_pressure, 
 from scenarios.refrigeration.lines import Lines, LinesState
 from scenarios.refrigeration.plant import Clock, Inputs, Orders, Outputs, Outside, Plant
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
+from scenarios.store.model import Fields, Store
+from scenarios.store.problems import Path, dotted
 
-ABOUT = ("title", "kind", "limit_F", "length_ft", "defrost", "thermostat")
-"""Keys of a circuit that are not fields of its physical record."""
 USUAL_LENGTH = 12.0
 """Length of the case that the defaults describe [ft]."""
 WITH_LENGTH = (
@@ -43,42 +43,28 @@ WITH_LENGTH = (
     "frost_half",
 )
 """Fields that grow with the length of a case."""
-FAHRENHEIT = 5.0 / 9.0
-
-
-SINGLE: dict[str, type[Any]] = {"condenser": Condenser, "receiver": Receiver, "lines": Lines, "controller": Controller}
-"""Sections of one record each."""
 
 
 class Problems:
-    """Collects every mistake of a store file, to be told at once."""
+    """Collects every mistake of a store's physical records, to be told at once."""
 
     def __init__(self) -> None:
-        self.found: list[str] = []
+        self.found: list[tuple[Path, str]] = []
 
-    def take(self, cls: type[Any], entry: dict[str, Any], where: str) -> Any:
-        """One record from one entry; its mistakes are kept and a stand-in of None is given."""
+    def take(self, cls: type[Any], entry: Fields, path: Path) -> Any:
+        """One record from its fields in the file; its mistakes are kept and a stand-in of None is given."""
         try:
-            return from_yaml(cls, entry, where)
+            return from_yaml(cls, dict(entry), "")
         except ValueError as error:
-            self.found += str(error).splitlines()
+            for line in str(error).splitlines():
+                key, _, text = line.partition(": ")
+                self.found.append(((*path, key.lstrip(".")), text))
             return None
 
     def raise_all(self) -> None:
         """Tell all of them, if there are any."""
         if self.found:
-            raise BadRequest("store file, plant sections: " + "; ".join(self.found) + "; correct these keys")
-
-
-def celsius(fahrenheit: float) -> float:
-    """Temperature of a store file's F key [C].
-
-    Parameters
-    ----------
-    fahrenheit : float
-        As written. [F]
-    """
-    return (fahrenheit - 32.0) * FAHRENHEIT
+            raise BadRequest("\n".join(f"{dotted(path)}: {text}" for path, text in self.found))
 
 
 def sized(circuit: Circuit | None, length: float) -> Circuit | None:
@@ -98,12 +84,7 @@ def sized(circuit: Circuit | None, length: float) -> Circuit | None:
     return replace(circuit, **changed, branch_resistance=circuit.branch_resistance / times / times)
 
 
-def case_control(entry: dict[str, Any], where: str, problems: Problems) -> Any:
-    """Thermostat and defrost clock of one circuit."""
-    return problems.take(CaseControl, {**entry.get("thermostat", {}), **entry.get("defrost", {})}, where)
-
-
-def alarm_rows(store: dict[str, Any]) -> list[tuple[str, str, Alarm]]:
+def alarm_rows(store: Store) -> list[tuple[str, str, Alarm]]:
     """The alarm table: (id, title, row). Discharge and case limits come from the store file."""
 
     def psig(value: float) -> float:
@@ -119,61 +100,74 @@ def alarm_rows(store: dict[str, Any]) -> list[tuple[str, str, Alarm]]:
         ("controller_supply", "rack controller restarted", row("supply", 0, 0.5, 0.5, 0.0)),
         ("liquid_back", "liquid return to compressors", row("liquid_back", 0, 0.5, 0.5, 300.0)),
     ]
-    for n in range(len(store["compressors"])):
+    for n in range(len(store.compressors)):
         rows.append((f"high_pressure_{n + 1}", f"compressor {n + 1} high pressure", row("high_pressure", n, 0.5, 0.5, 0.0, 360.0)))
         rows.append((f"low_pressure_{n + 1}", f"compressor {n + 1} low pressure", row("low_pressure", n, 0.5, 0.5, 60.0, 300.0)))
         rows.append((f"no_proof_{n + 1}", f"compressor {n + 1} called, no proof", row("no_proof", n, 0.5, 0.5, 0.0, 600.0)))
-    for n, circuit in enumerate(store["circuits"]):
-        limit = celsius(circuit.get("limit_F", 41.0))
+    for n, circuit in enumerate(store.circuits):
+        limit = circuit.limit
         rows.append(
-            (f"air_{n + 1}", f"circuit {n + 1} {circuit['title']} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0))
+            (f"air_{n + 1}", f"circuit {n + 1} {circuit.title} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0))
         )
         rows.append((f"defrost_{n + 1}", f"circuit {n + 1} defrost ended by time", row("defrost_by_time", n, 0.5, 0.5, 0.0)))
-        if circuit.get("kind") == "walk-in":
-            rows.append((f"door_{n + 1}", f"circuit {n + 1} {circuit['title']} door open", row("door", n, 0.5, 0.2, 300.0)))
+        if circuit.part.kind.name == "walk_in":
+            rows.append((f"door_{n + 1}", f"circuit {n + 1} {circuit.title} door open", row("door", n, 0.5, 0.2, 300.0)))
     return rows
 
 
-def cutouts(store: dict[str, Any], problems: Problems) -> tuple[list[Any], list[Any]]:
-    """High- and low-pressure cut-outs of all compressors."""
-    high: list[Any] = []
-    low: list[Any] = []
-    for n, entry in enumerate(store["cutouts"]):
-        where = f"cutouts[{n + 1}]"
-        high.append(problems.take(Cutout, {**entry.get("high", {}), "above": True}, where + ".high"))
-        low.append(problems.take(Cutout, {**entry.get("low", {}), "above": False, "manual": False}, where + ".low"))
-    return high, low
+def records(store: Store) -> tuple[dict[str, list[Any]], Problems]:
+    """Physical records of a store by table, and every mistake in their fields.
+
+    Parameters
+    ----------
+    store : Store
+        What its file says.
+    """
+    problems = Problems()
+    take = problems.take
+    made: dict[str, list[Any]] = {name: [] for name in ("condenser", "receiver", "lines", "controller", "circuits", "cases")}
+    for rack in store.racks:
+        made["condenser"].append(take(Condenser, rack.condenser.fields, rack.condenser.path))
+        made["receiver"].append(take(Receiver, rack.receiver.fields, rack.receiver.path))
+        made["lines"].append(take(Lines, rack.settings.get("lines", {}), (*rack.path, "lines")))
+        made["controller"].append(take(Controller, rack.settings.get("controller", {}), (*rack.path, "controller")))
+    for circuit in store.circuits:
+        made["circuits"].append(sized(take(Circuit, circuit.fields, circuit.path), circuit.length_ft or USUAL_LENGTH))
+        both = {**circuit.settings.get("thermostat", {}), **circuit.settings.get("defrost", {})}
+        made["cases"].append(take(CaseControl, both, circuit.path))
+    machines = store.compressors
+    made["compressors"] = [take(Compressor, unit.fields, unit.path) for unit in machines]
+    for side, told in (("high", {"above": True}), ("low", {"above": False, "manual": False})):
+        made[side] = [take(Cutout, {**unit.settings.get(side, {}), **told}, (*unit.path, side)) for unit in machines]
+    return made, problems
 
 
-def build(store: dict[str, Any]) -> Plant:
+def build(store: Store) -> Plant:
     """Fresh tables for a store, at a cool standstill from which it settles in an hour or two.
 
     Parameters
     ----------
-    store : dict
-        A store file as loaded.
+    store : Store
+        What its file says.
 
     Raises
     ------
     BadRequest
         Unknown keys, missing or out-of-range values, all at once.
     """
-    problems = Problems()
-    fluid = load()
-    machines = [problems.take(Compressor, dict(c), f"compressors[{n + 1}]") for n, c in enumerate(store["compressors"])]
-    defaults = store.get("circuit_defaults", {})
-    circuits, cases = [], []
-    for n, entry in enumerate(store["circuits"]):
-        where = f"circuits[{n + 1}]"
-        made = problems.take(Circuit, {**defaults, **{k: v for k, v in entry.items() if k not in ABOUT}}, where)
-        circuits.append(sized(made, float(entry.get("length_ft", USUAL_LENGTH))))
-        cases.append(case_control(entry, where, problems))
-    single = [problems.take(cls, store.get(name, {}), name) for name, cls in SINGLE.items()]
-    high, low = cutouts(store, problems)
+    made, problems = records(store)
     problems.raise_all()
-    plant = assemble(fluid, single, machines, circuits, cases, [high, low], [row for _, _, row in alarm_rows(store)])
-    fill(plant, float(store.get("charge_kg", 150.0)))
+    single = [made[name][0] for name in ("condenser", "receiver", "lines", "controller")]
+    rows = [row for _, _, row in alarm_rows(store)]
+    plant = assemble(load(), single, made["compressors"], made["circuits"], made["cases"], [made["high"], made["low"]], rows)
+    fill(plant, store.racks[0].charge)
     return plant
+
+
+@lru_cache(maxsize=16)
+def healthy(store: Store) -> Plant:
+    """A sound plant of a store, for copying parameters back; nobody changes it."""
+    return build(store)
 
 
 def assemble(
