@@ -9,6 +9,7 @@ import pytest
 from stores import corner_market
 
 from scenarios import steps
+from scenarios.compiling.quantities import layout
 from scenarios.controls.controller import CaseControl, Controller
 from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
@@ -19,7 +20,6 @@ from scenarios.faults.enumerate import EACH
 from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
 from scenarios.parts.registry import KINDS
-from scenarios.records import layout
 from scenarios.refrigeration.circuit import Circuit
 from scenarios.refrigeration.compressor import Compressor
 from scenarios.refrigeration.condenser import Condenser

@@ -8,11 +8,11 @@ from before import senses as old
 from before import tables
 from stores import corner_market
 
+from scenarios.compiling.warm import CALL
 from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.site import World
 from scenarios.visit import senses
 from scenarios.visit.technician import Technician
-from scenarios.warm import CALL
 
 STORE = corner_market()
 PLANT = ["RECEIVER", "GLASS", "DRIER", "RACK", "COIL", "BASIN", "FLOAT", "FAN", "PUMP", "GD", "GS"]

@@ -61,6 +61,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
         step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
+        points = [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails]
         base: dict[str, Any] = {
             "n": moment.n,
             "clock": clock(session, moment.t),
@@ -70,7 +71,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             "step": moment.step,
             "fresh": fresh,
             "sub": f"{says(session, part)}".strip(),
-            "points": [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails],
+            "points": points,
         }
         measured = [r for r in moment.saw.readings if r["unit"] or r["kind"] in ("volts", "ohms", "amps")]
         for reading in measured:
@@ -78,7 +79,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             rows.append(
                 {
                     **base,
-                    "points": _ends(reading["of"], base["points"]),
+                    "points": _ends(reading["of"], points),
                     "title": title,
                     "of": reading["of"],
                     "shown": reading["shown"],

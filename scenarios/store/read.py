@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
+from scenarios.content import seal_of
 from scenarios.errors import BadRequest
 from scenarios.files import callfile
 from scenarios.parts.kind import Part
@@ -86,7 +87,8 @@ class _Reader:
             owner = made[mark].owner
             if device.kind == "motor3" and owner is not None:
                 wiring.devices[mark] = replace(device, torque=owner.kind.torque)
-        return Store(str(self.data["id"]), str(self.data["title"]), wiring, self.places, racks, made, self.points)
+        named = str(self.data["id"]), str(self.data["title"])
+        return Store(*named, wiring, self.places, racks, made, self.points, seal_of(self.data))
 
     def _row(self, table: str) -> int:
         self.rows[table] += 1
