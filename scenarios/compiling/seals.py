@@ -24,6 +24,8 @@ ROOTS = {"night": ("nights.py",), "replay": ("call.py", "truths.py", "instrument
 """Where a walk begins, beside what the digest before it covers."""
 COMPILING = "compiling/"
 """What compiles, and what it compiles first: part of the compiled digest, though nothing that it imports need be."""
+WHOLE = "pkgutil.iter_modules"
+"""What a module takes that imports its whole folder, whatever stands there."""
 Files = Mapping[str, bytes]
 """Content of files by their names within the package."""
 DATA = (".npz", ".yaml")
@@ -83,7 +85,10 @@ def reached(roots: Iterable[str], files: Files) -> set[str]:
         here = todo.pop()
         if here not in found:
             found.add(here)
-            todo += [name for dotted in module(files[here]).names for name in named(dotted) if name in files]
+            names = module(files[here]).names
+            todo += [name for dotted in names for name in named(dotted) if name in files]
+            if WHOLE in names:
+                todo += [name for name in files if name.endswith(".py") and PurePosixPath(name).parent == PurePosixPath(here).parent]
     return found
 
 

@@ -55,5 +55,5 @@ def _fans(s: Sketch, rack: Rack) -> None:
         x = LEFT + pitch * (n + 0.5)
         y, motor = s.y(TOP + 30), fan.has["motor"]
         s.paper.line(path((x - 34, y), (x + 34, y)) + path((x, y - 10), (x, y + 10)), "symbol")
-        s.part(fan.part.mark, x, 40, f"Fan {n + 1}", fan.part.title, (0, 23), min(76.0, pitch - 8))
-        s.part(motor.mark, x, 98, motor.mark, motor.title, (0, 23), min(76.0, pitch - 8))
+        s.part(fan.part.mark, x, 40, f"Fan {n + 1}", fan.part.title, (0, 25), min(76.0, pitch - 8))
+        s.part(motor.mark, x, 98, motor.mark, motor.title, (0, 25), min(76.0, pitch - 8))
