@@ -27,6 +27,7 @@ MOVES = {
     "refrigeration/rack.py": {"compiled", "night", "replay"},
     "refrigeration/r448a.npz": {"night", "replay"},
     "refrigeration/store.py": {"night", "replay"},
+    "store/instances.py": {"night", "replay"},
     "electrical/kinds.py": {"night", "replay"},
     "electrical/wiring.py": {"night", "replay"},
     "faults/catalogue.py": {"night", "replay"},
