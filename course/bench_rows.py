@@ -54,7 +54,7 @@ def opening() -> Iterator[Row]:
     listing = "from course.cli import cli; cli(['calls'], standalone_mode=False)"
     yield at_most("list of calls, cold process", median_time(lambda: child(listing)), "s", 0.3)
     with tempfile.TemporaryDirectory() as empty:
-        first = once(lambda: child("import scenarios.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
+        first = once(lambda: child("import scenarios.compiling.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
     yield at_most("first preparation after install", first, "s", 20.0)
     code = f"from scenarios.call import Session; from scenarios.outlook.view import view; view(Session.open({easiest()!r}, {SEED}))"
     yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)

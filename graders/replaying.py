@@ -184,36 +184,36 @@ def suspects_and_worlds(night: Any, seed: int, plan: Plan) -> tuple[tuple[Suspec
     for entry in night.suspects(seed):
         fault = entry.fault
         found.setdefault(fault.id, Suspect(fault.id, fault.part, fault.mode, fault.at, fault.title, float(fault.prior)))
-        worlds.append(World(fault.id, float(entry.share), truths(plan, night.suspect_world(seed, entry), night.call)))
+        worlds.append(World(fault.id, float(entry.share), truths(plan, night.suspect_world(seed, entry), night.played)))
     return tuple(found.values()), tuple(worlds)
 
 
 def seeds(call_id: str) -> list[int]:
     """One seed for every variant of a call."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    return list(range(max(len(night(call_id).key.get("variants", {})), 1)))
+    return list(range(max(len(assignment(call_id).key.get("variants", {})), 1)))
 
 
 def level(call_id: str) -> str:
     """Level of a call: first, own or hard."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    return str(night(call_id).call["level"])
+    return str(assignment(call_id).call["level"])
 
 
 def key(call_id: str, seed: int) -> dict[str, Any]:
     """Key of a call with the words of the seed's variant put in."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    return dict(night(call_id).key_of(seed))
+    return dict(assignment(call_id).key_of(seed))
 
 
 def walk(call_id: str) -> dict[tuple[str, str], float]:
     """Minutes on foot between all places of a call's store."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    places = night(call_id).store.places
+    places = assignment(call_id).store.places
     names, at = list(places), 0.0
     along = {}
     for name in names:
@@ -244,9 +244,9 @@ def take(call_id: str, seed: int, lines: Sequence[str]) -> records.Record:
 
 def tour_of(call_id: str, seed: int) -> list[str]:
     """The tour of every safe step on the circuits of a call's suspects, as steps."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    built = night(call_id)
+    built = assignment(call_id)
     devices = built.store.wiring.devices
     suspected = [entry.fault.part for entry in built.suspects(seed)]
     marks = tour.parts_of(suspected, {mark: device.group for mark, device in devices.items()})
@@ -291,19 +291,19 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         later = aside.submit(hours_after, session, key) if session.closed and after else None
         shown, found, worlds = in_all_worlds(session)
     return Night(
-        call=str(session.call["id"]),
-        title=str(session.call["title"]),
+        call=str(session.night.call["id"]),
+        title=str(session.night.call["title"]),
         seed=session.seed,
         moments=shown,
         facts=facts(session.facts, shown, how_left(session), session.t),
         key=key,
-        questions=session.call.get("questions", []),
+        questions=session.night.call.get("questions", []),
         saturation=saturation(),
         suspects=found,
         worlds=worlds,
         aftermath=later.result() if later else None,
         trends=trends(session),
-        starts=str(session.call["starts"]),
+        starts=str(session.night.call["starts"]),
         problems=tuple(problems),
         replays=not [p for p in problems if "torn" not in p],
         groups=tuple(tuple(group) for group in session.night.inseparable(session.seed)),

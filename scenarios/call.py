@@ -9,7 +9,8 @@ that does not come to its end, or that cannot be written, has not happened: the 
 from pathlib import Path
 from typing import Any
 
-from scenarios import nights, record, steps
+from scenarios import record, steps
+from scenarios.assignments import Assignment, assignment
 from scenarios.errors import BadRequest
 from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw
 from scenarios.instruments import reading as instruments
@@ -30,13 +31,13 @@ INCIDENT_MINUTES = 15.0
 class Session:
     """One call being taken or replayed."""
 
-    def __init__(self, night: nights.Night, seed: int, world: World) -> None:
+    def __init__(self, night: Assignment, seed: int, world: World) -> None:
         """Start at the moment of the ticket.
 
         Parameters
         ----------
-        night : Night
-            Call, key content hash and built worlds.
+        night : Assignment
+            Call, key and built worlds.
         seed : int
             Picks the variant and the noise of the instruments.
         world : World
@@ -44,7 +45,7 @@ class Session:
         """
         self.night, self.seed, self.world = night, seed, world
         self.writer: record.Writer | None = None
-        self.call: dict[str, Any] = night.call
+        self.call: dict[str, Any] = night.played
         self.person = Technician()
         self.words = night.words
         self.t = 0.0
@@ -68,7 +69,7 @@ class Session:
         BadRequest
             Unknown call, a record of another call or version, or one that another window has open.
         """
-        night = nights.night(call_id)
+        night = assignment(call_id)
         if path is not None and not fresh and path.exists():
             seed = int(record.read(path).head["seed"])
         writer = record.Writer(path, night.head(seed)) if path is not None else None
@@ -87,7 +88,7 @@ class Session:
     @classmethod
     def replay(cls, made: record.Record) -> tuple["Session", list[str]]:
         """Run a record again from the start and list every displayed digit that comes out otherwise."""
-        night = nights.night(made.head["call"])
+        night = assignment(made.head["call"])
         record.check(
             made, **{k: v for k, v in night.head(made.head["seed"]).items() if k in ("call", "seal", "engine", "step", "grid")}
         )

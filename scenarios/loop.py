@@ -8,10 +8,10 @@ the parameters of the other did not need to know of it.
 from typing import Any, NamedTuple
 
 from scenarios import weather
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.layouts import MOVED, Parameters
 from scenarios.electrical.step import go_on
-from scenarios.kernel import compiled
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant
 

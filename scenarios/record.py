@@ -103,15 +103,16 @@ def check(record: Record, **expected: Any) -> None:
     BadRequest
         The first thing that differs, and what to do.
     """
+    replay = f"replay it with version {record.head['version']} of halfsplit"
     todo = {
         "call": "give a record of this call",
-        "seal": "store, call or key have changed since: use the version of the course that the record names",
+        "engine": f"it was made with another version, which may show other readings: {replay}",
+        "seal": f"it was made with another version of this call or its store: {replay}",
     }
     for key, wanted in expected.items():
         if record.head.get(key) != wanted:
             given = str(record.head.get(key))[:16]
-            remedy = todo.get(key, f"replay it with version {record.head['version']} of halfsplit")
-            raise BadRequest(f"{record.name}: made for {key} {given}, here it is {str(wanted)[:16]}; {remedy}")
+            raise BadRequest(f"{record.name}: made for {key} {given}, here it is {str(wanted)[:16]}; {todo.get(key, replay)}")
 
 
 def plain(data: bytes) -> bytes:

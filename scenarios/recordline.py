@@ -103,7 +103,7 @@ HEAD: dict[str, Rule] = {
     "call": Rule("the id of a call", _word),
     "seal": Rule("64 hexadecimal digits", _hash),
     "version": Rule("the version of the package", _word),
-    "engine": Rule("the version of the engine", lambda value: _word(value) or _whole(value)),
+    "engine": Rule("the digest of what decides its replay", lambda value: _word(value) or _whole(value)),
     "step": Rule("the step of the simulation in seconds", lambda value: _number(value, 1e-3, 3600)),
     "grid": Rule("the state grid", lambda value: _number(value)),
     "seed": Rule("a whole number", _whole),

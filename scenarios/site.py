@@ -37,6 +37,7 @@ from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.plant import Inputs, Outputs, Plant
 from scenarios.store.model import Place, Store
+from scenarios.store.problems import near
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
@@ -288,7 +289,8 @@ class World:
         """
         point = self.store.points.get(name.removesuffix(".wick"))
         if point is None:
-            raise BadRequest(f"{name}: this store has no such test point; there are {', '.join(self.store.points)}")
+            alike = near(name, self.store.points)
+            raise BadRequest(f"{name}: this store has no such test point{alike}; its file names them under points")
         return plant_eyes.observe(self.plant, self.plant_in, point, wick=name.endswith(".wick"))
 
     def clear_probe(self) -> None:

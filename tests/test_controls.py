@@ -7,13 +7,13 @@ import pytest
 from plant_bench import Bench
 from stores import corner_market, raw
 
+from scenarios.compiling.kernel import plain
+from scenarios.compiling.quantities import table
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
 from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage, case, fan
 from scenarios.controls.cutouts import Cutout, CutoutState, may_close, sense
 from scenarios.controls.staging import next_off, next_on, prove, stage_capacity
 from scenarios.errors import BadRequest
-from scenarios.kernel import plain
-from scenarios.records import table
 from scenarios.refrigeration.observe import looks, observe, reset_latch, trend_channels, trends
 from scenarios.refrigeration.store import alarm_rows, build
 from scenarios.store import read

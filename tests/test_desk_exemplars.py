@@ -5,33 +5,19 @@ from pathlib import Path
 
 import pytest
 from desk_browser import browser, picture
-from desk_driver import Driver
-from desk_page import open_page
+from desk_driver import SEED, desk_of
 
-from course.desk import model
-from course.desk.widget import store_of
 from graders import replaying
-from scenarios.call import Session
 from scenarios.files import yamlfile
 from scenarios.steps import parse
 
 __all__ = ["browser"]
 pytestmark = pytest.mark.browser
-SEED = 0
 EXEMPLARS = [
     (path.stem, entry["id"], entry["steps"])
     for path in sorted(yamlfile.FOLDERS["key"].glob("*.yaml"))
     for entry in replaying.key(path.stem, SEED)["exemplars"]
 ]
-
-
-def desk_of(browser, call, folder):
-    """A call on the desk with the store's own drawings and a record, as a person would have it."""
-    session = Session.open(call, SEED, folder / "record.jsonl")
-    drawings = model.StoreDrawings(store_of(session))
-    page, _ = open_page(browser, session=model.Shown(session), drawings=drawings)
-    page.set_default_timeout(15_000)
-    return page, session, Driver(page, drawings)
 
 
 @pytest.mark.parametrize(("call", "id", "steps"), EXEMPLARS, ids=[f"{call}-{id}" for call, id, _ in EXEMPLARS])

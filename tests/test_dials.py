@@ -3,16 +3,16 @@
 import random
 
 import pytest
+from scenarios.electrical.blocks import block_of
 
 from scenarios.call import Session
+from scenarios.compiling.warm import CALL
 from scenarios.electrical import topology
-from scenarios.electrical.blocks import block_of
 from scenarios.electrical.kinds import KINDS
 from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import catalogue
 from scenarios.site import Store, World
 from scenarios.visit import scenery
-from scenarios.warm import CALL
 
 STORE = Store.load("corner_market")
 PSI, ATMOSPHERE = 6894.757293168, 101325.0

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from scenarios import steps
+from scenarios.compiling.quantities import layout
 from scenarios.controls.controller import CaseControl, Controller
 from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
@@ -14,7 +15,6 @@ from scenarios.faults import paths
 from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catalogue, places_on
 from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
-from scenarios.records import layout
 from scenarios.refrigeration.circuit import Circuit
 from scenarios.refrigeration.compressor import Compressor
 from scenarios.refrigeration.condenser import Condenser

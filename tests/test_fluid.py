@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from CoolProp import CoolProp
 
-from scenarios.kernel import plain
+from scenarios.compiling.kernel import plain
 from scenarios.refrigeration import fluid as f
 from scenarios.refrigeration.build_tables import FLUID, sample
 

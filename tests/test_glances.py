@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from stores import corner_market
 
+from scenarios.compiling.warm import CALL
 from scenarios.electrical.layouts import HITS, REMEMBER
 from scenarios.site import World
-from scenarios.warm import CALL
 
 
 @pytest.fixture(scope="module")

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from stores import corner_market
 
+from scenarios.compiling.warm import CALL
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault, catalogue
 from scenarios.site import World
@@ -18,7 +19,6 @@ from scenarios.units import from_si
 from scenarios.visit import acting
 from scenarios.visit.outcome import Scene
 from scenarios.visit.technician import Technician
-from scenarios.warm import CALL
 
 STORE = corner_market()
 FAULTS = [fault for fault in catalogue(STORE) if fault.mends]

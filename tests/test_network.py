@@ -6,16 +6,16 @@ from typing import Any
 import numpy as np
 import pytest
 from edits import change
+from scenarios.electrical.blocks import copy_of
 from stores import corner_market
 
-from scenarios.electrical.blocks import copy_of
+from scenarios.compiling.kernel import COMPILING, plain
 from scenarios.electrical.layouts import HITS, REMEMBER, SAVED
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
 from scenarios.electrical.step import step
 from scenarios.electrical.topology import all_wires
 from scenarios.errors import BadRequest
-from scenarios.kernel import COMPILING, plain
 
 
 @cache

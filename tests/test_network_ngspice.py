@@ -14,13 +14,13 @@ import pytest
 from edits import change
 from stores import corner_market
 
+from scenarios.compiling.kernel import plain
 from scenarios.electrical import topology
 from scenarios.electrical.assemble import MUTUAL, OPEN_FARADS, OPEN_SIEMENS, SHORTED_OHMS
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.motor import stamp
 from scenarios.electrical.network import Network
 from scenarios.electrical.topology import all_wires, neighbours
-from scenarios.kernel import plain
 
 SIMULATOR = shutil.which("ngspice")
 OMEGA = 2 * np.pi * 60

@@ -3,8 +3,8 @@
 import pytest
 from rating import Rating, rated
 
-from scenarios.kernel import plain
-from scenarios.records import one
+from scenarios.compiling.kernel import plain
+from scenarios.compiling.quantities import one
 from scenarios.refrigeration import fluid as f
 from scenarios.refrigeration.compressor import HEAT_INTO_GAS, Compressor, compress, efficiency, filled, leaks_back, squeezed
 

@@ -7,7 +7,7 @@ import pytest
 from plant_bench import Bench
 from stores import corner_market
 
-from scenarios.kernel import plain
+from scenarios.compiling.kernel import plain
 from scenarios.refrigeration import rack
 from scenarios.refrigeration.plant import Plant
 

@@ -206,8 +206,8 @@ def test_is_the_lock_free_after_a_killed_kernel(path):
     ("key", "value", "says"),
     [
         ("call", "other_night", "made for call dark_rack, here it is other_night; give a record of this call"),
-        ("seal", "cd" * 32, "store, call or key have changed since"),
-        ("engine", "2", "replay it with version 0.1.0"),
+        ("seal", "cd" * 32, "made with another version of this call or its store: replay it with version 0.1.0"),
+        ("engine", "2", "made with another version, which may show other readings: replay it with version 0.1.0"),
         ("step", 10, "made for step 5, here it is 10"),
         ("seed", 8, "made for seed 7, here it is 8"),
     ],

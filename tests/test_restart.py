@@ -3,7 +3,7 @@
 import pytest
 from stores import corner_market
 
-from scenarios.nights import night
+from scenarios.assignments import assignment
 from scenarios.refrigeration import observe
 from scenarios.site import World
 from scenarios.units import from_si
@@ -92,7 +92,7 @@ def test_a_cut_out_stops_its_machine_before_the_head_runs_away(warm_rack: World)
 @pytest.fixture(scope="module")
 def dry_night() -> World:
     """The night of the dry coil, an hour after the ticket, at a moment when a button would hold."""
-    world = night("dairy_and_meat").world(0).fork()
+    world = assignment("dairy_and_meat").world(0).fork()
     world.advance(3600.0)
     manual = world.plant.high[2]
     for _ in range(720):

@@ -74,7 +74,7 @@ class StoreDrawings:
 def where_drawn(drawings: Drawings) -> dict[str, list[str]]:
     """Part -> the sheets that show it, so that a lock can be seen on another sheet's tab."""
     found: dict[str, list[str]] = {}
-    for sheet in drawings.sheets():
+    for sheet in (s for s in drawings.sheets() if "part" not in s):  # an opened part's own sheet is no other place of it
         first = next(iter(sheet.get("circuits", ())), None)
         name = sheet["id"] if first is None else f"{sheet['id']}/{first}"
         for part in drawings.geometry(name, "laptop")["parts"]:

@@ -8,8 +8,8 @@ from typing import Any
 
 import numpy as np
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(
     11

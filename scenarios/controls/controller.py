@@ -10,8 +10,8 @@ supply fails every output drops.
 
 import math
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 DAY = 86400.0
 """[s]"""

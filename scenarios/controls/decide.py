@@ -4,11 +4,11 @@ from typing import Any
 
 import numpy as np
 
+from scenarios.compiling.kernel import compiled
 from scenarios.controls import alarms
 from scenarios.controls.controller import DAY, Controller, ControllerState, case, fan, since
 from scenarios.controls.cutouts import sense
 from scenarios.controls.staging import prove, stage_capacity
-from scenarios.kernel import compiled
 from scenarios.refrigeration.condenser import Condenser, CondenserState, sprayed
 from scenarios.refrigeration.fluid import Fluid, saturation
 from scenarios.refrigeration.lines import LinesState

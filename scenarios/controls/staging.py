@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
+from scenarios.compiling.kernel import compiled
 from scenarios.controls.controller import Controller, ControllerState
-from scenarios.kernel import compiled
 
 Stages = np.recarray[Any, Any]
 

@@ -2,8 +2,8 @@
 
 from typing import Any
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.layouts import GOOD, Net, State
-from scenarios.kernel import compiled
 
 PROBES = 8
 """Places looked at for a remembered solution."""

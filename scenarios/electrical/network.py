@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from scenarios.compiling.blocks import block_of, copy_of, views_of
 from scenarios.electrical import topology
-from scenarios.electrical.blocks import block_of, copy_of, views_of
 from scenarios.electrical.layouts import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Net, Parameters, State
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, bring_back, step

@@ -2,11 +2,11 @@
 
 from typing import Any
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct, take_positions
 from scenarios.electrical.balance import balance, eliminate_live
 from scenarios.electrical.sparse import factor, solve
 from scenarios.electrical.step import OMEGA_PER_HERTZ
-from scenarios.kernel import compiled
 
 
 @compiled

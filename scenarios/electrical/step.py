@@ -9,6 +9,7 @@ its class says, inside a step of any length.
 
 from typing import Any, NamedTuple
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import refresh
 from scenarios.electrical.balance import drive_of
 from scenarios.electrical.layouts import GOOD, HITS, MOVED, REMEMBER, STALE, Net, Parameters, State
@@ -16,7 +17,6 @@ from scenarios.electrical.memory import clear_memory, free_slot, remembered, sam
 from scenarios.electrical.protection import fade_of
 from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, hold_most, settle, write_row
 from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
-from scenarios.kernel import compiled
 
 OMEGA_PER_HERTZ = 6.283185307179586
 BUCKETS = 8.0

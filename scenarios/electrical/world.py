@@ -4,12 +4,12 @@ from typing import Any
 
 import numpy as np
 
+from scenarios.compiling.quantities import layout, table
 from scenarios.electrical import conductors, parts, protection
 from scenarios.electrical.layouts import EVENTS, FOREIGNERS, JUMPERS, REMEMBER, STALE, Net, Parameters, State
 from scenarios.electrical.nameplate import fit
 from scenarios.electrical.topology import all_wires, bonds, of_kind
 from scenarios.electrical.wiring import Element, Wiring
-from scenarios.records import layout, table
 
 EARTH = 1e4
 """Admittance that ties the earth rail to zero volts [S]."""

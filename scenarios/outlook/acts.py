@@ -38,8 +38,8 @@ ACTS: dict[str, list[str]] = {
     "motor3": [
         *SENSES,
         "read {p}:Read nameplate",
-        "open {p}:Open terminal box",
-        "close {p}:Close terminal box",
+        "open {p}:Cover off",
+        "close {p}:Cover on",
         "infrared {p}:Infrared",
         "replace {p}:Replace",
     ],
@@ -67,8 +67,8 @@ ACTS: dict[str, list[str]] = {
     "fuse2": ["look {p}:Look", "replace {p}:Replace"],
     "solenoid": [
         *SENSES,
-        "open {p}:Open the coil box",
-        "close {p}:Close the coil box",
+        "open {p}:Cover off",
+        "close {p}:Cover on",
         "infrared {p}:Infrared",
         "replace {p}:Replace coil",
     ],
@@ -99,7 +99,7 @@ PLANT_ACTS: dict[str, list[str]] = {
     "RACK": ["read {p}:Read display and log", "replace {p}:Change transducers"],
     "COMP": ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel", "infrared {p}:Infrared"],
     "OIL": ["look {p}:Look"],
-    "C": ["look {p}:Look", "read {p}:Read display", "move-product {p} to C10:Move product to walk-in 2"],
+    "C": ["look {p}:Look", "read {p}:Read display", "move-product {p} to {last}:Move product to {goods}"],
     "XV": ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel the outlet", "replace {p}:Replace valve"],
     "GD": ["read {p}:Read gauge"],
     "GS": ["read {p}:Read gauge"],
@@ -113,7 +113,12 @@ def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
     device = session.world.wiring.devices.get(part)
     rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
-    return [_act(session, row.replace("{p}", part)) for row in (*rows, *_legs(session, part))]
+    person = session.person
+    off = person.door_open if part == "DOOR" else part in person.covers
+    rows = [row for row in rows if not row.startswith("open " if off else "close ")]  # a cover is on or off
+    last = session.world.store.circuits[-1]
+    words = {"p": part, "last": last.mark, "goods": last.title}
+    return [_act(session, row.format(**words)) for row in (*rows, *_legs(session, part))]
 
 
 def _legs(session: Session, part: str) -> list[str]:

@@ -61,6 +61,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
         step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
+        points = [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails]
         base = {
             "n": moment.n,
             "clock": clock(session, moment.t),
@@ -70,7 +71,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             "step": moment.step,
             "fresh": fresh,
             "sub": f"{says(session, part)}".strip(),
-            "points": [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails],
+            "points": points,
         }
         measured = [r for r in moment.saw.readings if r["unit"] or r["kind"] in ("volts", "ohms", "amps")]
         for reading in measured:
@@ -78,7 +79,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             rows.append(
                 {
                     **base,
-                    "points": _ends(reading["of"], base["points"]),
+                    "points": _ends(reading["of"], points),
                     "title": title,
                     "of": reading["of"],
                     "shown": reading["shown"],
@@ -159,31 +160,20 @@ def says(session: Session, part: str) -> str:
     if part in devices:
         return f"{part} {devices[part].says}"
     point = session.points.get(part)
-    return PLANT_PARTS.get(part, point.title if point else "")
+    return plant_parts(session).get(part, point.title if point else "")
 
 
-PLANT_PARTS = {
-    "COIL": "Condenser coil and nozzles",
-    "BASIN": "Condenser basin",
-    "FLOAT": "Make-up float",
-    "FAN": "Condenser fan",
-    "PUMP": "Spray pump",
-    "RECEIVER": "Receiver",
-    "GLASS": "Liquid sight glass",
-    "DRIER": "Liquid drier",
-    "RACK": "Rack controller and its transducers",
-    **{f"COMP{n}": f"Compressor {n}" for n in range(1, 5)},
-    **{f"OIL{n}": f"Oil glass {n}" for n in range(1, 5)},
-    **{f"C{n}": f"Circuit {n}" for n in range(1, 11)},
-    **{f"XV{n}": f"Expansion valve, circuit {n}" for n in range(1, 11)},
-}
+def plant_parts(session: Session) -> dict[str, str]:
+    """Parts of the plant and what they are called."""
+    parts = session.world.store.parts.values()
+    return {part.mark: part.title[:1].upper() + part.title[1:] for part in parts if not part.kind.wired}
 
 
 def parts_here(session: Session) -> list[str]:
     """Parts that can be touched or looked at from here."""
     here, world = session.person.place, session.world
     found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
-    found += [part for part in (*PLANT_PARTS, "GD", "GS") if limits.place_of(world, part, session.points) == here]
+    found += [part for part in plant_parts(session) if limits.place_of(world, part, session.points) == here]
     return found + (["DOOR"] if here == "panel" else [])
 
 
@@ -199,7 +189,7 @@ def parts(session: Session) -> dict[str, Any]:
             facts.append("Cover is off.")
         found[part] = {
             "title": says(session, part) or part,
-            "says": device.says if device else PLANT_PARTS.get(part, ""),
+            "says": device.says if device else plant_parts(session).get(part, ""),
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],

@@ -6,7 +6,7 @@ pressures in psig, as the technician reads them.
 
 from typing import Any
 
-from scenarios import nights
+from scenarios.assignments import Assignment
 from scenarios.call import Session
 from scenarios.faults.modes import MODES
 from scenarios.outlook import paperwork, phonebook
@@ -51,7 +51,7 @@ def view(session: Session) -> dict[str, Any]:
     """All of it."""
     person, known = session.person, _knowledge(session)
     return {
-        "call": {key: session.call[key] for key in ("id", "title", "level", "minutes")},
+        "call": {key: session.night.call[key] for key in ("id", "title", "level", "minutes")},
         "seed": session.seed,
         "practice": False,
         "phase": "closed" if session.closed else "on_site" if person.on_site else "dispatch",
@@ -91,7 +91,7 @@ def _pad(session: Session) -> dict[str, Any]:
     return {
         "suspects": [_suspect(session, row) for row in pad.suspects],
         "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in pad.notes],
-        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.PLANT_PARTS.items()],
+        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.plant_parts(session).items()],
         "modes": [[mode, words] for mode, words in MODES.items()],
         "questions": _questions(session),
         "card": card(session.night),
@@ -130,7 +130,7 @@ def _note(session: Session) -> str:
 
 def _places(session: Session) -> list[dict[str, Any]]:
     here = session.person.place
-    drive = 0.0 if session.person.on_site else float(session.call["drive_minutes"])
+    drive = 0.0 if session.person.on_site else float(session.night.call["drive_minutes"])
     return [
         {
             "id": name,
@@ -143,7 +143,7 @@ def _places(session: Session) -> list[dict[str, Any]]:
 
 
 def _ticket(session: Session) -> dict[str, Any]:
-    ticket = session.call["ticket"]
+    ticket = session.night.call["ticket"]
     store = session.world.store
     rows = [
         ["Plant", store.title],
@@ -152,14 +152,14 @@ def _ticket(session: Session) -> dict[str, Any]:
         ["Access", ticket["access"]],
     ]
     return {
-        "came": session.call["starts"],
-        "drive": session.call["drive_minutes"],
+        "came": session.night.call["starts"],
+        "drive": session.night.call["drive_minutes"],
         "who": ticket["who"],
         "says": ticket["says"],
         "rows": rows,
         "scored": SCORED,
-        "asked": [question["title"] for question in session.call["questions"]],
-        "van": session.call["van"]["parts"],
+        "asked": [question["title"] for question in session.night.call["questions"]],
+        "van": session.night.call["van"]["parts"],
     }
 
 
@@ -210,7 +210,7 @@ def _over(session: Session) -> dict[str, Any]:
         told = sum(
             1 for row in _knowledge(session).alarms if row["id"].startswith("air_") and row["spans"] and row["spans"][-1][1] is None
         )
-        return {"count": told, "of": len(rows), "seen": f"sent at {session.call['starts']}"}
+        return {"count": told, "of": len(rows), "seen": f"sent at {session.night.call['starts']}"}
     return {"count": sum(1 for row in seen if row["over"]), "of": len(rows), "seen": f"seen at {max(row['seen'] for row in seen)}"}
 
 
@@ -229,14 +229,14 @@ def _questions(session: Session) -> list[dict[str, Any]]:
             ],
             "answer": answers.get(q["id"]),
         }
-        for q in session.call["questions"]
+        for q in session.night.call["questions"]
     ]
 
 
 UNIT_WORDS = {"F-difference": "°F", "-": ""}
 
 
-def card(night: nights.Night) -> list[list[float]]:
+def card(night: Assignment) -> list[list[float]]:
     """Pressure card of the store's refrigerant: psig, dew F, bubble F."""
     from scenarios.refrigeration import fluid
 
@@ -262,7 +262,7 @@ def _open(session: Session) -> list[str]:
     missing = [_within(FIELD_TITLES[name]) for name in NEEDED if not pad.order.get(name)]
     if pad.cause is None:
         missing.insert(0, "what failed")
-    sums = len(session.call["questions"]) - len(pad.answers)
+    sums = len(session.night.call["questions"]) - len(pad.answers)
     return missing + ([f"{sums} sum{'s' * (sums != 1)}"] if sums else [])
 
 

@@ -17,9 +17,9 @@ the coil while it is cold and melts while it is fed nothing and the air is above
 import math
 from typing import NamedTuple
 
-from scenarios.exact import exp
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.exact import exp
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.fluid import Fluid, Saturation, rise, saturation
 
 GRAVITY = 9.80665

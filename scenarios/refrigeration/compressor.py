@@ -18,9 +18,9 @@ losses and efficiency curve: common practice for R-448A, no source; tests pin wh
 import math
 from typing import NamedTuple
 
-from scenarios.exact import power
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.exact import power
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 POLYTROPIC = 1.085
 """Exponent of R-448A vapour, suction 1.5 to 6.5 bar, ratio 1.6 to 6.5 [-]. Fitted to the fluid; work within 3 %."""

@@ -17,9 +17,9 @@ together. Source of the forms: ASHRAE Handbook, HVAC Systems and Equipment (2020
 import math
 from typing import NamedTuple
 
-from scenarios.exact import exp, log
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.exact import exp, log
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.air import enthalpy, humidity_from_wet_bulb, rough_saturated
 from scenarios.refrigeration.fluid import Fluid, Saturation, liquid_temperature
 

@@ -7,7 +7,7 @@ could carry, gas blows through beside it and evens the two pressures out.
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.condenser import (

@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 
 Table = np.ndarray[Any, np.dtype[np.float64]]
 LEAST_ROOT, MOST_ROOT = 173.20508075688772, 1816.5902124584949

@@ -1,8 +1,8 @@
 """Charge of a rack, and the grid its states are put on once a minute."""
 
+from scenarios.compiling.exact import on_grid
+from scenarios.compiling.kernel import compiled
 from scenarios.controls.controller import ControllerState
-from scenarios.exact import on_grid
-from scenarios.kernel import compiled
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.lines import LinesState
 from scenarios.refrigeration.plant import Rows

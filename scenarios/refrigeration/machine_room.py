@@ -1,6 +1,6 @@
 """Liquid line, receiver outlet, charge and suction lines in one step."""
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.crankcase import Shed
 from scenarios.refrigeration.evaporators import Evaporated
 from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.compressor import Squeeze, compress, filled, leaks_back
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.fluid import Saturation

@@ -29,7 +29,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from scenarios.records import quantity, record
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.fluid import Fluid
 
 Rows = np.recarray[Any, Any]

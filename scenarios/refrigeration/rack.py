@@ -22,9 +22,9 @@ Fields used by others (all SI):
 Faults edit the parameter tables; see `plant.Plant`. The grid of 2**-20 is applied within, once a minute of plant time.
 """
 
+from scenarios.compiling.kernel import compiled
 from scenarios.controls.alarms import speak
 from scenarios.controls.decide import contacts, decide, order, signal
-from scenarios.kernel import compiled
 from scenarios.refrigeration.compressor import squeezed
 from scenarios.refrigeration.condenser import Outdoors
 from scenarios.refrigeration.crankcase import crankcases

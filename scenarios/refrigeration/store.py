@@ -9,11 +9,11 @@ from typing import Any
 
 import numpy as np
 
+from scenarios.compiling.quantities import from_yaml, table
 from scenarios.controls.alarms import KINDS, MOST_EVENTS, Alarm, AlarmState, Event, Log
 from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage
 from scenarios.controls.cutouts import Cutout, CutoutState
 from scenarios.errors import BadRequest
-from scenarios.records import from_yaml, table
 from scenarios.refrigeration.circuit import Circuit, CircuitState, CircuitStep
 from scenarios.refrigeration.compressor import Compressor, CompressorState
 from scenarios.refrigeration.condenser import Condenser, CondenserState

@@ -132,7 +132,9 @@ class _Reader:
             if key not in allowed:
                 words = [*ABOUT, *allowed]
                 self.problems.add(where[key], f"unknown key{near(key, words)}, allowed are {' '.join(words)}")
-            elif isinstance(value, bool) or not isinstance(value, int | float) or not value >= 0:
+            elif isinstance(value, bool) or not isinstance(value, int | float) or value < 0:
+                self.problems.add(where[key], f"{value!r} is not a positive number")
+            elif not value and allowed[key] is None:
                 self.problems.add(where[key], f"{value!r} is not a positive number")
             else:
                 found[key] = float(value)

@@ -146,7 +146,7 @@ def shut_case(world: World, name: str) -> bool:
 
 
 def is_case(name: str) -> bool:
-    """Whether a name is that of a case or walk-in: C1 to C10."""
+    """Whether a name is that of a case or walk-in: C1, C2 and so on."""
     return _head(name) == "C" and name != "C"
 
 

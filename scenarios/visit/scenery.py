@@ -230,8 +230,9 @@ def _roof(world: World, door_open: bool) -> list[tuple[str, str]]:
 
 
 def _motor_room(world: World, door_open: bool) -> list[tuple[str, str]]:
-    running = [str(n) for n in range(1, 5) if sounds(world, f"COMP{n}")[0][0] != "silent"]
-    standing = [str(n) for n in range(1, 5) if str(n) not in running]
+    machines = range(1, len(world.plant.compressors) + 1)
+    running = [str(n) for n in machines if sounds(world, f"COMP{n}")[0][0] != "silent"]
+    standing = [str(n) for n in machines if str(n) not in running]
     parts = [f"compressor {', '.join(running)} turning" if running else "no compressor turning"]
     parts += [f"{', '.join(standing)} stopped"] if running and standing else []
     return [("see", "; ".join(parts) + "."), ("hear", "machines." if running else "only the vent fan.")]
@@ -249,7 +250,8 @@ def _panel(world: World, door_open: bool) -> list[tuple[str, str]]:
 
 
 def _floor(world: World, door_open: bool) -> list[tuple[str, str]]:
-    idle = [str(n) for n in range(1, 11) if plant_eyes.looks(world.plant, f"C{n}")["fans"] != "fans turn"]
+    circuits = range(1, len(world.plant.circuits) + 1)
+    idle = [str(n) for n in circuits if plant_eyes.looks(world.plant, f"C{n}")["fans"] != "fans turn"]
     return [
         ("see", "lights on, curtains down, doors of the walk-ins shut."),
         ("hear", "case fans." if not idle else f"case fans, but not of {', '.join(idle)}."),
@@ -295,16 +297,16 @@ def heard(world: World, since: float, place: str) -> list[Observed]:
 
 def standing(world: World) -> dict[str, Any]:
     """How the plant stands: selectors, handles, trips, latches, dials, temperatures."""
-    wiring = world.wiring.devices
+    wiring, circuits = world.wiring.devices, [circuit.mark for circuit in world.store.circuits]
     return {
         "selectors": {m: device(world, m).position for m, d in wiring.items() if d.positions},
         "handles": {m: device(world, m).handle for m, d in wiring.items() if d.kind.startswith("breaker")},
         "tripped": [m for m, d in wiring.items() if d.kind == "overload3" and device(world, m).tripped],
         "latched": [f"HP{n + 1}" for n in range(len(world.plant.high_states)) if bool(world.plant.high_states[n].latched)],
         "dials": {m: device(world, m).dial for m, d in wiring.items() if d.kind == "overload3"},
-        "air": {f"C{n}": world.point(f"C{n}.A1") for n in range(1, 11)},
-        "display": {f"C{n}": world.point(f"C{n}.D") for n in range(1, 11)},
-        "core": {f"C{n}": world.point(f"C{n}.G1") for n in range(1, 11)},
+        "air": {name: world.point(f"{name}.A1") for name in circuits},
+        "display": {name: world.point(f"{name}.D") for name in circuits},
+        "core": {name: world.point(f"{name}.G1") for name in circuits},
         "discharge": world.point("P4"), "suction": world.point("P5"), "fan": float(world.plant.controller_state[0].reference),
         "speeds": {m: float(world.network.outputs.speed[n]) for n, m in enumerate(world.network.motors)},
         "alarms": sorted({e.what for e in active_alarms(world)}),

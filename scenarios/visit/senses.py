@@ -90,7 +90,8 @@ def _look_at_device(world: World, person: Technician, mark: str) -> list[Observe
         found += _lugs(world, mark)
     if mark in person.covers:
         found += _contacts(world, mark)
-    return found or [_sight(mark, "outside", "sound", "Nothing to be seen from outside.")]
+    where = "with its cover off" if mark in person.covers else "from outside"
+    return found or [_sight(mark, "outside", "sound", f"Nothing to be seen {where}.")]
 
 
 def _lugs(world: World, mark: str) -> list[Observed]:
@@ -201,7 +202,9 @@ def read(world: World, person: Technician, part: str) -> list[Observed]:
 def _scale(device: Device) -> str:
     """Both ends of a part's dial, as printed."""
     dial = KINDS[device.kind].dial
-    return "from {:g} to {:g} {}".format(*device.scale, dial.units[0]) if dial and device.scale else ""
+    if dial is None or device.scale is None:
+        return ""
+    return f"from {device.scale[0]:g} to {device.scale[1]:g} {dial.units[0]}"
 
 
 def _psig(pascal: float) -> float:

@@ -104,9 +104,7 @@ def _strip(
         paper.home(pair(*ends), x + 72, y, "outer", 56, lead=path((x + 7, y), (x + 44, y)))
 
 
-def _wires(
-    paper: Paper, plan: Plan, terminal: str, spot: tuple[float, float], way: int, places: dict[str, str]
-) -> None:
+def _wires(paper: Paper, plan: Plan, terminal: str, spot: tuple[float, float], way: int, places: dict[str, str]) -> None:
     """The wires at a screw, drawn out of the box, with where each of them goes."""
     x, y = spot
     lines: list[str] = []

@@ -135,6 +135,9 @@ export class App {
   /** The sheets of this place: its own, and one for every part here whose cover is off. */
   here() { return this.sheets.filter((x) => x.place === this.view.place && (!x.part || (this.view.covers ?? []).includes(x.part))); }
 
+  /** Another sheet of this place. @param {string} id */
+  turnTo(id) { this.set({ sheet: { ...this.ui.sheet, [this.view.place]: id }, cursor: null, typed: '' }); }
+
   /** The sheet to draw at this place. */
   sheet() {
     const here = this.here();

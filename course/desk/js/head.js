@@ -44,7 +44,7 @@ function sheetTabs(app, ui) {
   const many = here.length > 2;
   const titles = here.map((x) => ({ id: x.id, title: [sheetTitle(x, x.id === on, many), locked(app, x.id) ? icon('lock', 16) : null], label: x.title }));
   const log = view.place === 'motor_room' && (view.alarms ?? []).length ? button('history', 'Alarms', () => app.set({ history: true }), { class: 'hs-btn hs-slim' }) : null;
-  return h('div', { class: 'hs-right' }, log, here.length > 1 ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.set({ sheet: { ...ui.sheet, [view.place]: id }, cursor: null, typed: '' })) : null);
+  return h('div', { class: 'hs-right' }, log, here.length > 1 ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.turnTo(id)) : null);
 }
 
 /** A numbered sheet shows its number until it is open. @param {any} sheet @param {boolean} on @param {boolean} many */

@@ -1,7 +1,9 @@
 // @ts-check
 /** Pieces of a drawing: zones, shapes, tags, locks, leads, clamps and lifted wires as SVG. */
 import { s } from './dom.js';
-import { tail } from './words.js';
+
+/** How far from its screw a clamp goes round a wire. */
+const HUNG = 25;
 
 /** Marks of the sheet's zones at its edges. @param {any} sheet */
 export function zones(sheet) {
@@ -27,12 +29,20 @@ export function shape(x) {
   return s('rect', { x: x.x, y: x.y, width: x.w ?? x.width, height: x.h ?? x.height, rx: x.rx ?? 0, class: cls });
 }
 
+/** Wires of a drawing that end on a screw. @param {any} sheet @param {string} terminal */
+export const wiresAt = (sheet, terminal) => sheet.lines.filter((/** @type {any} */ l) => l.kind === 'wire' && [l.from, l.to, l.feeds, l.exit].includes(terminal));
+
+/** Spots on a wire by how far they are from a screw at its end. @param {any} wire @param {any} p @returns {(away: number) => DOMPoint} */
+function along(wire, p) {
+  const way = /** @type {SVGPathElement} */ (s('path', { d: wire.d })), long = way.getTotalLength(), first = way.getPointAtLength(0);
+  const near = Math.hypot(first.x - p.x, first.y - p.y) < 1;
+  return (away) => { const d = Math.min(away, long / 2); return way.getPointAtLength(near ? d : long - d); };
+}
+
 /** The end of a wire beside its screw: the wire blanked out there, and its bare end turned away. @param {any} wire @param {any} p */
 export function loose(wire, p) {
-  const way = /** @type {SVGPathElement} */ (s('path', { d: wire.d })), long = way.getTotalLength(), first = way.getPointAtLength(0);
-  const near = Math.hypot(first.x - p.x, first.y - p.y) < 1, at = (/** @type {number} */ d) => way.getPointAtLength(near ? d : long - d);
-  const [a, b] = [at(8), at(26)], [dx, dy] = [(b.x - a.x) / 18, (b.y - a.y) / 18];
-  return s('g', { class: 'hs-loose' }, s('path', { class: 'hs-gap', d: `M${a.x} ${a.y}L${b.x} ${b.y}` }), s('path', { class: 'hs-tail', d: `M${b.x} ${b.y}l${-8 * dx - 11 * dy} ${-8 * dy + 11 * dx}` }));
+  const at = along(wire, p), [a, b] = [at(7.500), at(20)], [dx, dy] = [(b.x - a.x) / 12.500, (b.y - a.y) / 12.500];
+  return s('g', { class: 'hs-loose' }, s('path', { class: 'hs-gap', d: `M${a.x} ${a.y}L${b.x} ${b.y}` }), s('path', { class: 'hs-tail', d: `M${b.x} ${b.y}l${-6 * dx - 9 * dy} ${-6 * dy + 9 * dx}` }));
 }
 
 /** How much of the tags a handle would hide. @param {any} p @param {number[]} way @param {number[][]} rects */
@@ -78,9 +88,7 @@ export const ringed = (p, n) => s('g', { class: 'hs-ringed', transform: `transla
 
 /** A ring with a gap round the wire beside a terminal. @param {any} p @param {number} n @param {any} sheet */
 export function clampRing(p, n, sheet) {
-  const beyond = (p.next ?? []).map((/** @type {string} */ id) => sheet.points.find((/** @type {any} */ q) => q.id === id)).filter(Boolean)
-    .find((/** @type {any} */ q) => tail(q.id) !== tail(p.id) && Math.hypot(q.x - p.x, q.y - p.y) < 160 && q.part !== p.part);
-  const x = beyond ? (p.x + beyond.x) / 2 : p.x, y = beyond ? (p.y + beyond.y) / 2 : p.y + 24;
+  const wire = wiresAt(sheet, p.id)[0], { x, y } = wire ? along(wire, p)(HUNG) : { x: p.x, y: p.y + HUNG };
   return s('g', { class: 'hs-clampring', transform: `translate(${x} ${y})` }, s('path', { d: 'M4 -10.500a11 11 0 1 0 0 21' }), s('path', { d: 'M7 -8.500a11 11 0 0 1 0 17' }),
     s('rect', { x: 11, y: -9, width: 24, height: 18, rx: 6 }), s('text', { x: 23, y: 4.500, 'text-anchor': 'middle' }, n));
 }

@@ -1,7 +1,7 @@
 // @ts-check
 /** The drawing of a place: a fixed layer that is built once, and what hangs on it, redrawn after each step. */
-import { s, still } from './dom.js';
-import { clampRing, hidden, lead, loose, padlock, ringed, shape, tagBox, zones } from './pieces.js';
+import { s, say, still } from './dom.js';
+import { clampRing, hidden, lead, loose, padlock, ringed, shape, tagBox, wiresAt, zones } from './pieces.js';
 import { node } from './words.js';
 import { rounding } from './hold.js';
 import { patch } from './patch.js';
@@ -9,9 +9,7 @@ import { jump, step, stops } from './walk.js';
 import { regions } from './regions.js';
 
 /** @typedef {import('./app.js').App} App */
-
-/** Least size of what is touched, in pixels of the screen. */
-const FINGER = 40;
+const FINGER = 40;   // least size of what is touched, in pixels of the screen
 
 export class Surface {
   /** @param {App} app */
@@ -39,6 +37,8 @@ export class Surface {
     this.svg.addEventListener('mousedown', (e) => { if (this.app.plant().blocked) e.preventDefault(); });
     this.svg.addEventListener('focusin', (e) => this.stand(/** @type {Element} */ (e.target)));
     this.dragged = false;
+    this.scale = 1;
+    new ResizeObserver(() => { if (this.sheet) this.fit(); }).observe(this.svg);
   }
 
   /** @param {any} sheet */
@@ -91,7 +91,6 @@ export class Surface {
   partBox(p, i) {
     const id = `[${i}]${p.id}`;
     const label = p.label ?? p.id;
-    // the target's size is set by fit()
     const dom = s('g', { class: `hs-part${p.bare ? ' hs-bare' : ''}`, role: 'button', 'data-key': `dot:${id}`, 'data-part': p.id, 'data-aspect': p.aspect || null, 'data-place': p.place || null, 'aria-label': `${label}, ${p.says ?? ''}`.replace(/, $/, ''), 'aria-pressed': 'false', tabindex: -1 },
       s('rect', { class: 'hs-hit' }),
       s('rect', { class: 'hs-box', x: p.x - p.w / 2, y: p.y - p.h / 2, width: p.w, height: p.h, rx: 2 }),
@@ -129,7 +128,7 @@ export class Surface {
 
   /** Wires that were taken off their screws: a gap at the screw, and the end bent aside. */
   drawLifted() {
-    const off = (this.app.view.lifted ?? []).flatMap((/** @type {string} */ t) => this.sheet.lines.filter((/** @type {any} */ l) => l.kind === 'wire' && [l.from, l.to, l.feeds, l.exit].includes(t)).map((/** @type {any} */ l) => loose(l, this.point(t))));
+    const off = (this.app.view.lifted ?? []).flatMap((/** @type {string} */ t) => wiresAt(this.sheet, t).map((/** @type {any} */ l) => loose(l, this.point(t))));
     this.lifted.replaceChildren(...off);
   }
 
@@ -187,16 +186,27 @@ export class Surface {
     if (this.dragged) { this.dragged = false; return; }
     const at = /** @type {Element} */ (e.target);
     if (at.closest('.hs-region')) return;
-    const part = at.closest('[data-part]'), dot = at.closest('[data-point]') ?? (part ? null : this.nearest(e, 28));
-    if (dot) this.app.touchPoint(this.point(/** @type {any} */ (dot).dataset.point));
+    const part = this.boxUnder(e) ?? at.closest('[data-part]'), dot = this.nearest(e, part ? FINGER / 2 / this.scale : 28);
+    if (dot && !this.boxUnder(e)) this.app.touchPoint(this.point(/** @type {any} */ (dot).dataset.point));
     else if (part) { const { part: id, aspect, place } = /** @type {any} */ (part).dataset; this.app.touchPart(id, aspect, place); }
+  }
+
+  /** Where on the sheet a touch was. @param {MouseEvent} e */
+  spot(e) {
+    const m = /** @type {SVGSVGElement} */ (this.svg).getScreenCTM()?.inverse();
+    return m ? [m.a * e.clientX + m.e, m.d * e.clientY + m.f] : [NaN, NaN];
+  }
+
+  /** The box that is drawn under a touch, however large the targets around it are. @param {MouseEvent} e */
+  boxUnder(e) {
+    if (/** @type {Element} */ (e.target).closest('.hs-lead')) return null;
+    const [x, y] = this.spot(e), at = this.sheet.parts.findIndex((/** @type {any} */ p) => Math.abs(x - p.x) <= p.w / 2 && Math.abs(y - p.y) <= p.h / 2);
+    return at < 0 ? null : this.nodes.get(`[${at}]${this.sheet.parts[at].id}`) ?? null;
   }
 
   /** The nearest circle within `reach` of a touch. @param {MouseEvent} e @param {number} reach */
   nearest(e, reach) {
-    const m = /** @type {SVGSVGElement} */ (this.svg).getScreenCTM()?.inverse();
-    if (!m) return null;
-    const x = m.a * e.clientX + m.e, y = m.d * e.clientY + m.f;
+    const [x, y] = this.spot(e);
     const away = (/** @type {any} */ p) => Math.hypot(p.x - x, p.y - y);
     const best = [...this.sheet.points].sort((a, b) => away(a) - away(b))[0];
     return best && away(best) <= reach ? this.nodes.get(best.id) ?? null : null;
@@ -288,6 +298,3 @@ export class Surface {
     app.liftAt(at);
   }
 }
-
-/** Sets an attribute unless it says so already: even the same value would make the browser lay out again. @param {Element} dom @param {string} name @param {string} value */
-const say = (dom, name, value) => { if (dom.getAttribute(name) !== value) dom.setAttribute(name, value); };

@@ -56,7 +56,7 @@ function meterTray(app, short) {
   const held = app.view.held ? `${app.view.held} held in · ` : '';
   const again = both && !reading && !app.ui.busy ? button('again', 'Read', () => app.do(meterLine(hold) ?? ''), { class: 'hs-btn hs-slim hs-again' }) : null;
   const foot = rounding(hold) ? (hold.read ? 'Written on the pad, pair by pair' : 'Two to four points, each to each') : reading ? `${reading.line === 'prove-meter' ? 'Proving unit' : 'Red to black'} · written ${reading.clock}` : both ? 'Reading' : hold.leads.red && hold.leads.black ? 'Both leads are on one point: move one' : 'Both leads down make a reading';
-  const cursor = short ? cursorCell(app) : null;
+  const cursor = short && !rounding(hold) ? cursorCell(app) : null;
   const modes = insulation ? [h('div', { class: 'hs-dial4 hs-words' }, h('p', {}, 'Puts 500 V on what it touches. Dead circuits only, electronics taken off.'))]
     : [h('div', { class: 'hs-dial4 hs-five' }, choice('mode', 'Function of the meter', MODES, hold.mode, (id) => app.mode(id), 'hs-modes'), provingUnit(app))];
   return [

@@ -1,6 +1,6 @@
 """A compiled function with two sides: `Physics`.
 
-This leans on the inside of the compiler, so `scenarios.kernel` takes it only with the versions it calls `KNOWN`; any other gets
+This leans on the inside of the compiler, so `kernel` takes it only with the versions it calls `KNOWN`; any other gets
 the compiler's own way, which computes the same and takes about twice as long to prepare.
 """
 

@@ -1,6 +1,6 @@
-"""Compile every entry point once, with a line of progress for each: ``python -m scenarios.warm GROUP``.
+"""Compile every entry point once, with a line of progress for each: ``python -m scenarios.compiling.warm GROUP``.
 
-Run by `scenarios.kernel.prepare` with the compiler's cache pointed at a new folder: groups ``wiring`` and ``plant`` at the same
+Run by `kernel.prepare` with the compiler's cache pointed at a new folder: groups ``wiring`` and ``plant`` at the same
 time, as evenly as may be. Half way each says so; the wiring's then waits until the plant's code has been copied to its folder.
 """
 
@@ -9,10 +9,10 @@ import sys
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from scenarios.compiling.kernel import HALF_WAY, build
 from scenarios.electrical import probes
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.network import Network
-from scenarios.kernel import HALF_WAY, build
 from scenarios.refrigeration import rack
 from scenarios.site import World
 from scenarios.store import read

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import numpy as np
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 
 LN2_HIGH, LN2_LOW = 6.93147180369123816490e-01, 1.90821492927058770002e-10
 """ln 2 in two parts, so that k·ln 2 loses nothing [-]; the split of the freely distributable math library, e_exp.c."""

@@ -1,8 +1,9 @@
 """How physics is compiled, and where the compiled code is kept.
 
-With `scenarios.doors` the only module that names the compiler. Compiled code lives in a folder whose name is a digest of every
-physics source, because the compiler itself looks only at the file a function is written in, not at the files of what it calls. The
-folder is built aside, sealed with checksums and renamed into place, so it is whole or absent; a damaged one is made again.
+With `doors` and `blocks` the only module that names the compiler. Compiled code lives in a folder whose name is a digest of every
+source that it is made of (`seals`), because the compiler itself looks only at the file a function is written in, not at the files
+of what it calls. The folder is built aside, sealed with checksums and renamed into place, so it is whole or absent; a damaged one
+is made again.
 
 Environment: ``HALFSPLIT_CACHE`` names another cache folder; ``HALFSPLIT_PREPARE=0`` compiles on demand (for developers);
 ``HALFSPLIT_DOORS=0`` compiles in the compiler's own way, as with a version of it that is not `KNOWN` (for tests);
@@ -26,54 +27,22 @@ from threading import Event, Thread
 from types import FunctionType
 from typing import Any, ParamSpec, TypeVar
 
-import platformdirs
+from scenarios.compiling import seals
+from scenarios.compiling.caches import home
 
-HERE = Path(__file__).resolve().parent
-PHYSICS = ("kernel.py", "doors.py", "records.py", "exact.py", "loop.py", "warm.py", "refrigeration", "electrical", "controls")
-"""The sources and tables whose change makes compiled code stale."""
+PACKAGE = Path(__file__).resolve().parents[1]
 SEAL = "prepared.json"
 HALF_WAY = "half way"
 """Line of a preparing process that what stands on plant and wiring may now be compiled."""
 COMPILING = os.environ.get("NUMBA_DISABLE_JIT", "0") == "0"
 """False where the environment asks for plain Python."""
 KNOWN = "0.68."
-"""Versions of the compiler whose inside `scenarios.doors` was tried with."""
+"""Versions of the compiler whose inside `doors` was tried with."""
 DOORS = COMPILING and version("numba").startswith(KNOWN) and os.environ.get("HALFSPLIT_DOORS", "1") != "0"
-"""Whether compiled functions are `scenarios.doors.Physics`: half the wait at the first start, the same results."""
+"""Whether compiled functions are `scenarios.compiling.doors.Physics`: half the wait at the first start, the same results."""
 
 P = ParamSpec("P")
 R = TypeVar("R")
-
-
-def sources() -> list[Path]:
-    """Every file that decides what the physics computes, in a fixed order."""
-    found: list[Path] = []
-    for name in PHYSICS:
-        place = HERE / name
-        found += sorted(p for p in place.rglob("*") if p.suffix in {".py", ".npz"}) if place.is_dir() else [place] * place.exists()
-    return found
-
-
-def digest() -> str:
-    """Sixteen hex digits that change with any physics source or table; part of every record and cache key."""
-    seal = hashlib.sha256()
-    for source in sources():
-        seal.update(source.relative_to(HERE).as_posix().encode() + b"\0" + source.read_bytes())
-    return seal.hexdigest()[:16]
-
-
-def home() -> Path:
-    """A folder for caches that can be written: HALFSPLIT_CACHE, the user's cache folder, or else a temporary one."""
-    for place in (os.environ.get("HALFSPLIT_CACHE"), platformdirs.user_cache_dir("halfsplit")):
-        if place:
-            folder = Path(place)
-            try:
-                folder.mkdir(parents=True, exist_ok=True)
-                with tempfile.TemporaryFile(dir=folder):
-                    return folder
-            except OSError:
-                continue
-    return Path(tempfile.mkdtemp(prefix="halfsplit-"))
 
 
 def sums(folder: Path) -> dict[str, tuple[str, int]]:
@@ -104,7 +73,7 @@ def _is_whole(file: Path, seal: str, size: int) -> bool:
 def prepare(folder: Path, report: Callable[[str], None]) -> None:
     """Compile everything once, aside, and move it to `folder` when it is whole; `report` gets a line per part.
 
-    Wiring and plant are compiled at the same time by two processes (`scenarios.warm`), each into a folder of its own, because two
+    Wiring and plant are compiled at the same time by two processes (`warm`), each into a folder of its own, because two
     that write one index could mix up their entries. When both are half way the wiring's takes over what the plant's has made, and
     compiles what stands on both.
     """
@@ -147,8 +116,8 @@ def _start(group: str, place: Path) -> subprocess.Popen[str]:
     It runs where this very package lies: started in a checkout of the same name it would compile that one, and file it by its path.
     """
     environ = {**os.environ, "HALFSPLIT_PREPARING": "1", "PYTHONUNBUFFERED": "1", "NUMBA_CACHE_DIR": str(place)}
-    command = [sys.executable, "-m", "scenarios.warm", group]
-    return subprocess.Popen(command, cwd=HERE.parent, env=environ, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
+    command = [sys.executable, "-m", "scenarios.compiling.warm", group]
+    return subprocess.Popen(command, cwd=PACKAGE.parent, env=environ, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True)
 
 
 def _pass_on(child: subprocess.Popen[str], half_way: Event, report: Callable[[str], None]) -> None:
@@ -179,9 +148,9 @@ def folder_of_this_version() -> Path:
     The place of the sources is part of the name, because the compiler files its results by path: a second install of the same
     version would find the folder whole and still compile everything anew. So would another version of the compiler.
     """
-    place = hashlib.sha256(str(HERE).encode()).hexdigest()[:8]
+    place = hashlib.sha256(str(PACKAGE).encode()).hexdigest()[:8]
     compiler = version("numba") + ("" if DOORS else "-plain")
-    return home() / f"kernel-{digest()}-{place}-{sys.implementation.cache_tag}-{compiler}-{platform.machine()}"
+    return home() / f"kernel-{seals.of('compiled')}-{place}-{sys.implementation.cache_tag}-{compiler}-{platform.machine()}"
 
 
 def ready(report: Callable[[str], None]) -> Path:
@@ -199,7 +168,7 @@ def to_stderr(line: str) -> None:
 
 if COMPILING and "HALFSPLIT_PREPARING" not in os.environ:
     if os.environ.get("HALFSPLIT_PREPARE", "1") == "0":
-        os.environ["NUMBA_CACHE_DIR"] = str(home() / f"on-demand-{digest()}")
+        os.environ["NUMBA_CACHE_DIR"] = str(home() / f"on-demand-{seals.of('compiled')}")
     else:
         os.environ["NUMBA_CACHE_DIR"] = str(ready(to_stderr))
 os.environ["NUMBA_DISABLE_INTEL_SVML"] = "1"  # another vector library, another last digit
@@ -218,7 +187,7 @@ def compiled(function: Callable[P, R]) -> Callable[P, R]:
     """Compile a physics function with the project's one set of options; in plain Python where the environment asks for that."""
     result: Any = njit(cache=True, **OPTIONS)(function)
     if DOORS:
-        from scenarios.doors import Physics
+        from scenarios.compiling.doors import Physics
 
         result = Physics(function, OPTIONS)
     typed: Callable[P, R] = result

@@ -10,7 +10,7 @@ from typing import Any, TypeVar, dataclass_transform
 
 import numpy as np
 
-from scenarios.kernel import COMPILING
+from scenarios.compiling.kernel import COMPILING
 
 T = TypeVar("T")
 
