@@ -9,10 +9,11 @@ R22 stands in `test_restart`.
 import ideal
 import numpy as np
 import pytest
+from eyes import looks
 from plant_bench import Bench
 from stores import corner_market
 
-from scenarios.refrigeration.observe import glass, looks, observe, reset_latch
+from scenarios.refrigeration.observe import observe
 from scenarios.refrigeration.store import alarm_rows
 
 STORE = corner_market()
@@ -154,7 +155,7 @@ def test_r3_dry_coil_hot_drain_hot_gas(dead_pump, warm):
     twin, kept, _ = dead_pump
     assert kept["discharge_gas"].max() > 75.0
     assert kept["drain"].max() > 40.0
-    assert looks(twin.plant, "COIL")["tubes"] == "dry"
+    assert looks(twin.plant, "condenser_evaporative")["tubes"] == "dry"
     assert kept["air"][-240:].mean() > 5.0
     before = warm.plant.compressor_states.shaft.max()
     assert twin.plant.compressor_states.shaft[3] > before  # standing, it tells what it would take
@@ -180,7 +181,7 @@ def test_r23_buttons_hold_only_when_pressure_is_down(dead_pump):
     twin = dead_pump[0].fork()
     while psig(twin.plant.lines_state[0].discharge) < 280.0:
         twin.run(5.0 / 3600.0)
-    reset_latch(twin.plant, "HP3")
+    twin.plant.high_states[2].pushed = True
     twin.run(10.0 / 3600.0)
     assert twin.plant.high_states[2].latched
     twin.broken = ideal.HEALTHY
@@ -188,8 +189,8 @@ def test_r23_buttons_hold_only_when_pressure_is_down(dead_pump):
     assert psig(twin.plant.lines_state[0].discharge) < 250.0
     assert twin.plant.high_states.closed[:2].all()
     assert not twin.plant.high_states.closed[2:].any()
-    reset_latch(twin.plant, "HP3")
-    reset_latch(twin.plant, "HP4")
+    twin.plant.high_states[2].pushed = True
+    twin.plant.high_states[3].pushed = True
     twin.run(10.0 / 3600.0)
     assert twin.plant.high_states.closed.all()
     twin.run(3.0)
@@ -329,7 +330,7 @@ def test_r12_missed_defrosts_ice_the_coil(mild):
     bad, good = twin.means(6.0), healthy.means(6.0)
     assert bad["air4"] > good["air4"] + 2.0
     assert bad["superheat4"] < good["superheat4"]
-    assert looks(twin.plant, "C4")["frost"] in ("heavy frost", "iced solid")
+    assert looks(twin.plant, "case", 3)["frost"] in ("heavy frost", "iced solid")
 
 
 def test_r13_leaking_compressor_valves(mild, mild_means):
@@ -359,7 +360,7 @@ def test_r26_low_basin_starves_the_pump(warm):
     twin.plant.condenser.switch_level = -1.0
     healthy = float(warm.fork().run(0.01).outputs.orders[0].pump_power)
     twin.run(8.0)
-    assert looks(twin.plant, "BASIN")["level"] in ("empty", "low")
+    assert looks(twin.plant, "basin")["level"] in ("empty", "low")
     assert twin.outputs.orders[0].pump_power < 0.8 * healthy
     assert twin.plant.condenser_state[0].spray < 0.7
 
@@ -388,11 +389,11 @@ def test_call_of_the_shut_solenoid():
 
 def test_a_clear_glass_is_full_or_stone_empty(mild):
     twin = mild.fork()
-    assert glass(twin.plant) == "clear"
+    assert looks(twin.plant, "sight_glass")["glass"] == "clear"
     twin.plant.lines.extra_charge = -65.0
     seen = set()
     for _ in range(30):
-        seen.add(glass(twin.run(0.2).plant))
+        seen.add(looks(twin.run(0.2).plant, "sight_glass")["glass"])
     assert seen & {"bubbles", "foam"}
     twin.plant.lines_state.liquid = 0.01
-    assert glass(twin.plant) == "clear"
+    assert looks(twin.plant, "sight_glass")["glass"] == "clear"

@@ -1,13 +1,14 @@
 """Bringing a rack back on the coupled store (R22, R23). Common practice of the trade, no single source."""
 
 import pytest
+from eyes import looks
 from stores import corner_market
 
 from scenarios.assignments import assignment
-from scenarios.refrigeration import observe
 from scenarios.site import World
 from scenarios.units import from_si
-from scenarios.visit import handling, scenery
+from scenarios.visit import handling, senses
+from scenarios.visit.technician import Technician
 
 HOT = {"starts": "03:35", "weather": [[-60, 91, 76], [80, 91, 76]]}
 LONG = 3.0
@@ -166,20 +167,20 @@ def test_lost_crankcase_heat_makes_the_restart_a_slugging_risk_r22() -> None:
     """Common practice: warm oil takes up next to nothing; cold oil takes up kilograms, foams at the start, and machines knock."""
     rack = World.fresh(corner_market(), HOT, -30 * 3600.0)
     rack.advance(24 * 3600.0)
-    assert observe.looks(rack.plant, "OIL1")["oil"] == "half glass, clear"
+    assert looks(rack.plant, "oil_glass", 0)["oil"] == "half glass, clear"
     kept, lost = outage(rack, True), outage(rack, False)
     assert bool(kept.plant_in.heater.all())
     assert not bool(lost.plant_in.heater.any())
     assert float(kept.plant.compressor_states.oil.min()) > float(lost.plant.compressor_states.oil.max()) + 10.0
     assert float(kept.plant.compressor_states.dissolved.max()) < 0.05
     assert float(lost.plant.compressor_states.dissolved.min()) > 1.0
-    assert {observe.looks(lost.plant, f"OIL{n}")["oil"] for n in range(1, 5)} == {"full, thin as water"}
+    assert {looks(lost.plant, "oil_glass", n - 1)["oil"] for n in range(1, 5)} == {"full, thin as water"}
     kept, lost = started(kept), started(lost)
     turning = [n for n in range(1, 5) if lost.plant.compressor_states[n - 1].speed > 0.9]
     assert turning
-    assert {observe.looks(lost.plant, f"OIL{n}")["oil"] for n in turning} == {"foaming"}
-    assert {scenery.sounds(lost, f"COMP{n}")[0][0] for n in turning} == {"knocking"}
-    assert {scenery.sounds(kept, f"COMP{n}")[0][0] for n in range(1, 5)} <= {"running", "silent"}
+    assert {looks(lost.plant, "oil_glass", n - 1)["oil"] for n in turning} == {"foaming"}
+    assert {senses.listen(lost, Technician(), f"COMP{n}")[0].category for n in turning} == {"knocking"}
+    assert {senses.listen(kept, Technician(), f"COMP{n}")[0].category for n in range(1, 5)} <= {"running", "silent"}
     assert float(kept.plant.compressor_states.foam.max()) == 0.0
     assert float(kept.plant.compressor_states.speed.max()) > 0.9
 

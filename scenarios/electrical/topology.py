@@ -13,8 +13,6 @@ SYMBOLS = {
     "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
     "f-no": FOLLOW, "drive-fault": FAULT,
 }  # fmt: skip
-FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
-"""Kinds whose contacts the plant moves."""
 ROOM = {"later": 16, "pair": 64}
 """Empty places that a plan keeps for every jumper that may hang: plans of one length share their compiled code. [-]"""
 BONDS = "bond"
@@ -178,7 +176,7 @@ def _drive_row(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list
 
 def followers(wiring: Wiring) -> list[str]:
     """Marks of the parts whose contacts the plant moves, in order of the list."""
-    return [mark for mark, device in wiring.devices.items() if device.kind in FOLLOWERS]
+    return [mark for mark, device in wiring.devices.items() if device.follows]
 
 
 def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[list[int]]:
@@ -192,8 +190,8 @@ def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list
     found = []
     for n, e in enumerate(loads):
         device = wiring.devices[e.device]
-        if e.symbol == "coil" and device.kind in ("relay", "contactor3"):
-            found.append((0 if device.kind == "relay" else 1, device.ratings.get("VA", 0.0), number[e.device], n))
+        if e.symbol == "coil" and device.coil:
+            found.append((1 if device.poles else 0, device.ratings.get("VA", 0.0), number[e.device], n))
     return [[device, load] for _, _, device, load in sorted(found)]
 
 

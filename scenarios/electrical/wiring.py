@@ -9,8 +9,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from scenarios.electrical.kinds import KINDS
-
 
 @dataclass(frozen=True)
 class Supply:
@@ -86,24 +84,15 @@ class Device:
     stands: str
     """Position of a selector as the store leaves it."""
     ratings: dict[str, float]
-    turns: str = ""
-    """Kind of part of the plant that a motor turns; the store's tree says it."""
-
-    @property
-    def poles(self) -> tuple[tuple[str, str], ...]:
-        """Line and load terminal of each power pole; for a motor, drive or transformer nothing is joined by a pole."""
-        kind = KINDS[self.kind]
-        line = [f"{self.mark}:{t}" for t in kind.into] or [f"{self.on}:{t}" for t in KINDS["contactor3"].out]
-        return tuple(zip(line, (f"{self.mark}:{t}" for t in kind.out), strict=False)) if kind.pole else ()
-
-    @property
-    def scale(self) -> tuple[float, float] | None:
-        """Lower and upper end of its dial in the printed unit; None where there is nothing to set."""
-        dial = KINDS[self.kind].dial
-        if dial is None:
-            return None
-        whole = self.ratings[dial.share_of] if dial.share_of else 1.0
-        return dial.least * whole, dial.most * whole
+    poles: tuple[tuple[str, str], ...] = ()
+    """Line and load terminal of each power pole; for a motor, drive or transformer nothing is joined by a pole."""
+    coil: bool = False
+    """Whether a coil moves its poles and contacts."""
+    follows: bool = False
+    """Whether the plant moves its contacts."""
+    torque: tuple[int, float] = (0, 0.35)
+    """What a motor turns, as the store's tree says: power of speed that its torque goes with [-], and time to full speed with rated
+    torque to spare [s]."""
 
 
 @dataclass(frozen=True)

@@ -13,9 +13,6 @@ from scenarios.electrical.wiring import Element, Wiring
 
 EARTH = 1e4
 """Admittance that ties the earth rail to zero volts [S]."""
-TURNS = {"condenser_fan": (2, 2.5), "spray_pump": (2, 0.35)}
-"""Power of speed that the torque goes with [-], and time to full speed with rated torque to spare [s], by what a motor turns;
-common practice."""
 MOTOR_LEAK = 2e-10
 """Leakage of each lead of a sound motor to its frame [S]: 1.7 gigaohm for the three. Common practice."""
 
@@ -86,7 +83,7 @@ def _load(wiring: Wiring, e: Element) -> parts.Load:
     whole = volts * volts / max(ratings.get("VA", 0.3), 0.1)
     if e.symbol != "coil":
         return parts.Load(volts, whole, 0.0, whole)
-    rush = 6.0 if wiring.devices[e.device].kind in ("contactor3", "relay") else 1.0
+    rush = 6.0 if wiring.devices[e.device].coil else 1.0
     return parts.Load(volts, 0.35 * whole, 0.93675 * whole, 0.12 * whole, rush)
 
 
@@ -97,7 +94,7 @@ def _motor(wiring: Wiring, mark: str, hertz: float) -> parts.Motor:
     motor = fit(
         r["hp"], r["volts"], r["amps"], r["locked_amps"], 1.0 - r["rpm"] * poles / (120.0 * hertz), r.get("efficiency", 0.0)
     )
-    motor.law, motor.run_up = TURNS.get(device.turns, (0, 0.35))
+    motor.law, motor.run_up = device.torque
     return motor
 
 

@@ -62,7 +62,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
         points = [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails]
-        base = {
+        base: dict[str, Any] = {
             "n": moment.n,
             "clock": clock(session, moment.t),
             "t": moment.t,
@@ -156,25 +156,15 @@ def _done(step: Step) -> str:
 
 def says(session: Session, part: str) -> str:
     """What a part is called; empty for one that has no name."""
-    devices = session.world.wiring.devices
-    if part in devices:
-        return f"{part} {devices[part].says}"
-    point = session.points.get(part)
-    return plant_parts(session).get(part, point.title if point else "")
-
-
-def plant_parts(session: Session) -> dict[str, str]:
-    """Parts of the plant and what they are called."""
-    parts = session.world.store.parts.values()
-    return {part.mark: part.title[:1].upper() + part.title[1:] for part in parts if not part.kind.wired}
+    known = session.world.store.parts.get(part)
+    if known is None:
+        return session.points[part].title if part in session.points else ""
+    return f"{part} {known.title}" if known.kind.wired else f"{known.title[:1].upper()}{known.title[1:]}"
 
 
 def parts_here(session: Session) -> list[str]:
     """Parts that can be touched or looked at from here."""
-    here, world = session.person.place, session.world
-    found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
-    found += [part for part in plant_parts(session) if limits.place_of(world, part, session.points) == here]
-    return found + (["DOOR"] if here == "panel" else [])
+    return [mark for mark, part in session.world.store.parts.items() if part.place == session.person.place]
 
 
 def parts(session: Session) -> dict[str, Any]:
@@ -188,8 +178,8 @@ def parts(session: Session) -> dict[str, Any]:
         if part in session.person.covers:
             facts.append("Cover is off.")
         found[part] = {
-            "title": says(session, part) or part,
-            "says": device.says if device else plant_parts(session).get(part, ""),
+            "title": says(session, part),
+            "says": device.says if device else says(session, part),
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],

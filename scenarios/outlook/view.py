@@ -11,6 +11,7 @@ from scenarios.call import Session
 from scenarios.faults.modes import MODES
 from scenarios.outlook import paperwork, phonebook
 from scenarios.outlook.acts import acts_of, wire_acts
+from scenarios.parts.kind import nothing
 from scenarios.verbs import FIELDS
 from scenarios.visit import limits
 
@@ -88,10 +89,11 @@ def _pad(session: Session) -> dict[str, Any]:
     """The technician's paper: suspects, notes, sums, work order, and the words they are written in."""
     pad, devices = session.person.pad, session.world.wiring.devices
     wired = [{"part": mark, "says": device.says, "terminals": list(device.terminals)} for mark, device in devices.items()]
+    seen = [part.mark for part in session.world.store.parts.values() if not part.kind.wired and part.kind.look is not nothing]
     return {
         "suspects": [_suspect(session, row) for row in pad.suspects],
         "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in pad.notes],
-        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.plant_parts(session).items()],
+        "names": wired + [{"part": mark, "says": paperwork.says(session, mark), "terminals": []} for mark in seen],
         "modes": [[mode, words] for mode, words in MODES.items()],
         "questions": _questions(session),
         "card": card(session.night),

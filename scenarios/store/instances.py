@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from scenarios.electrical.wiring import Device
-from scenarios.parts import present  # noqa: F401  (registers the kinds)
-from scenarios.parts.kind import KINDS, Part, Role
+from scenarios.parts.kind import Part, Role
+from scenarios.parts.registry import KINDS
 from scenarios.store.model import Place
 from scenarios.store.problems import Path, Problems, dotted, near
 

@@ -87,7 +87,7 @@ class _Reader:
         for mark, device in wiring.devices.items():
             owner = made[mark].owner
             if device.kind == "motor3" and owner is not None:
-                wiring.devices[mark] = replace(device, turns=owner.kind.name)
+                wiring.devices[mark] = replace(device, torque=owner.kind.torque)
         name, title = str(self.data["id"]), str(self.data["title"])
         return Store(name, title, wiring, self.places, racks, made, self.points, _digest(self.data))
 

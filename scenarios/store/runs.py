@@ -4,8 +4,9 @@ import itertools
 from collections.abc import Mapping
 from typing import Any
 
-from scenarios.electrical.kinds import GAUGES, KINDS
+from scenarios.electrical.kinds import GAUGES
 from scenarios.electrical.wiring import Device, Element, Rail, Run, Wire
+from scenarios.parts.registry import KINDS
 from scenarios.store.expand import Entry
 from scenarios.store.problems import Path, Problems, near
 

@@ -7,9 +7,11 @@ wires from terminal to terminal. A part that appears both in a block and in `dev
 from collections.abc import Mapping
 from typing import Any
 
-from scenarios.electrical.kinds import CONTACTS, KINDS, LOADS
+from scenarios.electrical.kinds import CONTACTS, LOADS
 from scenarios.electrical.wiring import Device, Element, Rail, Supply, Wiring
 from scenarios.errors import BadRequest
+from scenarios.parts.kind import Kind
+from scenarios.parts.registry import WIRED as KINDS
 from scenarios.store import expand
 from scenarios.store.problems import Path, Problem, Problems, dotted, near
 from scenarios.store.runs import Runs
@@ -61,7 +63,7 @@ class _Reader:
 
     def wiring(self) -> Wiring:
         """The wiring as far as it reads."""
-        merged = self._merged()
+        self.merged = merged = self._merged()
         for mark, (told, where) in merged.items():
             self._device(mark, told, where)
         for device in self.devices.values():
@@ -122,7 +124,18 @@ class _Reader:
             positions,
             stands,
             self._ratings(told, where, kind.ratings),
+            self._poles(mark, kind, str(told.get("on", ""))),
+            kind.coil,
+            kind.follows,
         )
+
+    def _poles(self, mark: str, kind: Kind, on: str) -> tuple[tuple[str, str], ...]:
+        """Line and load terminal of each power pole; what sits on another part has that one's load side before it."""
+        if not kind.pole:
+            return ()
+        host = KINDS.get(str(self.merged[on][0].get("kind"))) if on in self.merged else None
+        line = [f"{mark}:{t}" for t in kind.into] or [f"{on}:{t}" for t in (host.out if host else ())]
+        return tuple(zip(line, (f"{mark}:{t}" for t in kind.out), strict=False))
 
     def _ratings(self, told: dict[str, Any], where: dict[str, Path], allowed: Mapping[str, float | None]) -> dict[str, float]:
         found = {}

@@ -75,7 +75,7 @@ def close_part(scene: Scene, step: Step) -> Outcome:
     name = step.args[0]
     if name == "DOOR":
         scene.person.door_open = False
-    elif handling.is_case(name):
+    elif handling.is_case(scene.world, name):
         scene.person.covers.discard(name)
         return Outcome(
             f"Door or curtain of {name} {'shut' if handling.shut_case(scene.world, name) else 'was shut'}.", [("closed", name, {})]
@@ -175,14 +175,19 @@ def reset(scene: Scene, step: Step) -> Outcome:
 def push(scene: Scene, step: Step) -> Outcome:
     """Push the button of a pressure cut-out; it holds only once pressure has fallen far enough."""
     mark = step.args[0]
-    if not scenery.resets_by_hand(scene.world, mark):
+    if not handling.resets_by_hand(scene.world, mark):
         raise Refused(f"{mark} has no button; it comes back by itself.")
     was_out = not scenery.device(scene.world, mark).follows
     took = handling.push(scene.world, mark)
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + 1
     words = "Button stays in." if took and was_out else "It was in." if not was_out else "Button comes out again."
     seen = Observed(f"{mark} button", "look", category="holds" if took else "comes out", words=words)
-    data = {"count": scene.person.resets[mark], "took": took, "was_out": was_out, "pressure": scene.world.point("P4")}
+    data = {
+        "count": scene.person.resets[mark],
+        "took": took,
+        "was_out": was_out,
+        "pressure": float(scene.world.plant.lines_state[0].discharge),
+    }
     return Outcome("", [("pushed", mark, data)], [seen], watch=40.0)
 
 
@@ -303,16 +308,17 @@ def unbridge(scene: Scene, step: Step) -> Outcome:
 
 def hose(scene: Scene, step: Step) -> Outcome:
     """Wash with water; on a dry coil it cools for minutes and scales for years."""
-    if step.args[0] != "COIL":
-        raise Refused("Only the condenser coil can be hosed here.")
-    handling.hose(scene.world)
-    return Outcome("Water over the coil while you hold the hose.", [("hosed", "COIL", {})])
+    part = scene.world.store.parts.get(step.args[0])
+    if part is None or not part.kind.hosed:
+        raise Refused("Only a condenser coil can be hosed here.")
+    handling.hose(scene.world, part.mark)
+    return Outcome("Water over the coil while you hold the hose.", [("hosed", part.mark, {})])
 
 
 def move_product(scene: Scene, step: Step) -> Outcome:
     """Move the product of one circuit to a cold one; what is sold is for the store to decide."""
     a, _, b = step.args
-    if a == b or not (handling.is_case(a) and handling.is_case(b)):
+    if a == b or not (handling.is_case(scene.world, a) and handling.is_case(scene.world, b)):
         raise Refused("Product goes from one case or walk-in to another, as C1 to C2.")
     handling.move_product(scene.world, a, b)
     scene.person.moved.append(a)

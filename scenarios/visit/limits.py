@@ -12,29 +12,14 @@ from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.store.model import Point
 from scenarios.verbs import VERBS
-from scenarios.visit import handling, scenery
+from scenarios.visit import scenery
 from scenarios.visit.isolation import LIVE_VOLTS, Proof
 from scenarios.visit.technician import Technician
 
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
-REPLACE_MINUTES = {
-    "contactor": 25.0, "overload relay": 20.0, "control relay": 10.0, "fuse": 3.0, "solenoid coil": 15.0,
-    "high-pressure cut-out": 40.0, "low-pressure cut-out": 40.0, "pump motor": 110.0, "fan motor": 110.0,
-    "compressor motor": 480.0, "transducer": 15.0, "expansion valve": 90.0, "fan belt": 30.0, "breaker": 25.0, "drive": 90.0,
-    "control transformer": 40.0, "selector": 20.0, "motor protector": 20.0, "level switch": 30.0, "float valve": 30.0,
-    "drier core": 60.0, "case fans and sensor": 45.0, "crankcase heater": 30.0,
-}  # fmt: skip
-"""Time to change a part [min]; common practice."""
 FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")
 """Verbs that need no part at hand."""
-PLANT_PLACES = {
-    "C": "floor", "XV": "floor",
-    "COMP": "motor_room", "OIL": "motor_room", "RECEIVER": "motor_room", "GLASS": "motor_room", "DRIER": "motor_room",
-    "RACK": "motor_room", "GD": "motor_room", "GS": "motor_room",
-    "COIL": "roof", "BASIN": "roof", "FLOAT": "roof", "FAN": "roof", "PUMP": "roof",
-}  # fmt: skip
-"""Where parts without a mark of the wiring list are."""
 ELECTRIC = ("volts", "low-volts", "ohms", "insulation")
 
 
@@ -58,7 +43,8 @@ def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) 
     if step.verb == "phone":
         return 1.0 + float(call["people"][step.args[0]].get("answers_minutes", 0.0))
     if step.verb == "replace":
-        return REPLACE_MINUTES.get(handling.van_part(world, step.args[0]) or "", 0.0)
+        part = world.store.parts.get(step.args[0])
+        return part.minutes if part else 0.0
     return float(step.args[0])
 
 
@@ -127,13 +113,11 @@ def _not_closed(person: Technician) -> str:
 def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     """Place of a part, terminal or test point; empty for what is everywhere (rails, earth)."""
     mark = name.split(":")[0]
-    if mark in world.wiring.devices:
-        return world.wiring.devices[mark].place
+    if mark in world.store.parts:
+        return world.store.parts[mark].place
     if name in points:
         return points[name].place
-    if mark == "DOOR" or mark in world.wiring.rails:
-        return "panel" if mark != "PE" else ""
-    return PLANT_PLACES.get(mark.rstrip("0123456789"), "")
+    return "panel" if mark in world.wiring.rails and mark != "PE" else ""
 
 
 def _covered(world: World, person: Technician, step: Step) -> str:
@@ -186,13 +170,10 @@ class Caution:
 
 def to_prove(world: World, mark: str) -> tuple[list[str], list[tuple[str, str]]]:
     """Line-side terminals and control pairs that must read dead before hands go on a part."""
-    wiring = world.wiring
-    device = wiring.devices[mark]
-    line = [pole[0] for pole in device.poles] if device.kind != "overload3" else [pole[1] for pole in device.poles]
-    if device.kind in ("motor3", "drive3"):
-        line = list(device.terminals[:3])
-    control = [(e.a, "PE") for e in wiring.elements_of(mark) if e.role != "pole"]
-    return line, control
+    device, prove = world.wiring.devices[mark], world.store.parts[mark].kind.prove
+    sides = {"line": [pole[0] for pole in device.poles], "load": [pole[-1] for pole in device.poles]}
+    control = [(e.a, "PE") for e in world.wiring.elements_of(mark) if e.role != "pole"]
+    return sides.get(prove, list(device.terminals[:3])), control
 
 
 def proof(world: World, person: Technician, mark: str) -> Proof:

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from course.desk.drawing import ladder, symbols
 from course.desk.drawing.paper import Paper, pair, path
 from course.desk.drawing.plan import Plan
-from scenarios.electrical.kinds import KINDS
 from scenarios.electrical.wiring import Element, Wiring
+from scenarios.parts.registry import KINDS
 
 PITCH, LEAST_PITCH, LEFT = 150.0, 104.0, 190.0
 """From terminal to terminal, and at least; room on the left for the part's box and the earth stud [px]."""

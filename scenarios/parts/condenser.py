@@ -1,0 +1,107 @@
+"""An evaporative condenser: coil and nozzles, basin, and the float that makes water up."""
+
+from collections.abc import Iterator
+
+from scenarios.parts.common import LOOK, Fault, Here, Role, Seen, by, kind, plant_eyes, sights, to_hand
+
+
+def look(here: Here) -> Iterator[Seen]:
+    """Tubes, spray, nozzles, scale, and the drain to the hand."""
+    top, unit = here.of_rack("condenser_state"), here.of_rack("condenser")
+    return sights(
+        tubes=by(top.film / unit.film, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
+        spray=by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
+        nozzles=by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
+        scale=by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
+        drain=to_hand(drain(here)),
+    )
+
+
+def drain(here: Here) -> float:
+    """Its drain [C]."""
+    return float(plant_eyes().drain_temperature(here.world.plant))
+
+
+def basin(here: Here) -> Iterator[Seen]:
+    """Level, and the water to the hand."""
+    top = here.of_rack("condenser_state")
+    level = by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing")
+    return sights(level=level, water=to_hand(float(top.water)))
+
+
+def float_valve(here: Here) -> Iterator[Seen]:
+    """Whether it makes water up."""
+    top, unit = here.of_rack("condenser_state"), here.of_rack("condenser")
+    fills = top.level < unit.float_level - 0.02 and unit.float_share > 0.05
+    return sights(float="water runs in" if fills else "shut")
+
+
+kind(
+    name="condenser_evaporative",
+    title="condenser",
+    wired=False,
+    tables=("condenser", "condenser_state"),
+    roles={"basin": Role(("basin",)), "float": Role(("float_valve",))},
+    look=look,
+    warmth=drain,
+    acts=(LOOK, "feel {p}:Feel the drain", "hose {p}:Hose it"),
+    hosed=True,
+    faults={
+        "condenser_scaled": Fault(
+            "part",
+            "blocked_dirty",
+            "common",
+            "condenser coil scaled",
+            {"plant condenser[$row].scale": [0.00004, 0.0001]},
+            (),
+            "tubes",
+        ),
+        "nozzles_plugged": Fault(
+            "part",
+            "blocked_dirty",
+            "common",
+            "spray nozzles plugged",
+            {"plant condenser[$row].nozzles": [0.5, 0.15]},
+            (),
+            "nozzles",
+        ),
+        "noncondensables": Fault(
+            "part",
+            "too_much",
+            "occasional",
+            "air or nitrogen in the condenser",
+            {"plant lines[$rack].noncondensable": [0.25, 0.6]},
+            (),
+            "gas",
+        ),
+    },
+)
+kind(
+    name="basin",
+    title="condenser basin",
+    wired=False,
+    tables=("condenser", "condenser_state"),
+    look=basin,
+    warmth=lambda here: float(here.of_rack("condenser_state").water),
+    acts=(LOOK, "feel {p}:Feel the water"),
+)
+kind(
+    name="float_valve",
+    title="make-up float",
+    wired=False,
+    tables=("condenser", "condenser_state"),
+    look=float_valve,
+    acts=(LOOK,),
+    spare="float valve",
+    minutes=30.0,
+    renews=("condenser.float_share",),
+    faults={
+        "float_stuck": Fault(
+            "part",
+            "does_not_open",
+            "occasional",
+            "make-up float stuck shut, basin runs empty",
+            {"plant condenser[$row].float_share": 0.0},
+        ),
+    },
+)
