@@ -1,7 +1,5 @@
 """A class of trainees: its folder, releasing calls, grading what was handed in. Thin words over the instructor's tool."""
 
-import glob
-import json
 import os
 import shutil
 import subprocess
@@ -11,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from course import library
-from course.intake import ACCEPTED, Taken, take_in
+from course.intake import ACCEPTED, Taken, clear, graded, take_in
 from course.notebooks import text_of
 from scenarios.errors import BadRequest, FaultFound
 
@@ -64,7 +62,7 @@ def tool(folder: Path, *words: str) -> None:
     command = [sys.executable, "-m", "nbgrader", *words, "--NbGrader.log_level=WARN"]
     done = subprocess.run(command, cwd=folder, env=environ, stdin=subprocess.DEVNULL, check=False)
     if done.returncode:
-        raise FaultFound(f"nbgrader {' '.join(words)}: reported a failure; the lines above say for whom, the others are done")
+        raise FaultFound(f"nbgrader {' '.join(words)}: was stopped or reported a failure; lines above may say why")
 
 
 def release(folder: Path, call: str) -> None:
@@ -72,22 +70,6 @@ def release(folder: Path, call: str) -> None:
     library.call_file(call)
     make(folder, [call])
     tool(folder, "generate_assignment", call, "--force")
-
-
-def graded(place: Path) -> bool:
-    """Whether grading of an autograded submission came to its end; a run that was killed leaves half of one behind."""
-    try:
-        node = json.loads((place / f"{place.name}.ipynb").read_bytes())
-        return bool(node["metadata"]["course"]["graded"])
-    except (OSError, ValueError, KeyError, TypeError):
-        return False
-
-
-def clear(folder: Path, call: str, *, whole: bool) -> None:
-    """Throw away what a killed run left half-made, which the tool would take as done; or all of a call that is graded anew."""
-    for place in folder.glob(f"autograded/*/{glob.escape(call)}"):
-        if whole or not graded(place):
-            shutil.rmtree(place)
 
 
 def grade(folder: Path, call: str, *, again: bool) -> Taken:
@@ -100,30 +82,35 @@ def grade(folder: Path, call: str, *, again: bool) -> Taken:
     BadRequest
         The call has not been released in this class.
     """
-    if not (folder / "release" / call / f"{call}.ipynb").is_file():
-        raise BadRequest(f"{call}: has not been released in {folder}; run `halfsplit cohort release {call}` first")
     taken = take_in(folder, call)
     clear(folder, call, whole=again)
     names = sorted(place.name for place in (folder / ACCEPTED).glob("*"))
     try:
         if names:
             tool(folder, "autograde", call, f"--CourseDirectory.submitted_directory={ACCEPTED}")
-    except FaultFound:
+    except FaultFound as failure:
+        taken.failure = str(failure)
         lost = [name for name in names if not graded(folder / "autograded" / name / call)]
-        taken.refused += [(name, "the instructor's tool failed on it; the lines above say how") for name in lost]
-        if not lost:
-            raise
+        taken.refused += [(name, "has not been graded; grade again") for name in lost]
     finally:
         shutil.rmtree(folder / ACCEPTED, ignore_errors=True)
     return taken
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:
-    """Score of each trainee of a call whose grading came to its end, as the gradebook has it."""
+    """Score of each trainee of a call whose grading came to its end, as the gradebook has it; None where a person has to mark it."""
     from nbgrader.api import Gradebook
 
     with Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name) as gradebook:
-        handed_in = gradebook.assignment_submissions(call)
-        rows = [{"trainee": str(one.student.id), "score": one.score, "of": one.max_score} for one in handed_in]
+        rows = [
+            {"trainee": str(one.student.id), "score": None if unmarked(one) else one.score, "of": one.max_score}
+            for one in gradebook.assignment_submissions(call)
+        ]
     done = [row for row in rows if graded(folder / "autograded" / row["trainee"] / call)]
     return sorted(done, key=lambda row: str(row["trainee"]))
+
+
+def unmarked(submission: Any) -> bool:
+    """Whether some part of a submission, as the gradebook has it, waits for points that a person has to give."""
+    grades = [grade for notebook in submission.notebooks for grade in notebook.grades]
+    return any(grade.max_score and grade.auto_score is None and grade.manual_score is None for grade in grades)

@@ -56,9 +56,10 @@ def grade(folder: Path, call: str, again: bool) -> None:
     for trainee in taken.no_notebook:
         click.echo(f"{trainee}: handed in no notebook; the record was graded", err=True)
     for row in classroom.scores(place, call):
-        click.echo(f"{row['trainee']}: {row['score']:g} of {row['of']:g}")
-    if taken.refused:
-        raise FaultFound("\n".join(taken.lines()))
+        score = "to be marked by hand" if row["score"] is None else f"{row['score']:g} of {row['of']:g}"
+        click.echo(f"{row['trainee']}: {score}")
+    if wrong := taken.lines():
+        raise FaultFound("\n".join(wrong))
 
 
 @cohort.command()

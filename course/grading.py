@@ -14,7 +14,7 @@ from typing import Any
 import nbformat
 from nbconvert.exporters import HTMLExporter, NotebookExporter
 from nbgrader import utils
-from nbgrader.preprocessors import NbGraderPreprocessor
+from nbgrader.preprocessors import NbGraderPreprocessor, SaveAutoGrades
 from traitlets import Float
 
 from course import notebooks
@@ -32,6 +32,7 @@ POLICY = (
 )
 """What a feedback page may do: look as it looks."""
 NOTHING = "Nothing could be scored: "
+BY_HAND = "To be marked by hand: grading broke off, which is no fault of yours. Your instructor will mark this call."
 
 
 class AnyNotebook(NotebookExporter):  # type: ignore[misc]
@@ -106,7 +107,8 @@ class FreshNotebook(NbGraderPreprocessor):  # type: ignore[misc]
 def scorecard(record: Path, call: str, most_after_incident: float) -> tuple[dict[str, Any] | None, str, str]:
     """The scorecard of a record that was handed in; never raises, because a class waits behind it.
 
-    Returns the card or None, what the trainee is told where there is none, and what the instructor is told besides.
+    Returns the card or None, what the trainee is told where there is none, and what the instructor is told besides. Where the
+    graders broke off, the trainee is told :data:`BY_HAND`: that is not a score of nothing.
     """
     refused = record.with_name(REFUSED)
     if refused.is_file():
@@ -117,20 +119,20 @@ def scorecard(record: Path, call: str, most_after_incident: float) -> tuple[dict
         return None, f"{NOTHING}the record is larger than {MOST_BYTES} bytes, and no night is that long.", ""
     try:
         from graders.rubric import DEFAULT
-        from graders.scorecard import grade
+        from graders.scorecard import ToMarkByHand, grade
 
         card = dict(grade(record, replace(DEFAULT, gate_most=most_after_incident)))
+    except ToMarkByHand as error:
+        return None, BY_HAND, str(error)
     except HalfsplitError as error:
         return None, f"{NOTHING}the record cannot be replayed; your instructor can see why.", str(error)
-    except Exception as error:
-        return None, f"{NOTHING}the record could not be read to the end; your instructor can see why.", repr(error)
     if card["call"] != call:
         return None, f"{NOTHING}the record is of another call.", str(card["call"])
     return card, "", ""
 
 
 def points(card: dict[str, Any] | None, limits: dict[str, float]) -> dict[str, float]:
-    """Points of each part, inside its limits; after an incident all parts shrink together to the sum that the graders allow.
+    """Points of each part, inside its limits; of a call not passed all parts shrink together to the sum that the graders allow.
 
     Parameters
     ----------
@@ -152,12 +154,9 @@ def points(card: dict[str, Any] | None, limits: dict[str, float]) -> dict[str, f
 
 def comment(card: dict[str, Any], part: str) -> str:
     """What the feedback page says of one part: what was done and what it earned, with no reference value and nothing of the key."""
-    if part == "sums":
-        lines = [f"{item['id']}: {item['verdict']}. {item['says']}".rstrip(". ") for item in card["answers"]]
-    else:
-        lines = [str(reason) for found in card["parts"] if found["id"] == part for reason in found["why"]]
-    if part == "safe" and card["incidents"]:
-        lines.append("There was an incident, so the call is not passed, whatever the points.")
+    lines = [str(line) for found in card["parts"] if found["id"] == part for line in found["feedback"]]
+    if part == "safe" and card["barred"]:
+        lines.insert(0, f"Not passed: {'; '.join(card['barred'])}. {card['gradebook']:g} of 100 reach the gradebook.")
     if part == "safe" and not card["record"]["ok"]:
         lines.append("The record is not as it was written; what can be replayed of it was scored.")
     return "".join(f"<li>{html.escape(line)}</li>" for line in lines)
@@ -180,9 +179,11 @@ class RecordGrade(NbGraderPreprocessor):  # type: ignore[misc]
         earned = points(card, limits)
         for cell in code:
             cell.outputs, cell.execution_count = [], None
+        about["by_hand"] = wrong == BY_HAND
         nb.metadata.setdefault("course", {})["graded"] = True  # filed last of all: without it, grading was cut short
         for part, cell in scored.items():
-            cell.outputs = outputs(earned[part], f"<ul>{comment(card, part)}</ul>" if card else f"<p>{html.escape(wrong)}</p>")
+            page = f"<ul>{comment(card, part)}</ul>" if card else f"<p>{html.escape(wrong)}</p>"
+            cell.outputs = outputs(None if about["by_hand"] else earned[part], page)
         return nb, resources
 
 
@@ -191,9 +192,24 @@ def part_of(cell: Any) -> str:
     return str(cell.metadata["nbgrader"]["grade_id"]).removeprefix("part-")
 
 
-def outputs(earned: float, page: str) -> list[Any]:
+def outputs(earned: float | None, page: str) -> list[Any]:
     """Comment and points as outputs of a cell; the points as a plain number, the only form that the tool takes at its word."""
-    return [
-        nbformat.v4.new_output("display_data", data={"text/html": page}),
-        nbformat.v4.new_output("execute_result", data={"text/plain": repr(float(earned))}, execution_count=1),
-    ]
+    said = nbformat.v4.new_output("display_data", data={"text/html": page})
+    if earned is None:
+        return [said]
+    return [said, nbformat.v4.new_output("execute_result", data={"text/plain": repr(float(earned))}, execution_count=1)]
+
+
+class SaveGrades(SaveAutoGrades):  # type: ignore[misc]
+    """Writes the points into the gradebook; what is to be marked by hand stays without points there, and asks for them."""
+
+    def _add_score(self, cell: Any, resources: Any) -> None:
+        """Write one part's points."""
+        super()._add_score(cell, resources)
+        if resources["nbgrader"].get("by_hand"):
+            about = resources["nbgrader"]
+            grade = self.gradebook.find_grade(
+                cell.metadata["nbgrader"]["grade_id"], about["notebook"], about["assignment"], about["student"]
+            )
+            grade.auto_score, grade.needs_manual_grade = None, True
+            self.gradebook.db.commit()

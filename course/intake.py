@@ -5,6 +5,8 @@ pipe would never end, an endless device would fill the disk, and an odd name wou
 handed in: it is copied to a place of ours first, here, and what is not copied is said, for whom and why.
 """
 
+import glob
+import json
 import os
 import re
 import shutil
@@ -15,6 +17,7 @@ from pathlib import Path
 
 from course.folder import RECORD
 from scenarios import record
+from scenarios.errors import BadRequest
 
 HANDED_IN, ACCEPTED = "submitted", "accepted"
 """Folders of a class: what trainees handed in, and what of it the instructor's tool gets to see while it grades."""
@@ -35,14 +38,15 @@ class Unfit(Exception):
 
 @dataclass
 class Taken:
-    """What came of taking in a call: who handed in no notebook, and what was refused of whom."""
+    """What came of taking in a call: who handed in no notebook, what was refused of whom, and how grading failed if it did."""
 
     no_notebook: list[str] = field(default_factory=list)
     refused: list[tuple[str, str]] = field(default_factory=list)
+    failure: str = ""
 
     def lines(self) -> list[str]:
-        """What was refused, a line each."""
-        return [f"{printable(name)}: {why}" for name, why in self.refused]
+        """What is amiss, a line each."""
+        return [*([self.failure] if self.failure else []), *(f"{printable(name)}: {why}" for name, why in self.refused)]
 
 
 def printable(name: str) -> str:
@@ -94,15 +98,33 @@ def submissions(root: Path, call: str) -> Iterator[tuple[str, Path, str]]:
             yield person.name, place, _unfit(submitted, person.name, place)
 
 
-def take_in(root: Path, call: str) -> Taken:
+def take_in(root: Path, call: str, who: str = "*") -> Taken:
     """Copy what may be graded of a call from `submitted` to `accepted`, which holds nothing else afterwards.
 
     Where no notebook can be read the released one stands in: the record counts, not the notebook.
+
+    Parameters
+    ----------
+    root : Path
+        The class's folder.
+    call : str
+        Call id.
+    who : str
+        One trainee, or ``*`` for all.
+
+    Raises
+    ------
+    BadRequest
+        The call has not been released in this class.
     """
+    released = root / "release" / call / f"{call}.ipynb"
+    if not released.is_file():
+        raise BadRequest(f"{call}: has not been released in {root}; run `halfsplit cohort release {call}` first")
     shutil.rmtree(root / ACCEPTED, ignore_errors=True)
-    blank = (root / "release" / call / f"{call}.ipynb").read_bytes()
-    taken = Taken()
+    blank, taken = released.read_bytes(), Taken()
     for trainee, place, why in submissions(root, call):
+        if who not in ("*", trainee):
+            continue
         if why:
             taken.refused.append((trainee, f"the submission {why}"))
             continue
@@ -112,6 +134,22 @@ def take_in(root: Path, call: str) -> Taken:
         _take_record(place, into, trainee, taken)
         _take_stamps(place, into, trainee, taken)
     return taken
+
+
+def graded(place: Path) -> bool:
+    """Whether grading of an autograded submission came to its end; a run that was killed leaves half of one behind."""
+    try:
+        node = json.loads((place / f"{place.name}.ipynb").read_bytes())
+        return bool(node["metadata"]["course"]["graded"])
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
+
+
+def clear(folder: Path, call: str, *, whole: bool) -> None:
+    """Throw away what a killed run left half-made, which the tool would take as done; or all of a call that is graded anew."""
+    for place in folder.glob(f"autograded/*/{glob.escape(call)}"):
+        if whole or not graded(place):
+            shutil.rmtree(place)
 
 
 def _take_notebook(path: Path, into: Path, blank: bytes, trainee: str, taken: Taken) -> None:

@@ -50,26 +50,28 @@ def fingerprint(record: Path | bytes) -> str:
 
 def row_of(submission: Submission) -> dict[str, Any]:
     """The few figures of one record; a record that cannot be judged says why."""
-    from graders.scorecard import as_json, judged_record
+    from graders.scorecard import ToMarkByHand, as_json, by_hand, judged_record
 
     row: dict[str, Any] = {"trainee": submission.trainee, "call": submission.call, "score": 0.0, "passed": False}
     if submission.refused:
         return {**row, "problem": submission.refused}
     try:
         data = intake.content(submission.place / RECORD, records.MOST_BYTES)
-        judged = judged_record(data)
-        card = as_json(judged)
-        mark = fingerprint(data)
+        with by_hand(data):
+            judged = judged_record(data)
+            card = as_json(judged)
+            mark = fingerprint(data)
     except intake.Unfit as why:
         return {**row, "problem": f"{RECORD} {why}"}
-    except HalfsplitError as error:
+    except ToMarkByHand as error:
+        return {**row, "score": None, "by_hand": str(error)}
+    except (HalfsplitError, OSError) as error:
         return {**row, "problem": str(error)}
-    except Exception as error:
-        return {**row, "problem": f"{RECORD} cannot be judged ({error!r})"}
     return {
         **row,
         "score": float(card["gradebook"]),
         "passed": bool(card["passed"]),
+        "barred": card["barred"],
         "unsafe": sorted({str(incident["kind"]) for incident in card["incidents"]}),
         "guessed": any(level.right and level.j <= 0.0 for level in judged.diagnosis.levels if level.id != "reason"),
         "slips": [f"{item['id']}: {item['misconception']}" for item in card["answers"] if item["misconception"]],
@@ -90,7 +92,8 @@ def copied(rows: Sequence[dict[str, Any]]) -> list[list[str]]:
 
 def of_call(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
     """What the class did with one call."""
-    judged = [row for row in rows if "problem" not in row]
+    scored = [row for row in rows if "by_hand" not in row]
+    judged = [row for row in scored if "problem" not in row]
     parts: dict[str, list[float]] = defaultdict(list)
     for row in judged:
         for part, share in row["parts"].items():
@@ -99,13 +102,15 @@ def of_call(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
         "call": rows[0]["call"],
         "records": len(rows),
         "passed": sum(row["passed"] for row in judged),
-        "mean": round(statistics.fmean(row["score"] for row in rows), 1),
+        "mean": round(statistics.fmean(row["score"] for row in scored), 1) if scored else None,
+        "barred": Counter(clause for row in judged for clause in row["barred"]).most_common(),
         "guessed": [row["trainee"] for row in judged if row["guessed"]],
         "unsafe": {row["trainee"]: row["unsafe"] for row in judged if row["unsafe"]},
         "callbacks": sum(row["callback"] for row in judged),
         "mistakes": Counter(slip for row in judged for slip in row["slips"]).most_common(5),
         "parts": {part: round(statistics.fmean(shares), 2) for part, shares in parts.items()},
         "copied": copied(judged),
+        "by_hand": [f"{row['trainee']}: {row['by_hand']}" for row in rows if "by_hand" in row],
         "problems": [f"{row['trainee']}: {row['problem']}" for row in rows if "problem" in row],
     }
 
@@ -130,6 +135,7 @@ def alpha(table: Sequence[Sequence[float]]) -> float | None:
 
 def reliability(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
     """How far the scores can be relied on to tell people apart, with an interval from resampling the class."""
+    rows = [row for row in rows if "by_hand" not in row]
     calls = sorted({row["call"] for row in rows})
     score = {(row["trainee"], row["call"]): float(row["score"]) for row in rows}
     people = [name for name in sorted({row["trainee"] for row in rows}) if all((name, call) in score for call in calls)]
@@ -158,9 +164,11 @@ def text(result: dict[str, Any]) -> str:
     """The report as lines of text."""
     lines = []
     for call in result["calls"]:
+        mean = "unknown" if call["mean"] is None else f"{call['mean']:g}"
         weakest = sorted(call["parts"].items(), key=lambda item: item[1])[:2]
         lines += [
-            f"{call['call']}: {call['records']} records, {call['passed']} passed, mean {call['mean']:g} of 100",
+            f"{call['call']}: {call['records']} records, {call['passed']} passed, mean {mean} of 100",
+            "  not passed because: " + ("; ".join(f"{clause} ({count})" for clause, count in call["barred"]) or "nobody"),
             "  weakest: " + (", ".join(f"{part} {100 * share:.0f} %" for part, share in weakest) or "nothing judged"),
             "  guessed: " + (", ".join(call["guessed"]) or "nobody"),
             "  unsafe: " + ("; ".join(f"{who} ({', '.join(did)})" for who, did in call["unsafe"].items()) or "nobody"),
@@ -168,6 +176,7 @@ def text(result: dict[str, Any]) -> str:
             f"  called back within 72 hours: {call['callbacks']}",
         ]
         lines += [f"  one record handed in by: {', '.join(names)}" for names in call["copied"]]
+        lines += [f"  to be marked by hand: {who}" for who in call["by_hand"]]
         lines += [f"  not judged: {problem}" for problem in call["problems"]]
     about = result["reliability"]
     if about["alpha"] is None:

@@ -11,10 +11,12 @@ from typing import Any
 from graders import aftermath, tour
 from graders.aftermath import Happening
 from graders.calculations import Saturation
+from graders.locking import locked_off
 from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
+from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
@@ -65,11 +67,16 @@ def moments(made: Sequence[seen_facts.Moment], truths: Mapping[tuple[int, str, s
     return tuple(moment(one, by.get(one.n, ())) for one in made)
 
 
-def facts(made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float) -> tuple[Fact, ...]:
-    """The session's facts, and what follows from them: tester proved, pair dead, product measured, things left."""
+def facts(
+    made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float, wiring: Wiring
+) -> tuple[Fact, ...]:
+    """The session's facts, and what follows: tester proved, pair dead, part locked off, product measured, things left."""
     found: list[Fact] = []
     for fact in made:
-        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(fact.data.get("text", "")), dict(fact.data)))
+        data = dict(fact.data)
+        if fact.kind == "hands_on":
+            data["locked_off"] = locked_off(wiring, fact.what, data["locked"])
+        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(data.get("text", "")), data))
         found += _derived(found[-1])
     found += [Fact("product_measured", m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
     if any(fact.kind == "closed_out" for fact in found):
@@ -163,12 +170,12 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
-def in_all_worlds(session: Any) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
+def in_all_worlds(session: Any, suspects: bool) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
     """The steps of a call with the truths behind them, every suspect, and what every suspect's world would have shown."""
     night, seed = session.night, session.seed
     plan = Plan.of(session.moments, session.facts, session.words)
     shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed))
-    return shown, *suspects_and_worlds(night, seed, until_proved(session, plan))
+    return shown, *(suspects_and_worlds(night, seed, until_proved(session, plan)) if suspects else ((), ()))
 
 
 def until_proved(session: Any, plan: Plan) -> Plan:
@@ -265,7 +272,7 @@ def wired_part(device: Any, driven: bool) -> tour.Wired:
     return tour.Wired(device.mark, device.kind, device.place, device.poles, pairs, device.terminals, driven)
 
 
-def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -> Night:
+def replay(source: Path | str | bytes | records.Record, *, after: bool = True, suspects: bool = True) -> Night:
     """Replay a record in its own world and in every suspect's world.
 
     Parameters
@@ -274,6 +281,8 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         The record.
     after : bool
         Whether to run the 72 hours after close-out.
+    suspects : bool
+        Whether to take the steps in every suspect's world as well; without them nothing can be said of the diagnosis.
 
     Raises
     ------
@@ -289,13 +298,13 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
     key = session.night.key_of(session.seed)
     with ThreadPoolExecutor(1) as aside:  # compiled physics lets the interpreter go: three days pass beside the suspects' hours
         later = aside.submit(hours_after, session, key) if session.closed and after else None
-        shown, found, worlds = in_all_worlds(session)
+        shown, found, worlds = in_all_worlds(session, suspects)
     return Night(
         call=str(session.night.call["id"]),
         title=str(session.night.call["title"]),
         seed=session.seed,
         moments=shown,
-        facts=facts(session.facts, shown, how_left(session), session.t),
+        facts=facts(session.facts, shown, how_left(session), session.t, session.night.store.wiring),
         key=key,
         questions=session.night.call.get("questions", []),
         saturation=saturation(),

@@ -12,11 +12,12 @@ from typing import Any
 
 from scenarios import recordline
 from scenarios.compiling import seals
+from scenarios.content import seal_of
 from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import by_id
 from scenarios.files import callfile
 from scenarios.loop import STEP
-from scenarios.nights import Night, Suspect, seal_of
+from scenarios.nights import Night, Suspect
 from scenarios.site import World
 from scenarios.steps import Vocabulary
 from scenarios.store import read
@@ -64,11 +65,10 @@ class Assignment(Night):
     def words(self) -> Vocabulary:
         """Names that steps of this call may use."""
         wiring = self.store.wiring
-        displays = [name for name, point in self.points.items() if point.quantity == "display"]
         topics = {line["id"].split(" ", 1)[1] for person in self.played["people"].values() for line in person["lines"]}
         return Vocabulary(
             places=list(self.store.places),
-            parts=[*self.store.parts, *displays],
+            parts=[*self.store.parts, *(name for name, point in self.points.items() if point.quantity == "display")],
             terminals=list(wiring.terminals),
             points=list(self.points),
             topics=sorted(topics),
@@ -81,7 +81,7 @@ class Assignment(Night):
         return {
             "schema": recordline.SCHEMA,
             "call": self.call["id"],
-            "seal": seal_of(self.store.digest, self.played, self.history(seed)),
+            "seal": seal_of(self.store.seal, self.played, self.history(seed)),
             "version": package_version(),
             "engine": seals.of("replay"),
             "step": int(STEP),
@@ -101,11 +101,7 @@ class Assignment(Night):
         told = self.key["complaint"]
         standing = {event.what for event in active_alarms(world)}
         recent = {event.what for event in world.alarm_events() if event.on and event.t > -7200.0}
-        over = sum(
-            1
-            for circuit in self.store.circuits
-            if world.point(f"{circuit.mark}.D") > circuit.limit
-        )
+        over = sum(world.point(f"{circuit.mark}.D") > circuit.limit for circuit in self.store.circuits)
         return (
             all(any(name.startswith(a) for name in standing | recent) for a in told.get("alarms", []))
             and not any(any(name.startswith(a) for name in standing) for a in told.get("not", []))
@@ -179,4 +175,4 @@ def assignment(call_id: str) -> Assignment:
         There is no such call; the sentence names what there is.
     """
     call = callfile.load_call(call_id)
-    return Assignment.of(call, callfile.load_key(call_id), read.load(call["store"]))
+    return Assignment.of(call, callfile.load_key(call_id), read.read(callfile.load_store(call["store"])))

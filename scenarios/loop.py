@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from scenarios import weather
 from scenarios.compiling.kernel import compiled
 from scenarios.electrical import step as wiring_step
-from scenarios.electrical.layouts import MOVED, Parameters
+from scenarios.electrical.layouts import MOVED, Net, Parameters, State
 from scenarios.electrical.step import go_on
 from scenarios.refrigeration import plant as plant_room
 from scenarios.refrigeration.rack import step as step_plant
@@ -132,11 +132,11 @@ def write_trend(plant: plant_room.Plant, row: Any) -> None:
 
 @compiled
 def run(
-    nets: Any,
-    pars: Any,
-    states: Any,
-    told: Any,
-    given: Any,
+    net: Net,
+    par: Parameters,
+    state: State,
+    wires_in: wiring_step.Inputs,
+    wires_out: wiring_step.Outputs,
     plant: plant_room.Plant,
     plant_in: plant_room.Inputs,
     plant_out: plant_room.Outputs,
@@ -151,8 +151,8 @@ def run(
 
     Parameters
     ----------
-    nets, pars, states, told, given
-        The wiring, its parameters and state, what it is told and gives, each an array of one record; changed in place.
+    net, par, state, wires_in, wires_out
+        The wiring, its parameters and state, what it is told and gives; changed in place.
     plant, plant_in, plant_out
         The plant, changed in place.
     links, night
@@ -166,7 +166,6 @@ def run(
     first : float
         Time of its first row. [s]
     """
-    net, par, state, wires_in, wires_out = nets[0], pars[0], states[0], told[0], given[0]
     state.tally[MOVED] = 1  # who knows what was done since
     for _ in range(steps):
         to_plant(links, wires_out, plant_in)

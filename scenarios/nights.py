@@ -6,8 +6,6 @@ change of any of them builds it anew, and a change of a call's words does not; a
 Suspects are other faults put in at the same onset.
 """
 
-import hashlib
-import json
 import os
 import tempfile
 import zipfile
@@ -20,6 +18,7 @@ from typing import Any
 import numpy as np
 
 from scenarios.compiling import caches, seals
+from scenarios.content import seal_of
 from scenarios.faults.catalogue import Fault, by_id, catalogue
 from scenarios.loop import STEP, TREND_EVERY
 from scenarios.site import World
@@ -126,7 +125,7 @@ class Night:
 
     def _kept(self, name: str, seed: int, build: Callable[[], World]) -> World:
         """A built world from the cache, or built and put there; a file that is damaged is built anew."""
-        made_of = seal_of(self.store.digest, self.outside, self.history(seed))
+        made_of = seal_of(self.store.seal, self.outside, self.history(seed))
         place = folder() / f"{made_of[:16]}-{seals.of('night')}"
         path = place / f"{name}.npz"
         try:
@@ -151,12 +150,6 @@ class Night:
 def _until(world: World, t: float) -> None:
     """Let time pass up to a time from the ticket [s]."""
     world.advance(round((t - world.t) / STEP) * STEP)
-
-
-def seal_of(*parts: Any) -> str:
-    """SHA-256 over the content of files."""
-    text = json.dumps(parts, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def folder() -> Path:

@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -20,18 +21,18 @@ SECRET = "nobody's business"
 POSIX = pytest.mark.skipif(os.name == "nt", reason="links and odd names of POSIX")
 HOSTILE = """<script>document.title = "taken"; window.taken = 1</script>
 <img src=x onerror="document.title='taken'"><img src="http://127.0.0.1:9/far.png"> ![far](http://127.0.0.1:9/picture.png)
-<iframe src="javascript:parent.document.title='taken'"></iframe><style>body { background: red; @import url(http://127.0.0.1:9/x.css) }</style>
+<iframe src="javascript:parent.document.title='taken'"></iframe>
+<style>body { background: red; @import url(http://127.0.0.1:9/x.css) }</style>
 [press me](javascript:document.title='taken') <a href="javascript:document.title='taken'">press me</a> <base href="http://127.0.0.1:9/">
 
     <svg onload="document.title='taken'">
 """
 
 
-def command(folder: Path, *words: str, **environ: str) -> subprocess.CompletedProcess[str]:
+def command(folder: Path, *words: str) -> subprocess.CompletedProcess[str]:
     """Run `halfsplit cohort` in a class's folder."""
     told = [sys.executable, "-c", "from course.cli import main; main()", "cohort", *words]
-    known = {**os.environ, **environ}
-    return subprocess.run(told, cwd=folder, capture_output=True, text=True, timeout=550, check=False, env=known)
+    return subprocess.run(told, cwd=folder, capture_output=True, text=True, timeout=550, check=False)
 
 
 def scores(said: str) -> dict[str, float]:
@@ -54,6 +55,7 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> str:
 
 def made(root: Path) -> Path:
     """A class that has released the call."""
+    root.mkdir(exist_ok=True)
     assert command(root, "make", ".", CALL).returncode == 0
     done = command(root, "release", CALL)
     assert done.returncode == 0, done.stderr
@@ -135,6 +137,20 @@ def test_no_link_was_followed(harmed: tuple[Path, subprocess.CompletedProcess[st
     assert "is a link" in (root / "feedback" / "cyd" / CALL / f"{CALL}.html").read_text("utf-8")
 
 
+def test_the_tools_own_command_and_buttons_take_in_first_too(harmed: tuple[Path, subprocess.CompletedProcess[str]]) -> None:
+    root, _ = harmed
+    for trainee in ("cyd", "dan"):
+        told = [sys.executable, "-m", "nbgrader", "autograde", CALL, f"--student={trainee}", "--force"]
+        done = subprocess.run(told, cwd=root, capture_output=True, text=True, timeout=550, check=False)
+        assert done.returncode == 0, done.stderr
+        assert f"{trainee}: " in done.stderr
+        assert not (root / "accepted").exists()
+    assert {path.name for path in (root / "autograded" / "cyd" / CALL).iterdir()} == {f"{CALL}.ipynb", f"{RECORD}.refused"}
+    assert {path.name for path in (root / "autograded" / "dan" / CALL).iterdir()} == {f"{CALL}.ipynb", RECORD}
+    assert (root / "submitted" / "dan" / CALL / f"{CALL}.ipynb").is_symlink()
+    assert not (root / "submitted" / "dan" / CALL / f"{CALL}.ipynb").exists()
+
+
 def test_no_sign_of_an_answer_reaches_a_page_as_markup(harmed: tuple[Path, subprocess.CompletedProcess[str]]) -> None:
     root, _ = harmed
     node = nbformat.read(root / "autograded" / "ida" / CALL / f"{CALL}.ipynb", as_version=4)
@@ -185,53 +201,49 @@ def test_a_feedback_page_runs_nothing_and_asks_for_nothing(harmed: tuple[Path, s
 
 # ---- killed -----------------------------------------------------------------------------------------------------------------
 
+STAGES = ["a_copied", "b_cleaned", "c_scored", "d_half", "e_filed"]
+"""Trainees in whose grading the tool is killed once, each at the stage of their name."""
 KILLED = """
 import os
-STAGE = os.environ.get("KILL_AT", "")
-if STAGE:
-    from nbgrader.converters.autograde import Autograde
-    from nbgrader.converters.base import BaseConverter
-    from nbgrader.preprocessors import SaveAutoGrades
+from nbgrader.converters.autograde import Autograde
+from nbgrader.converters.base import BaseConverter
+from nbgrader.preprocessors import SaveAutoGrades
 
-    def dies(owner, name, when, before=False):
-        ordinary = getattr(owner, name)
 
-        def deadly(self, *words, **more):
-            if before and when(self, *words):
-                os._exit(9)
-            done = ordinary(self, *words, **more)
-            if not before and when(self, *words):
-                os._exit(9)
-            return done
+def dies(owner, name, stage, when, *, before=False):
+    ordinary = getattr(owner, name)
 
-        setattr(owner, name, deadly)
+    def deadly(self, *words):
+        if not before:
+            done = ordinary(self, *words)
+        mark = os.path.join(os.path.dirname(__file__), stage)
+        if when(self, *words) and not os.path.exists(mark):
+            open(mark, "w").close()
+            os._exit(9)
+        return ordinary(self, *words) if before else done
 
-    def half(self, output, resources):
-        if resources["nbgrader"]["student"] == "bob" and not self._sanitizing:
-            place = self._format_dest(resources["nbgrader"]["assignment"], "bob")
-            with open(os.path.join(place, resources["unique_key"] + ".ipynb"), "w") as file:
-                file.write(output[:len(output) // 2])
-            return True
+    setattr(owner, name, deadly)
 
-    student = lambda self, first, second=None: "bob" in (first, second)
-    if STAGE == "copied":
-        dies(BaseConverter, "init_assignment", student)
-    elif STAGE == "entered":
-        dies(Autograde, "init_assignment", student)
-    elif STAGE == "cleaned":
-        dies(Autograde, "write_single_notebook", lambda self, o, r: self._sanitizing and r["nbgrader"]["student"] == "bob")
-    elif STAGE == "scored":
-        dies(SaveAutoGrades, "preprocess", lambda self, nb, r: r["nbgrader"]["student"] == "bob")
-    elif STAGE == "half":
-        dies(Autograde, "write_single_notebook", half, before=True)
-    elif STAGE == "filed":
-        dies(Autograde, "set_permissions", student, before=True)
+
+def half(self, output, about):
+    if self._sanitizing or about["nbgrader"]["student"] != "d_half":
+        return False
+    place = self._format_dest(about["nbgrader"]["assignment"], "d_half")
+    with open(os.path.join(place, about["unique_key"] + ".ipynb"), "w") as file:
+        file.write(output[: len(output) // 2])
+    return True
+
+
+dies(BaseConverter, "init_assignment", "a_copied", lambda self, call, who: who == "a_copied")
+dies(BaseConverter, "write_single_notebook", "b_cleaned", lambda self, output, about: about["nbgrader"]["student"] == "b_cleaned")
+dies(SaveAutoGrades, "preprocess", "c_scored", lambda self, node, about: about["nbgrader"]["student"] == "c_scored")
+dies(BaseConverter, "write_single_notebook", "d_half", half, before=True)
+dies(BaseConverter, "set_permissions", "e_filed", lambda self, call, who: who == "e_filed", before=True)
 """
-STAGES = ["copied", "entered", "cleaned", "scored", "half", "filed"]
 
 
 def outcome(root: Path) -> dict[str, Any]:
-    """What grading leaves: every file of every trainee, the notebooks without their cells' random names, and the gradebook."""
+    """What grading leaves: every file of every trainee, and the gradebook."""
     from course.classroom import scores as in_gradebook
 
     files: dict[str, Any] = {}
@@ -242,32 +254,22 @@ def outcome(root: Path) -> dict[str, Any]:
     return {**files, "gradebook": in_gradebook(root, CALL)}
 
 
-@pytest.fixture(scope="module")
-def undisturbed(tmp_path_factory: pytest.TempPathFactory, record: str) -> tuple[dict[str, Any], dict[str, float]]:
-    """Three trainees, graded in one run."""
-    root = made(tmp_path_factory.mktemp("undisturbed"))
-    for trainee in ("ann", "bob", "cyd"):
+def test_grading_killed_again_and_again_gives_what_one_run_gives(tmp_path: Path, record: str) -> None:
+    root = made(tmp_path / "whole")
+    for trainee in STAGES:
         hand_in(root, trainee, record)
-    done = command(root, "grade", CALL)
-    assert done.returncode == 0, done.stderr
-    return outcome(root), scores(done.stdout)
-
-
-@pytest.mark.parametrize("stage", STAGES)
-def test_grading_killed_and_run_again_gives_what_one_run_gives(
-    stage: str, tmp_path: Path, record: str, undisturbed: tuple[dict[str, Any], dict[str, float]]
-) -> None:
-    root = made(tmp_path)
-    for trainee in ("ann", "bob", "cyd"):
-        hand_in(root, trainee, record)
-    config = root / "nbgrader_config.py"
+    killed = Path(shutil.copytree(root, tmp_path / "killed"))
+    config = killed / "nbgrader_config.py"
     config.write_text(config.read_text("utf-8") + KILLED, "utf-8")
-    first = command(root, "grade", CALL, KILL_AT=stage)
-    assert first.returncode == 1
-    assert "ann" in scores(first.stdout)
-    assert "cyd" not in scores(first.stdout)
-    assert "bob" not in scores(first.stdout) or stage == "filed"
-    again = command(root, "grade", CALL)
-    assert again.returncode == 0, again.stderr
-    assert scores(again.stdout) == undisturbed[1]
-    assert outcome(root) == undisturbed[0]
+    for n, stage in enumerate(STAGES):
+        done = command(killed, "grade", CALL)
+        assert done.returncode == 1
+        assert set(scores(done.stdout)) == set(STAGES[: n + (stage == "e_filed")]), done.stderr
+        assert stage in done.stderr or stage == "e_filed"
+    last = command(killed, "grade", CALL)
+    assert last.returncode == 0, last.stderr
+    once = command(root, "grade", CALL)
+    assert scores(last.stdout) == scores(once.stdout)
+    assert set(scores(once.stdout)) == set(STAGES)
+    assert min(scores(once.stdout).values()) > 0.0
+    assert outcome(killed) == outcome(root)

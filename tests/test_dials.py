@@ -1,14 +1,11 @@
 """A dial takes only what is printed on it, and a jumper goes between two points."""
 
-import random
 
 import pytest
-from scenarios.electrical.blocks import block_of
 from stores import corner_market
 
 from scenarios.call import Session
 from scenarios.compiling.warm import CALL
-from scenarios.electrical import topology
 from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import catalogue
 from scenarios.site import World
@@ -120,12 +117,3 @@ def test_the_network_itself_refuses_a_path_from_a_point_to_itself():
     world = World.at_rest(STORE, CALL, 0.0)
     with pytest.raises(BadRequest, match="that is one terminal"):
         world.network.bridge("K2:A1", "K2:A1")
-
-
-def test_jumpers_change_no_length_that_compiled_code_sees():
-    """Compiled code is chosen by the lengths of its tables; a plan of another length would be compiled anew, for half a minute."""
-    wiring, chance = STORE.wiring, random.Random(3)
-    plain = block_of(topology.build(wiring, [])).dtype
-    for count in (1, 1, 1, 2, 3, 6, 6):
-        extra = [tuple(chance.sample(range(len(wiring.terminals)), 2)) for _ in range(count)]
-        assert block_of(topology.build(wiring, extra)).dtype == plain, extra

@@ -1,5 +1,6 @@
 """Taking in what somebody else has filled: is anything but a regular file of that call read, copied or written through?"""
 
+import json
 import os
 import socket
 from collections.abc import Callable
@@ -9,6 +10,7 @@ import pytest
 
 from course import intake
 from course.folder import RECORD
+from scenarios.errors import BadRequest
 
 CALL = "one"
 POSIX = pytest.mark.skipif(os.name == "nt", reason="links, pipes and odd names of POSIX")
@@ -22,7 +24,7 @@ def root(tmp_path: Path) -> Path:
     release.mkdir(parents=True)
     (release / f"{CALL}.ipynb").write_bytes(b"released")
     (tmp_path / "secret").write_bytes(SECRET)
-    hand_in(tmp_path / "class", "good", {f"{CALL}.ipynb": b"mine", RECORD: b"record", "timestamp.txt": b"2026-01-05 03:41:10 UTC"})
+    hand_in(tmp_path / "class", "good", MINE)
     return tmp_path / "class"
 
 
@@ -42,7 +44,8 @@ def accepted(root: Path) -> dict[str, bytes]:
     return {path.relative_to(root / "accepted").as_posix(): path.read_bytes() for path in found}
 
 
-GOOD = {f"good/{CALL}/{CALL}.ipynb": b"mine", f"good/{CALL}/{RECORD}": b"record", f"good/{CALL}/timestamp.txt": b"2026-01-05 03:41:10 UTC"}
+MINE = {f"{CALL}.ipynb": b"mine", RECORD: b"record", "timestamp.txt": b"2026-01-05 03:41:10 UTC"}
+GOOD = {f"good/{CALL}/{name}": data for name, data in MINE.items()}
 
 
 def test_a_good_submission_is_taken_whole_and_stays_where_it_is(root: Path) -> None:
@@ -50,6 +53,36 @@ def test_a_good_submission_is_taken_whole_and_stays_where_it_is(root: Path) -> N
     assert accepted(root) == GOOD
     assert (taken.no_notebook, taken.refused) == ([], [])
     assert (root / "submitted" / "good" / CALL / RECORD).read_bytes() == b"record"
+
+
+def test_one_trainee_alone_is_taken_in_where_only_they_are_asked_for(root: Path) -> None:
+    hand_in(root, "other", {RECORD: b"record"})
+    assert intake.take_in(root, CALL, "good").no_notebook == []
+    assert accepted(root) == GOOD
+
+
+def test_what_was_never_released_cannot_be_taken_in(root: Path) -> None:
+    with pytest.raises(BadRequest, match=r"other: has not been released in .*; run `halfsplit cohort release other` first"):
+        intake.take_in(root, "other")
+
+
+def test_only_what_was_filed_to_its_end_counts_as_graded(root: Path) -> None:
+    """What a kill may leave: a record alone, a cleaned notebook, half a notebook; whole ones stay."""
+    whole = {"metadata": {"course": {"graded": True}}, "cells": []}
+    left: dict[str, bytes | None] = {
+        "whole": json.dumps(whole).encode(), "cleaned": b'{"metadata": {"course": {}}, "cells": []}',
+        "half": json.dumps(whole).encode()[:30], "empty": b"", "none": None, "list": b"[]", "older": b'{"metadata": {}}',
+    }  # fmt: skip
+    for trainee, data in left.items():
+        place = root / "autograded" / trainee / CALL
+        place.mkdir(parents=True)
+        (place / RECORD).write_bytes(b"record")
+        if data is not None:
+            (place / f"{CALL}.ipynb").write_bytes(data)
+    intake.clear(root, CALL, whole=False)
+    assert [path.parent.name for path in (root / "autograded").glob(f"*/{CALL}")] == ["whole"]
+    intake.clear(root, CALL, whole=True)
+    assert list((root / "autograded").glob(f"*/{CALL}")) == []
 
 
 def test_what_an_earlier_run_left_is_gone(root: Path) -> None:

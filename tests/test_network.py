@@ -6,7 +6,6 @@ from typing import Any
 import numpy as np
 import pytest
 from edits import change
-from scenarios.electrical.blocks import copy_of
 from stores import corner_market
 
 from scenarios.compiling.kernel import COMPILING, plain
@@ -136,8 +135,8 @@ def test_again_and_from_a_snapshot_gives_the_same_bits() -> None:
     shaken(paused, 5, 60)
     resumed = Network.build(paused.wiring, slots=64)
     resumed.restore(paused.snapshot())
-    for mine, theirs in zip(resumed.inputs, paused.inputs, strict=True):
-        mine[...] = theirs
+    for name in paused.inputs._fields:
+        getattr(resumed.inputs, name)[...] = getattr(paused.inputs, name)
     shaken(resumed, 6, 60)
     assert fingerprint(straight) == fingerprint(resumed)
 
@@ -164,7 +163,7 @@ def test_plain_and_compiled_agree() -> None:
         world.inputs.load[4] = 1.2
     for dt in (5.0, 40.0, 60.0):
         fast.step(dt)
-        plain(step)(*slow.kernel, dt)
+        plain(step)(*slow.blocks, dt)
     for name in SAVED:
         if name == "tally":
             continue
@@ -268,4 +267,4 @@ def test_refusals_say_what_is_allowed(network: Network, act: Any, text: str) -> 
 
 def test_names_agree_with_rows(network: Network) -> None:
     assert len(network.par.wires) == len(all_wires(network.wiring)) == len(network.wires)
-    assert len(copy_of(network.par_block)[0].wires) == len(network.par.wires)
+    assert len(network.par.copy().wires) == len(network.par.wires)

@@ -13,7 +13,7 @@ from scenarios import record as records
 
 def row(trainee: str, call: str = "one", score: float = 70.0, **changes: Any) -> dict[str, Any]:
     """The figures of one record."""
-    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": []}
+    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": [], "barred": []}
     return {**whole, "parts": {"safe": 1.0, "sums": 0.5}, "callback": False, "mark": trainee, **changes}
 
 
@@ -32,6 +32,32 @@ def test_call_sums_up_who_guessed_and_who_was_unsafe() -> None:
     assert found["mistakes"] == [("superheat: bubble_for_dew", 2), ("ratio: gauge", 1)]
     assert found["parts"] == {"safe": 0.75, "sums": 0.5}
     assert found["problems"] == ["dee: record.jsonl:3: torn"]
+
+
+def test_what_is_to_be_marked_by_hand_counts_as_no_score() -> None:
+    """Two at 70 and one nobody could grade: the mean is that of the two, and the third is named."""
+    rows = [row("ann"), row("bob", passed=False, barred=["the store called again"])]
+    rows.append({"trainee": "cyd", "call": "one", "score": None, "passed": False, "by_hand": "the record: to be marked by hand"})
+    found = report.of_call(rows)
+    assert (found["mean"], found["records"], found["by_hand"]) == (70.0, 3, ["cyd: the record: to be marked by hand"])
+    assert report.reliability(rows)["people"] == 2
+    shown = report.text({"calls": [found], "reliability": report.reliability(rows)})
+    assert "  to be marked by hand: cyd: the record: to be marked by hand\n" in shown
+    assert "  not passed because: the store called again (1)\n" in shown
+    assert "mean unknown of 100" in report.text({"calls": [report.of_call(rows[2:])], "reliability": report.reliability(rows)})
+
+
+def test_a_record_that_the_graders_break_off_over_says_whose_it_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from graders import replaying
+
+    def broken(_: Any) -> Any:
+        raise OverflowError("int too large to convert to float")
+
+    monkeypatch.setattr(replaying, "replay", broken)
+    record_of(tmp_path, 1, ["2026-01-01T03:31:00Z"])
+    found = report.row_of(report.Submission("ann", "one", tmp_path))
+    assert found["score"] is None
+    assert found["by_hand"].startswith("the record: to be marked by hand")
 
 
 def record_of(place: Path, seed: int, clocks: list[str]) -> Path:

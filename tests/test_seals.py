@@ -219,7 +219,7 @@ def test_a_session_is_given_nothing_of_the_call_that_the_seal_leaves_out() -> No
     session = Session.open(CALL, 7)
     assert session.call is session.night.played
     assert {"title", "ticket", "level", "minutes"} & set(session.call) == set()
-    assert nights.seal_of(session.night.store.digest, session.call, session.night.history(7)) == session.night.head(7)["seal"]
+    assert nights.seal_of(session.night.store.seal, session.call, session.night.history(7)) == session.night.head(7)["seal"]
 
 
 # ---- the package's version --------------------------------------------------------------------------------------------------

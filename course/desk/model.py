@@ -32,9 +32,11 @@ class Shown:
 
     def view(self) -> View:
         """Facts for the screen."""
+        from graders.gate import RULE
         from scenarios.outlook.view import view
 
-        return view(self.session)
+        made: View = view(self.session)
+        return {**made, "ticket": {**made["ticket"], "gate": RULE}}
 
     def close(self) -> None:
         """Give the record free for another window."""

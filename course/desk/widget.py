@@ -171,7 +171,7 @@ def graded_page(record: Path) -> str:
 
     judged = judged_record(record)
     try:
-        marks.note_mark(record, as_json(judged), judged.barred)
+        marks.note_mark(record, as_json(judged))
     except OSError:
         log.warning("%s: the mark could not be noted beside it", record)
     return page(judged)

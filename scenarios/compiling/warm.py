@@ -35,7 +35,7 @@ def machine(world: World) -> tuple[Any, ...]:
 def wiring() -> Iterator[str]:
     """The network in time; then plant and network on one clock."""
     yield "network of the store"
-    build(wiring_step.step, *Network.build(store().wiring).kernel, 5.0)
+    build(wiring_step.step, *Network.build(store().wiring).blocks, 5.0)
     yield HALF_WAY
     sys.stdin.readline()
     yield "plant and network on one clock"

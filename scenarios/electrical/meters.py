@@ -72,7 +72,7 @@ class Probe:
         if p == q:
             return Source(0j, 0j)
         if (p, q) not in self._sources:
-            z = across(self.network.net_block, self.network.state_block, p, q, self._scratch)
+            z = across(self.network.net.taken, self.network.state.taken, p, q, self._scratch)
             self._sources[p, q] = Source(complex(self._volts[p] - self._volts[q]), z)
         return self._sources[p, q]
 
@@ -109,7 +109,7 @@ class Probe:
     def _resistance(self, a: str, b: str, kind: str) -> float:
         self._need(kind)
         p, q = self._place(a), self._place(b)
-        return 0.0 if p == q else abs(across(self.network.net_block, self.network.state_block, p, q, self._scratch).real)
+        return 0.0 if p == q else abs(across(self.network.net.taken, self.network.state.taken, p, q, self._scratch).real)
 
     def touch_volts(self, mark: str) -> float:
         """Highest volts a person of 2 kilohms would bridge on a part: any terminal to earth, or any two. [V]"""
@@ -124,7 +124,7 @@ class Probe:
         for n, a in enumerate(points):
             p = self._place(a)
             self._scratch[:] = 0.0
-            z = to_earth(self.network.net_block, self.network.state_block, p, self._scratch)
+            z = to_earth(self.network.net.taken, self.network.state.taken, p, self._scratch)
             highest = max(highest, abs(complex(self._volts[p]) / (1.0 + z / 2e3)))
             for b in points[n + 1 :]:
                 if abs(self._volts[p] - self._volts[self._place(b)]) > highest:

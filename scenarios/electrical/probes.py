@@ -5,14 +5,14 @@ from typing import Any
 from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import assemble_base, refresh, restart_matrix, stamp_windings_direct, take_positions
 from scenarios.electrical.balance import balance, eliminate_live
+from scenarios.electrical.layouts import Net, Parameters, State
 from scenarios.electrical.sparse import factor, solve
-from scenarios.electrical.step import OMEGA_PER_HERTZ
+from scenarios.electrical.step import OMEGA_PER_HERTZ, Inputs
 
 
 @compiled
-def solve_present(nets: Any, pars: Any, states: Any, told: Any) -> None:
+def solve_present(net: Net, par: Parameters, state: State, inputs: Inputs) -> None:
     """Volts of the present positions with true loads; leaves the factors for probes."""
-    net, par, state, inputs = nets[0], pars[0], states[0], told[0]
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     for m in range(len(net.motors)):
@@ -24,9 +24,8 @@ def solve_present(nets: Any, pars: Any, states: Any, told: Any) -> None:
 
 
 @compiled
-def solve_direct(nets: Any, pars: Any, states: Any, tested: bool) -> None:
+def solve_direct(net: Net, par: Parameters, state: State, tested: bool) -> None:
     """Factors of the network as a direct current sees it."""
-    net, par, state = nets[0], pars[0], states[0]
     refresh(net, par, state, 0.0, tested)
     take_positions(net, par, state, 0.0)
     assemble_base(net, par, state, 0.0)
@@ -42,9 +41,8 @@ def solve_direct(nets: Any, pars: Any, states: Any, tested: bool) -> None:
 
 
 @compiled
-def across(nets: Any, states: Any, a: int, b: int, x: Any) -> complex:
+def across(net: Net, state: State, a: int, b: int, x: Any) -> complex:
     """Volts between two places for one ampere driven from one to the other. [ohm]"""
-    net, state = nets[0], states[0]
     for k in range(x.size):
         x[k] = 0.0
     x[a] += 1.0
@@ -54,9 +52,8 @@ def across(nets: Any, states: Any, a: int, b: int, x: Any) -> complex:
 
 
 @compiled
-def to_earth(nets: Any, states: Any, a: int, x: Any) -> complex:
+def to_earth(net: Net, state: State, a: int, x: Any) -> complex:
     """Volts at a place for one ampere driven into it from earth. [ohm]"""
-    net, state = nets[0], states[0]
     for k in range(x.size):
         x[k] = 0.0
     x[a] = 1.0

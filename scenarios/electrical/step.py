@@ -221,9 +221,8 @@ def go_on(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outp
 
 
 @compiled
-def bring_back(nets: Any, pars: Any, states: Any) -> None:
+def bring_back(net: Net, par: Parameters, state: State) -> None:
     """After a probe or a snapshot: scratch as the step left it."""
-    net, par, state = nets[0], pars[0], states[0]
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     hold_most(net, state)

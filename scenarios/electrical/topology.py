@@ -6,15 +6,13 @@ from typing import Any
 import numpy as np
 
 from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, JUMPERS, MAKE, POLE, POSITION, Net
-from scenarios.electrical.sparse import Program, program_for
+from scenarios.electrical.sparse import program_for
 from scenarios.electrical.wiring import Element, Wiring
 
 SYMBOLS = {
     "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
     "f-no": FOLLOW, "drive-fault": FAULT,
 }  # fmt: skip
-ROOM = {"later": 16, "pair": 64}
-"""Empty places that a plan keeps for every jumper that may hang: plans of one length share their compiled code. [-]"""
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
 
@@ -97,14 +95,11 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
     transformers = [_leads(wiring, mark, "H1 H4 X1 X2") for mark in of_kind(wiring, "transformer")]
     drives = [(_leads(wiring, mark, "L1 L2 L3"), _leads(wiring, mark, "U V W")) for mark in of_kind(wiring, "drive3")]
     near = [(node[a], node[b]) for a, b, _ in neighbours(wiring)]
-    joined = [*wires, *((node[e.a], node[e.b]) for e in [*switches, *loads]), *near]
+    joined = [*wires, *((node[e.a], node[e.b]) for e in [*switches, *loads]), *near, *extra]
     for ends in [*motors, *transformers, *(line for line, _ in drives)]:
         joined += _pairs(ends)
-    joined += extra
     changing = [end for ends in [*motors, *(end for both in drives for end in both)] for end in ends]
     program, place, entry = program_for(len(wiring.terminals), joined, changing)
-    plain = program_for(len(wiring.terminals), joined[: len(joined) - len(extra)], changing)[0] if extra else program
-    program = _roomy(program, plain)
 
     def at(a: int, b: int) -> int:
         return entry[min(place[a], place[b]), max(place[a], place[b])]
@@ -132,15 +127,6 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
         _ints(guards(wiring, number), 2),
         _ints([branch(a, b) for a, b in extra] + [[-1, -1, -1]] * (JUMPERS - len(extra)), 3),
     )
-
-
-def _roomy(program: Program, plain: Program) -> Program:
-    """A plan with empty places at its end, so that it is as long with jumpers as without: what compiled code sees is lengths."""
-    grown = {}
-    for name, each in ROOM.items():
-        now = getattr(program, name)
-        grown[name] = np.pad(now, (0, max(0, len(getattr(plain, name)) + each * JUMPERS - len(now))))
-    return program._replace(**grown)
 
 
 def _motor_row(ends: list[int], place: list[int], at: Any) -> list[int]:

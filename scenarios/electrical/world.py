@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from scenarios.compiling.quantities import layout, table
+from scenarios.compiling.quantities import table
 from scenarios.electrical import conductors, parts, protection
 from scenarios.electrical.layouts import EVENTS, FOREIGNERS, JUMPERS, REMEMBER, STALE, Net, Parameters, State
 from scenarios.electrical.nameplate import fit
@@ -25,22 +25,18 @@ def parameters(wiring: Wiring) -> Parameters:
     devices = [parts.Part() for _ in wiring.devices]
     return Parameters(
         table([_conductor(wiring, n, hertz) for n in range(len(all_wires(wiring)))]),
-        table([_switch(wiring, e) for e in switches]),
+        table([_switch(wiring, e) for e in switches], parts.Switch),
         table(devices),
-        table([_load(wiring, e) for e in loads]),
-        table([_motor(wiring, mark, hertz) for mark in of_kind(wiring, "motor3")]),
-        table([_protector(wiring, e) for e in switches if e.symbol in ("breaker", "heater", "fuse")]),
-        table([_transformer(wiring, mark) for mark in of_kind(wiring, "transformer")]),
-        _table([_drive(wiring, mark) for mark in of_kind(wiring, "drive3")], parts.Drive),
+        table([_load(wiring, e) for e in loads], parts.Load),
+        table([_motor(wiring, mark, hertz) for mark in of_kind(wiring, "motor3")], parts.Motor),
+        table([_protector(wiring, e) for e in switches if e.symbol in ("breaker", "heater", "fuse")], parts.Protector),
+        table([_transformer(wiring, mark) for mark in of_kind(wiring, "transformer")], parts.Transformer),
+        table([_drive(wiring, mark) for mark in of_kind(wiring, "drive3")], parts.Drive),
         table(_phases(wiring)),
         table([parts.Foreign() for _ in range(FOREIGNERS)]),
         table([_node(wiring, name) for name in wiring.terminals]),
         table([parts.Jumper() for _ in range(JUMPERS)]),
     )
-
-
-def _table(items: list[Any], cls: type) -> Any:
-    return table(items) if items else np.zeros(0, layout(cls)).view(np.recarray)
 
 
 def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
@@ -151,12 +147,12 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
     motors, drives = len(net.motors), len(net.drives)
     return State(
         table([parts.ConductorState() for _ in net.wires]),
-        table([parts.SwitchState() for _ in net.switches]),
+        table([parts.SwitchState() for _ in net.switches], parts.SwitchState),
         table(devices),
-        table([parts.LoadState() for _ in net.loads]),
-        table([parts.MotorState() for _ in net.motors]),
-        table([parts.ProtectorState() for _ in net.protectors]),
-        _table([parts.DriveState() for _ in net.drives], parts.DriveState),
+        table([parts.LoadState() for _ in net.loads], parts.LoadState),
+        table([parts.MotorState() for _ in net.motors], parts.MotorState),
+        table([parts.ProtectorState() for _ in net.protectors], parts.ProtectorState),
+        table([parts.DriveState() for _ in net.drives], parts.DriveState),
         np.zeros(1),
         tally,
         np.zeros((EVENTS, 3)),

@@ -13,7 +13,10 @@ WIRE = ["tug {t}:Pull at it", "torque {t}:Tighten", "lift {t}:Lift the wire", "l
 
 def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
-    return [_act(session, row) for row in (*_rows(session, part), *_legs(session, part))]
+    person = session.person
+    off = person.door_open if part == "DOOR" else part in person.covers
+    rows = [row for row in _rows(session, part) if not row.startswith("open " if off else "close ")]  # a cover is on or off
+    return [_act(session, row) for row in (*rows, *_legs(session, part))]
 
 
 def _rows(session: Session, mark: str) -> list[str]:

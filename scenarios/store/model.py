@@ -144,8 +144,8 @@ class Store:
     """Every part by its mark: those of the wiring list first."""
     points: dict[str, Point]
     """Test points of the plant."""
-    digest: str = ""
-    """SHA-256 of what its file says; part of every seal."""
+    seal: str = ""
+    """SHA-256 over the content of its file."""
 
     @cached_property
     def groups(self) -> tuple[SuctionGroup, ...]:

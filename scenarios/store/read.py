@@ -3,13 +3,12 @@
 `problems` lists everything that is wrong at once, each with its place in the file; `read` refuses a file that has any.
 """
 
-import hashlib
-import json
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path as FilePath
 from typing import Any
 
+from scenarios.content import seal_of
 from scenarios.errors import BadRequest
 from scenarios.files import callfile
 from scenarios.parts.kind import Part
@@ -88,8 +87,8 @@ class _Reader:
             owner = made[mark].owner
             if device.kind == "motor3" and owner is not None:
                 wiring.devices[mark] = replace(device, torque=owner.kind.torque)
-        name, title = str(self.data["id"]), str(self.data["title"])
-        return Store(name, title, wiring, self.places, racks, made, self.points, _digest(self.data))
+        named = str(self.data["id"]), str(self.data["title"])
+        return Store(*named, wiring, self.places, racks, made, self.points, seal_of(self.data))
 
     def _row(self, table: str) -> int:
         self.rows[table] += 1
@@ -222,9 +221,3 @@ class _Reader:
         if point.place not in self.places:
             self.problems.add(path, f"{point.place!r} is no place, allowed are {' '.join(self.places)}")
         self.points.setdefault(point.name, point)
-
-
-def _digest(data: Mapping[str, Any]) -> str:
-    """SHA-256 of the content of a file, whatever its comments and the order of its keys."""
-    text = json.dumps(data, sort_keys=True, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()

@@ -319,7 +319,7 @@ def move_product(scene: Scene, step: Step) -> Outcome:
     """Move the product of one circuit to a cold one; what is sold is for the store to decide."""
     a, _, b = step.args
     if a == b or not (handling.is_case(scene.world, a) and handling.is_case(scene.world, b)):
-        raise Refused("Product goes from one case or walk-in to another, as C1 to C2.")
+        raise Refused("Product goes from one case or walk-in to another.")
     handling.move_product(scene.world, a, b)
     scene.person.moved.append(a)
     return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [("moved", a, {"to": b})])
