@@ -4,7 +4,7 @@ A `World` is a store in one condition. Faults edit its parameters, mending copie
 `fork` makes another world of it. Acts are in `handling`, sights in `scenery`.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -20,33 +20,35 @@ from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
 from scenarios.files import yamlfile
-from scenarios.loop import (
-    BASIN,
-    COMPRESSOR_CALL,
-    FAN_CALL,
-    HIGH_PRESSURE,
-    LIQUID_CALL,
-    LOW_PRESSURE,
-    PUMP_CALL,
-    STEP,
-    TREND_EVERY,
-    Links,
-    Night,
-    run,
-)  # fmt: skip
-from scenarios.records import table
+from scenarios.loop import STEP, TREND_EVERY, Night, Ties, run, trend_columns
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
-from scenarios.refrigeration.plant import CIRCUITS, COMPRESSORS, Inputs, Orders, Outputs, Outside, Plant
+from scenarios.refrigeration.plant import (
+    INPUTS,
+    OUTPUTS,
+    Inputs,
+    Outputs,
+    Plant,
+    copy_inputs,
+    copy_outputs,
+    new_inputs,
+    new_outputs,
+    place_of,
+)
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
 DAY = 86400.0
-FOLLOWS = {
-    "call compressor": COMPRESSOR_CALL, "high pressure": HIGH_PRESSURE, "low pressure": LOW_PRESSURE, "call pump": PUMP_CALL,
-    "call fan": FAN_CALL, "call liquid": LIQUID_CALL, "basin level": BASIN,
+TIES: dict[str, dict[str, tuple[str, ...]]] = {
+    "motors": {"compressor": ("compressors.speed",), "fan": ("fans.speed",), "pump": ("sprays.speed",)},
+    "loads": {"solenoid": ("circuits.solenoid",), "crankcase": ("compressors.heater",)},
+    "shafts": {"compressor": ("compressors.shaft",), "fan": ("fans.shaft",), "pump": ("sprays.shaft",)},
+    "followers": {
+        "call compressor": ("compressors.call",), "high pressure": ("compressors.high",), "low pressure": ("compressors.low",),
+        "call pump": ("sprays.call",), "call fan": ("fans.call",), "call liquid": ("circuits.call",), "basin level": ("sprays.level",),
+    },
 }  # fmt: skip
-CHANNELS = 4 + CIRCUITS
+"""Ports of the plant by the words that a store file's `plant:` says."""
 
 
 @dataclass
@@ -80,27 +82,24 @@ class Store:
         """Id and title of every alarm row."""
         return [(name, title) for name, title, _ in plant_store.alarm_rows(self.data)]
 
-    def links(self, network: Network) -> Links:
-        """Match `plant:` entries of the wiring list with the plant."""
-        devices = self.wiring.devices
-        names = {device.plant: mark for mark, device in devices.items() if device.plant}
-
-        def row(mark: str) -> tuple[int, int]:
-            what, _, number = devices[mark].plant.rpartition(" ")
-            if what in FOLLOWS and number.isdigit():
-                return FOLLOWS[what], int(number) - 1
-            return FOLLOWS[devices[mark].plant], 0
-
-        loads = [(element.device, n) for n, element in enumerate(network.loads)]
-        coil = {mark: n for mark, n in loads}
-        return Links(
-            np.array([row(mark) for mark in network.followers], np.int64),
-            np.array([network.motors.index(names[f"compressor {n + 1}"]) for n in range(COMPRESSORS)], np.int64),
-            network.motors.index(names["fan"]),
-            network.motors.index(names["pump"]),
-            np.array([coil[names[f"solenoid {n + 1}"]] for n in range(CIRCUITS)], np.int64),
-            np.array([coil[names[f"crankcase {n + 1}"]] for n in range(COMPRESSORS)], np.int64),
-        )
+    def ties(self, network: Network) -> Ties:
+        """What crosses between plant and wiring, from the `plant:` words of the wiring list."""
+        loads = {element.device: n for n, element in enumerate(network.loads)}
+        rows_of = {
+            "motors": {mark: n for n, mark in enumerate(network.motors)},
+            "shafts": {mark: n for n, mark in enumerate(network.motors)},
+            "followers": {mark: n for n, mark in enumerate(network.followers)},
+            "loads": loads,
+        }
+        rows: dict[str, list[tuple[int, int]]] = {name: [] for name in Ties._fields}
+        for mark, device in self.wiring.devices.items():
+            what, _, number = device.plant.rpartition(" ")
+            what, row = (what, int(number) - 1) if number.isdigit() else (device.plant, 0)
+            for table, words in TIES.items():
+                ports = INPUTS if table in ("motors", "loads") else OUTPUTS
+                rows[table] += [(place_of(self.healthy, ports, port, row), rows_of[table][mark]) for port in words.get(what, ())]
+        rows["drives"] = [(place_of(self.healthy, OUTPUTS, "fans.reference", 0), n) for n in range(len(network.drives))]
+        return Ties(**{name: np.array(found, np.int64).reshape(len(found), 2) for name, found in rows.items()})
 
 
 def night_of(call: dict[str, Any]) -> Night:
@@ -117,31 +116,16 @@ class World:
     night: Night
     network: Network
     plant: Plant
+    plant_in: Inputs
+    plant_out: Outputs
     starts: float
     """Time of day of the ticket [s]."""
-    t: float = 0.0
+    t: float
     """Time from the ticket [s]."""
-    trend: Any = field(default_factory=lambda: np.zeros((0, CHANNELS)))
-    trend_from: float = 0.0
-    plant_in: Inputs = field(
-        default_factory=lambda: Inputs(
-            table([Outside()]),
-            np.zeros(COMPRESSORS),
-            np.zeros(CIRCUITS, np.bool_),
-            np.zeros(COMPRESSORS, np.bool_),
-            np.zeros(CIRCUITS),
-        )
-    )
-    plant_out: Outputs = field(
-        default_factory=lambda: Outputs(
-            table([Orders()]),
-            np.ones(COMPRESSORS, np.bool_),
-            np.ones(COMPRESSORS, np.bool_),
-            np.zeros(COMPRESSORS, np.bool_),
-            np.zeros(CIRCUITS, np.bool_),
-            np.zeros(COMPRESSORS),
-        )
-    )
+    trend: Any
+    """The controller's trend log, (rows, columns)."""
+    trend_from: float
+    """Time of its first row [s]."""
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -158,14 +142,20 @@ class World:
         plant = plant_store.build(store.data)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
-        return cls(store, night_of(call), network, plant, starts, begin, np.zeros((trend_rows, CHANNELS)), begin)
+        trend = np.zeros((trend_rows, len(trend_columns(plant))))
+        return cls(store, night_of(call), network, plant, new_inputs(plant), new_outputs(plant), starts, begin, trend, begin)
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
     @cached_property
-    def links(self) -> Links:
-        """What of the wiring is what of the plant."""
-        return self.store.links(self.network)
+    def ties(self) -> Ties:
+        """What crosses between plant and wiring."""
+        return self.store.ties(self.network)
+
+    def speed(self, port: str, row: int) -> float:
+        """Speed over rated of the motor that feeds one row of a port of the plant [-]."""
+        place = place_of(self.plant, INPUTS, port, row)
+        return float(sum(self.network.outputs.speed[motor] for at, motor in self.ties.motors if at == place))
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
@@ -174,7 +164,7 @@ class World:
             self.plant,
             self.plant_in,
             self.plant_out,
-            self.links,
+            self.ties,
             self.night,
             self.t,
             round(seconds / STEP),
@@ -191,13 +181,13 @@ class World:
             self.store,
             self.night,
             self.network.fork(memory=memory),
-            _copied(self.plant),
+            plant_store.copy(self.plant),
+            copy_inputs(self.plant, self.plant_in),
+            copy_outputs(self.plant, self.plant_out),
             self.starts,
             self.t,
-            self.trend.copy() if trend else np.zeros((0, CHANNELS)),
+            self.trend.copy() if trend else self.trend[:0].copy(),
             self.trend_from,
-            _copied(self.plant_in),
-            _copied(self.plant_out),
         )
 
     def glance(self) -> "World":
@@ -362,8 +352,3 @@ class World:
         rows = int((self.t - self.trend_from) / TREND_EVERY) + 1
         kept = self.trend[: max(0, min(rows, len(self.trend)))]
         return {"from": self.trend_from, "step": TREND_EVERY, "rows": kept}
-
-
-def _copied(group: Any) -> Any:
-    """A NamedTuple of arrays, copied; tables of the fluid are shared."""
-    return type(group)(*(getattr(group, name) if name == "fluid" else getattr(group, name).copy() for name in group._fields))

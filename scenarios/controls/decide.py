@@ -12,7 +12,7 @@ from scenarios.kernel import compiled
 from scenarios.refrigeration.condenser import Condenser, CondenserState, sprayed
 from scenarios.refrigeration.fluid import Fluid, saturation
 from scenarios.refrigeration.lines import LinesState
-from scenarios.refrigeration.plant import Array, Orders, Outside, Rows
+from scenarios.refrigeration.plant import Array, Outputs, Outside, Rows
 
 PROVED = 0.3
 """Speed at which a compressor proves to run [-]."""
@@ -36,8 +36,8 @@ def contacts(
     for n in range(len(high)):
         sense(high[n], high_states[n], pipe.discharge)
         sense(low[n], low_states[n], pipe.pressure)
-        hp_closed[n] = high_states[n].closed
-        lp_closed[n] = low_states[n].closed
+        hp_closed[n] = 1.0 if high_states[n].closed else 0.0
+        lp_closed[n] = 1.0 if low_states[n].closed else 0.0
 
 
 @compiled
@@ -51,6 +51,7 @@ def decide(
     pipe: LinesState,
     fluid: Fluid,
     weather: Outside,
+    on: bool,
     time: float,
     speed: Array,
     call_compressor: Array,
@@ -65,6 +66,8 @@ def decide(
         What it works on; states are changed in place.
     pipe, fluid, weather : LinesState, Fluid, Outside
         What it works with.
+    on : bool
+        The controller has supply.
     time : float
         True time of day. [s]
     speed : array
@@ -74,7 +77,6 @@ def decide(
     dt : float
         Length of the step. [s]
     """
-    on = weather.controller_on
     sees.suction = max(pipe.pressure + settings.suction_offset, 1e4)
     sees.discharge = max(pipe.discharge + settings.discharge_offset, 1e4)
     prove(settings, stages, speed, PROVED, dt)
@@ -87,14 +89,14 @@ def decide(
         stage = stages[n]
         if stage.called and not on:
             stage.called, stage.timer = False, 0.0
-        call_compressor[n] = stage.called
+        call_compressor[n] = 1.0 if stage.called else 0.0
     sees.restarted = on and not sees.powered
     sees.powered = on
     day = since(0.0, DAY, time + settings.clock_offset)
     for n in range(len(cases)):
         iced = circuits[n].frost / (circuits[n].frost + 0.2)  # ice keeps the sensor on the coil at its melting point
         case(cases[n], case_states[n], circuits[n].air, circuits[n].air * (1.0 - iced), day, on, dt)
-        call_liquid[n] = case_states[n].calling
+        call_liquid[n] = 1.0 if case_states[n].calling else 0.0
 
 
 @compiled
@@ -104,24 +106,23 @@ def order(
     top: CondenserState,
     sees: ControllerState,
     weather: Outside,
-    orders: Orders,
-    shaft_power: Array,
+    orders: Outputs,
 ) -> None:
     """Orders to the wiring and loads on its shafts.
 
     Parameters
     ----------
-    machines, unit, top, sees, weather, orders : Rows, Condenser, CondenserState, ControllerState, Outside, Orders
-        What it works on; states are changed in place.
-    shaft_power : array
-        Filled, per compressor. [W]
+    machines, unit, top, sees, weather, orders : Rows, Condenser, CondenserState, ControllerState, Outside, Outputs
+        What it works on; orders are filled.
     """
     for n in range(len(machines)):
-        shaft_power[n] = machines[n].shaft
-    orders.call_fan, orders.fan_reference, orders.call_pump = sees.fan_on and sees.powered, sees.reference, sees.powered
-    orders.basin_ok = top.level > unit.switch_level
-    orders.fan_power = FAN_SHAFT * 293.15 / (weather.dry_bulb + 273.15)
-    orders.pump_power = PUMP_SHAFT * (0.35 + 0.65 * sprayed(unit, top, 1.0)) * (0.75 + 0.25 * unit.nozzles)
+        orders.shaft_power[n] = machines[n].shaft
+    orders.call_fan[0] = 1.0 if sees.fan_on and sees.powered else 0.0
+    orders.fan_reference[0] = sees.reference
+    orders.call_pump[0] = 1.0 if sees.powered else 0.0
+    orders.basin_ok[0] = 1.0 if top.level > unit.switch_level else 0.0
+    orders.fan_power[0] = FAN_SHAFT * 293.15 / (weather.dry_bulb + 273.15)
+    orders.pump_power[0] = PUMP_SHAFT * (0.35 + 0.65 * sprayed(unit, top, 1.0)) * (0.75 + 0.25 * unit.nozzles)
 
 
 @compiled

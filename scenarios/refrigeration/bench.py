@@ -5,8 +5,8 @@ from typing import Any
 import numpy as np
 
 from scenarios.refrigeration import ideal
-from scenarios.refrigeration.plant import Inputs, Outputs, Plant
-from scenarios.refrigeration.store import build, copy, new_inputs, new_outputs
+from scenarios.refrigeration.plant import Inputs, Outputs, Plant, copy_inputs, copy_outputs, new_inputs, new_outputs
+from scenarios.refrigeration.store import build, copy
 
 Columns = dict[str, np.ndarray[Any, Any]]
 ROOTS = np.linspace(0.3e5**0.5, 33e5**0.5, 2049)
@@ -32,9 +32,8 @@ class Bench:
 
     def fork(self) -> "Bench":
         """An independent twin at this moment."""
-        seen: list[Any] = [rows.copy() for rows in self.inputs]
-        told: list[Any] = [rows.copy() for rows in self.outputs]
-        return Bench(copy(self.plant), Inputs(*seen), Outputs(*told), self.broken)
+        told, given = copy_inputs(self.plant, self.inputs), copy_outputs(self.plant, self.outputs)
+        return Bench(copy(self.plant), told, given, self.broken)
 
     def run(self, hours: float, dt: float = 5.0) -> "Bench":
         """Let hours pass."""

@@ -91,7 +91,7 @@ def crankcases(
         boils = seen.dissolved * at.h_liq - (seen.dissolved_energy - dt * shed * carries)
         seen.dissolved_energy = seen.dissolved * at.h_liq
         seen.foam = max(shed, 0.0) if turning else 0.0
-        warms = (machine.heater if heated[n] else 0.0) + INTO_IRON * seen.waste
+        warms = (machine.heater if heated[n] != 0.0 else 0.0) + INTO_IRON * seen.waste
         lost = machine.crankcase_ua * (seen.oil - lines.room)
         seen.oil += (dt * (warms - lost) - boils) / machine.crankcase_iron
         flow += shed

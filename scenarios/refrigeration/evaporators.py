@@ -51,7 +51,7 @@ def make_ready(
     made, slope = 0.0, 0.0
     for n in range(len(circuits)):
         circuit, now = circuits[n], steps[n]
-        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
+        now.open = (solenoid[n] != 0.0 or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
         look(circuit, states[n], now, around, fluid, at)
     for n in range(len(circuits)):
         reach(circuits[n], states[n], steps[n])

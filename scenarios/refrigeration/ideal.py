@@ -32,20 +32,21 @@ HEALTHY = Broken(1.0, -1.0, 1.0)
 @compiled
 def obey(inputs: Inputs, outputs: Outputs, broken: Broken) -> None:
     """Carry the plant's orders back to it, as good wiring does."""
-    out, orders = inputs.outside[0], outputs.orders[0]
     on = broken.power > 0.5
     for n in range(len(inputs.speed)):
-        runs = outputs.call_compressor[n] and outputs.hp_closed[n] and outputs.lp_closed[n] and on
+        runs = outputs.call_compressor[n] * outputs.hp_closed[n] * outputs.lp_closed[n] != 0.0 and on
         inputs.speed[n] = 1.0 if runs else 0.0
     for n in range(len(inputs.heater)):
-        inputs.heater[n] = on and inputs.speed[n] < 0.1
+        inputs.heater[n] = 1.0 if on and inputs.speed[n] < 0.1 else 0.0
     for n in range(len(inputs.solenoid)):
-        inputs.solenoid[n] = outputs.call_liquid[n] and on
-    out.fan_speed = (orders.fan_reference if orders.call_fan else 0.0) if broken.fan < 0.0 else broken.fan
-    out.pump_speed = broken.pump if orders.call_pump and orders.basin_ok else 0.0
-    if not on:
-        out.fan_speed, out.pump_speed = 0.0, 0.0
-    out.controller_on = on
+        inputs.solenoid[n] = outputs.call_liquid[n] if on else 0.0
+    for n in range(len(inputs.fan_speed)):
+        speed = outputs.call_fan[n] * outputs.fan_reference[n] if broken.fan < 0.0 else broken.fan
+        inputs.fan_speed[n] = speed if on else 0.0
+    for n in range(len(inputs.pump_speed)):
+        inputs.pump_speed[n] = broken.pump * outputs.call_pump[n] * outputs.basin_ok[n] if on else 0.0
+    for n in range(len(inputs.controller_on)):
+        inputs.controller_on[n] = 1.0 if on else 0.0
 
 
 @compiled

@@ -48,6 +48,7 @@ def control(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     pipe, clock, weather = plant.lines_state[0], plant.clock[0], inputs.outside[0]
     contacts(plant.high, plant.high_states, plant.low, plant.low_states, pipe, outputs.hp_closed, outputs.lp_closed)
     settings, sees = plant.controller[0], plant.controller_state[0]
+    on = inputs.controller_on[0] != 0.0
     decide(
         settings,
         sees,
@@ -58,6 +59,7 @@ def control(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
         pipe,
         plant.fluid,
         weather,
+        on,
         clock.time,
         inputs.speed,
         outputs.call_compressor,
@@ -65,8 +67,8 @@ def control(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
         dt,
     )
     unit, top = plant.condenser[0], plant.condenser_state[0]
-    order(plant.compressor_states, unit, top, sees, weather, outputs.orders[0], outputs.shaft_power)
-    if weather.controller_on:
+    order(plant.compressor_states, unit, top, sees, weather, outputs)
+    if on:
         signal(plant.signals, sees, plant.stages, plant.case_states, plant.high_states, plant.low_states, pipe, inputs.door)
         speak(plant.alarms, plant.alarm_states, plant.signals, plant.events, plant.log, clock.time + settings.clock_offset, dt)
 
@@ -100,7 +102,7 @@ def step(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     pumped = pump(plant.compressors, plant.compressor_states, inputs.speed, lines, pipe, top, clock, hot, squeeze, gave.higher, dt)
     stiff = dt * held.pressure * still.v_gas / vapour_space(tank, held, still)
     holding = hot_gas(tank, held, 1.0 / hot.v_gas, pumped.flow, pipe.discharge, stiff)
-    out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), weather.fan_speed, weather.pump_speed)
+    out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), inputs.fan_speed[0], inputs.pump_speed[0])
     condenser_step(unit, top, tank, held, clock, fluid, out, pumped, holding, pipe.demand, hot, dt)
     condenser_pressure(unit, top, lines, pipe, fluid, hot, pumped.flow)
     shed = crankcases(plant.compressors, plant.compressor_states, inputs.heater, lines, pipe, clock, cold, dt)

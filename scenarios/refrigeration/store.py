@@ -19,7 +19,7 @@ from scenarios.refrigeration.compressor import Compressor, CompressorState
 from scenarios.refrigeration.condenser import Condenser, CondenserState
 from scenarios.refrigeration.fluid import Fluid, bubble_pressure, dew_pressure, from_temperature, load, rise, saturation
 from scenarios.refrigeration.lines import Lines, LinesState
-from scenarios.refrigeration.plant import Clock, Inputs, Orders, Outputs, Outside, Plant
+from scenarios.refrigeration.plant import Clock, Plant
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
 
 ABOUT = ("title", "kind", "limit_F", "length_ft", "defrost", "thermostat")
@@ -256,27 +256,6 @@ def fill(plant: Plant, charge: float) -> None:
     held.gas = charge - used - held.liquid
     held.gas_energy = held.gas * (tank.h_gas - tank.pressure * tank.v_gas)
     pipe.total = charge
-
-
-def new_inputs(plant: Plant) -> Inputs:
-    """Inputs of a store at rest: nothing turns, nothing is energised, curtains and doors are shut."""
-    machines, circuits = len(plant.compressors), len(plant.circuits)
-    return Inputs(
-        table([Outside()]), np.zeros(machines), np.zeros(circuits, np.bool_), np.zeros(machines, np.bool_), np.zeros(circuits)
-    )
-
-
-def new_outputs(plant: Plant) -> Outputs:
-    """Outputs before the first step: cut-outs shut, nothing called."""
-    machines, circuits = len(plant.compressors), len(plant.circuits)
-    return Outputs(
-        table([Orders()]),
-        np.ones(machines, np.bool_),
-        np.ones(machines, np.bool_),
-        np.zeros(machines, np.bool_),
-        np.zeros(circuits, np.bool_),
-        np.zeros(machines),
-    )
 
 
 def copy(plant: Plant) -> Plant:

@@ -90,12 +90,12 @@ def sounds(world: World, part: str) -> list[tuple[str, str]]:
     """Category and words of what a part of the plant sounds like."""
     head, number = part.rstrip("0123456789"), part[len(part.rstrip("0123456789")) :]
     if head == "COMP":
-        speed = abs(float(world.network.outputs.speed[world.links.compressor[int(number) - 1]]))
+        speed = abs(world.speed("compressors.speed", int(number) - 1))
         if speed > 0.05 and plant_eyes.knocks(world.plant, int(number) - 1):
             return [("knocking", "Running, with hard knocks.")]
         return [("running", "Running.") if speed > 0.05 else ("silent", "Silent.")]
     if part in ("FAN", "PUMP"):
-        speed = abs(float(world.network.outputs.speed[world.links.fan if part == "FAN" else world.links.pump]))
+        speed = abs(world.speed("fans.speed" if part == "FAN" else "sprays.speed", 0))
         return [("running", "Running.") if speed > 0.05 else ("silent", "Silent.")]
     if head == "XV":
         hiss = float(world.plant.circuit_steps[int(number) - 1].feed) > 1e-4
