@@ -45,7 +45,8 @@ TIES: dict[str, dict[str, tuple[str, ...]]] = {
     "shafts": {"compressor": ("compressors.shaft",), "fan": ("fans.shaft",), "pump": ("sprays.shaft",)},
     "followers": {
         "call compressor": ("compressors.call",), "high pressure": ("compressors.high",), "low pressure": ("compressors.low",),
-        "call pump": ("sprays.call",), "call fan": ("fans.call",), "call liquid": ("circuits.call",), "basin level": ("sprays.level",),
+        "call pump": ("sprays.call",), "call fan": ("fans.call",), "call liquid": ("circuits.call",),
+        "basin level": ("sprays.level",),
     },
 }  # fmt: skip
 """Ports of the plant by the words that a store file's `plant:` says."""

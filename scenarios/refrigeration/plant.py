@@ -216,7 +216,11 @@ def copy_inputs(plant: Plant, told: Inputs) -> Inputs:
     """An independent copy, its ports views of its own flat array."""
     flat = told.flat.copy()
     return Inputs(
-        flat, **views(plant, INPUTS, flat), outside=told.outside.copy(), controller_on=told.controller_on.copy(), door=told.door.copy()
+        flat,
+        **views(plant, INPUTS, flat),
+        outside=told.outside.copy(),
+        controller_on=told.controller_on.copy(),
+        door=told.door.copy(),
     )
 
 
