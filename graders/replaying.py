@@ -119,11 +119,11 @@ def how_left(session: Any) -> dict[str, Any]:
 
 
 @cache
-def saturation() -> Saturation:
-    """Dew and bubble temperature of the store's refrigerant from the committed tables."""
-    from scenarios.refrigeration import fluid
+def saturation(refrigerant: str) -> Saturation:
+    """Dew and bubble temperature of a refrigerant from the committed tables."""
+    from scenarios.refrigeration import fluid, refrigerants
 
-    tables = fluid.load()
+    tables = refrigerants.load(refrigerant)
     return Saturation(
         dew=lambda pressure: float(fluid.saturation(tables, pressure).t_dew),
         bubble=lambda pressure: float(fluid.saturation(tables, pressure).t_bub),
@@ -297,7 +297,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         facts=facts(session.facts, shown, how_left(session), session.t),
         key=key,
         questions=session.call.get("questions", []),
-        saturation=saturation(),
+        saturation=saturation(session.world.store.entries[0].refrigerant),
         suspects=found,
         worlds=worlds,
         aftermath=later.result() if later else None,

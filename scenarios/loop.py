@@ -12,7 +12,8 @@ from scenarios.electrical import step as wiring_step
 from scenarios.electrical.step import go_on
 from scenarios.electrical.world import MOVED, Parameters
 from scenarios.kernel import compiled
-from scenarios.refrigeration import plant as plant_room
+from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.ports import Inputs, Outputs
 from scenarios.refrigeration.rack import step as step_plant
 
 STEP = 5.0
@@ -71,7 +72,7 @@ def to_plant(ties: Ties, given: wiring_step.Outputs, told: Any) -> None:
 
 
 @compiled
-def outdoors(night: Night, t: float, told: plant_room.Inputs) -> None:
+def outdoors(night: Night, t: float, told: Inputs) -> None:
     """Weather and doors of a moment."""
     told.outside[0].dry_bulb = weather.at(night.profile, t, 1)
     told.outside[0].wet_bulb = weather.at(night.profile, t, 2)
@@ -83,42 +84,59 @@ def outdoors(night: Night, t: float, told: plant_room.Inputs) -> None:
 
 
 @compiled
-def rushes(plant: plant_room.Plant, told: plant_room.Inputs) -> bool:
-    """Whether a machine turns while suction and discharge pressure have not parted yet. [-]"""
-    pipe = plant.lines_state[0]
-    turning = False
-    for n in range(len(told.speed)):
-        turning = turning or told.speed[n] > 0.1
-    return turning and pipe.discharge < PARTED * pipe.pressure
+def rushes(plant: Plant, told: Inputs) -> bool:
+    """Whether a machine turns on a suction group whose pressure and its rack's discharge have not parted yet. [-]"""
+    for r in range(len(plant.racks)):
+        rack, discharge = plant.racks[r], plant.discharge_state[r].discharge
+        for g in range(rack.groups, rack.groups_end):
+            group = plant.groups[g]
+            if discharge < PARTED * plant.suction_state[g].pressure:
+                for n in range(group.compressors, group.compressors_end):
+                    if told.speed[n] > 0.1:
+                        return True
+    return False
 
 
 class Column(NamedTuple):
-    """One column of the controller's trend log: a field of a table of the plant."""
+    """One column of the controllers' trend log."""
 
     name: str
-    table: str
+    """suction [Pa], discharge [Pa], reference [-], called [-] or display [C]."""
     row: int
-    field: str
+    """Of its group, rack or circuit."""
 
 
-def trend_columns(plant: plant_room.Plant) -> list[Column]:
+def trend_columns(plant: Plant) -> list[Column]:
     """The trend log of a plant, as `write_trend` fills it."""
-    cases = [Column("display", "case_states", n, "display") for n in range(len(plant.case_states))]
-    rack = [Column(name, "controller_state", 0, name) for name in ("suction", "discharge", "reference")]
-    return [*rack, Column("called", "stages", -1, "called"), *cases]
+    counts = {
+        "suction": len(plant.groups),
+        "discharge": len(plant.racks),
+        "reference": len(plant.racks),
+        "called": len(plant.groups),
+        "display": len(plant.circuits),
+    }
+    return [Column(name, n) for name, count in counts.items() for n in range(count)]
 
 
 @compiled
-def write_trend(plant: plant_room.Plant, row: Any) -> None:
-    """One row of the controller's trend log: pressures [Pa], fan reference, machines called, case displays [C]."""
-    sees = plant.controller_state[0]
-    row[0], row[1], row[2] = sees.suction, sees.discharge, sees.reference
-    called = 0.0
-    for n in range(len(plant.stages)):
-        called += 1.0 if plant.stages[n].called else 0.0
-    row[3] = called
+def write_trend(plant: Plant, row: Any) -> None:
+    """One row of the controllers' trend log: see `trend_columns`."""
+    racks, groups, at = len(plant.racks), len(plant.groups), 0
+    for g in range(groups):
+        row[at] = plant.staging_state[g].suction
+        at += 1
+    for r in range(racks):
+        row[at], row[at + racks] = plant.fan_loop_state[r].discharge, plant.fan_loop_state[r].reference
+        at += 1
+    at += racks
+    for g in range(groups):
+        called = 0.0
+        for n in range(plant.groups[g].compressors, plant.groups[g].compressors_end):
+            called += 1.0 if plant.stages[n].called else 0.0
+        row[at] = called
+        at += 1
     for n in range(len(plant.case_states)):
-        row[4 + n] = plant.case_states[n].display
+        row[at + n] = plant.case_states[n].display
 
 
 @compiled
@@ -128,9 +146,9 @@ def run(
     states: Any,
     told: Any,
     given: Any,
-    plant: plant_room.Plant,
-    plant_in: plant_room.Inputs,
-    plant_out: plant_room.Outputs,
+    plant: Plant,
+    plant_in: Inputs,
+    plant_out: Outputs,
     ties: Ties,
     night: Night,
     t: float,

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from scenarios import weather
+from scenarios.controls.alarms import MOST_EVENTS
 from scenarios.electrical.network import Network
 from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
@@ -23,18 +24,20 @@ from scenarios.files import yamlfile
 from scenarios.loop import STEP, TREND_EVERY, Night, Ties, run, trend_columns
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
-from scenarios.refrigeration.plant import (
+from scenarios.refrigeration.alarm_list import alarm_list
+from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.ports import (
     INPUTS,
     OUTPUTS,
     Inputs,
     Outputs,
-    Plant,
     copy_inputs,
     copy_outputs,
     new_inputs,
     new_outputs,
     place_of,
 )
+from scenarios.refrigeration.sections import PLACES, entries
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
@@ -71,7 +74,12 @@ class Store:
     @cached_property
     def healthy(self) -> Plant:
         """A sound plant, for copying parameters back."""
-        return plant_store.build(self.data)
+        return plant_store.build(self.entries, PLACES)
+
+    @cached_property
+    def entries(self) -> list[plant_store.RackEntry]:
+        """Its racks, as records."""
+        return entries(self.data)
 
     @cached_property
     def points(self) -> dict[str, dict[str, str]]:
@@ -81,7 +89,7 @@ class Store:
     @cached_property
     def alarms(self) -> list[tuple[str, str]]:
         """Id and title of every alarm row."""
-        return [(name, title) for name, title, _ in plant_store.alarm_rows(self.data)]
+        return [(each.id, each.title) for each in alarm_list(self.entries)]
 
     def ties(self, network: Network) -> Ties:
         """What crosses between plant and wiring, from the `plant:` words of the wiring list."""
@@ -140,7 +148,7 @@ class World:
         """The same, its contacts not settled yet; nothing of the wiring is computed."""
         hours, minutes = str(call["starts"]).split(":")
         starts = int(hours) * 3600.0 + int(minutes) * 60.0
-        plant = plant_store.build(store.data)
+        plant = plant_store.build(store.entries, PLACES)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
         trend = np.zeros((trend_rows, len(trend_columns(plant))))
@@ -216,7 +224,7 @@ class World:
             ("wires_out", self.network.outputs),
         ):
             for name in group._fields:
-                if name != "fluid":
+                if name != "fluids":
                     found[f"{label}.{name}"] = np.asarray(getattr(group, name)).copy()
         return found | {"t": np.array([self.t]), "trend": self.trend.copy(), "trend_from": np.array([self.trend_from])}
 
@@ -231,7 +239,7 @@ class World:
             ("wires_out", self.network.outputs),
         ):
             for name in group._fields:
-                if name != "fluid":
+                if name != "fluids":
                     getattr(group, name)[...] = saved[f"{label}.{name}"]
         self.t, self.trend = float(saved["t"][0]), saved["trend"].copy()
         self.trend_from = float(saved["trend_from"][0])
@@ -331,8 +339,12 @@ class World:
 
     def alarm_events(self) -> list[Event]:
         """The controller's log, oldest first, by the controller's own clock."""
-        log, events = int(self.plant.log[0].written), self.plant.events
-        rows = [events[n % len(events)] for n in range(max(0, log - len(events)), log)]
+        rows = []
+        for r, log in enumerate(self.plant.log.written):
+            events = self.plant.events[r * MOST_EVENTS : (r + 1) * MOST_EVENTS]
+            rows += [events[n % MOST_EVENTS] for n in range(max(0, int(log) - MOST_EVENTS), int(log))]
+        if len(self.plant.log) > 1:
+            rows.sort(key=lambda row: float(row.time))
         names = self.store.alarms
         return [
             Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows

@@ -6,8 +6,6 @@ import numpy as np
 import pytest
 
 from scenarios import steps
-from scenarios.controls.controller import CaseControl, Controller
-from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
@@ -16,11 +14,7 @@ from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catal
 from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
 from scenarios.records import layout
-from scenarios.refrigeration.circuit import Circuit
-from scenarios.refrigeration.compressor import Compressor
-from scenarios.refrigeration.condenser import Condenser
-from scenarios.refrigeration.lines import Lines
-from scenarios.refrigeration.receiver import Receiver
+from scenarios.refrigeration.store import KEPT
 
 STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
 ELECTRICAL = {
@@ -35,18 +29,7 @@ ELECTRICAL = {
     "phases": parts.Phase,
     "nodes": parts.Node,
 }
-PLANT = {
-    "circuits": Circuit,
-    "compressors": Compressor,
-    "condenser": Condenser,
-    "lines": Lines,
-    "receiver": Receiver,
-    "controller": Controller,
-    "cases": CaseControl,
-    "high": Cutout,
-    "low": Cutout,
-}
-RECORDS = {"electrical": ELECTRICAL, "plant": PLANT}
+RECORDS = {"electrical": ELECTRICAL, "plant": KEPT}
 
 
 @pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)

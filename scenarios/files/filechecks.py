@@ -100,33 +100,13 @@ def _place(where: str) -> tuple[Any, ...]:
 
 def _plant(data: dict[str, Any]) -> Iterator[Problem]:
     """Plant sections against the records they fill; only here are records needed, and they are slow to import."""
-    from scenarios.controls.controller import CaseControl, Controller
-    from scenarios.controls.cutouts import Cutout
-    from scenarios.records import from_yaml
-    from scenarios.refrigeration.circuit import Circuit
-    from scenarios.refrigeration.compressor import Compressor
-    from scenarios.refrigeration.condenser import Condenser
-    from scenarios.refrigeration.lines import Lines
-    from scenarios.refrigeration.receiver import Receiver
-    from scenarios.refrigeration.store import ABOUT
+    from scenarios.refrigeration.sections import Problems, circuits, machines, one_each
 
-    wanted: list[tuple[str, type, dict[str, Any]]] = [
-        (name, cls, data.get(name, {}))
-        for name, cls in (("condenser", Condenser), ("receiver", Receiver), ("lines", Lines), ("controller", Controller))
-    ]
-    wanted += [(f"compressors[{n}]", Compressor, entry) for n, entry in enumerate(data["compressors"])]
-    wanted += [(f"cutouts[{n}].{side}", Cutout, entry[side]) for n, entry in enumerate(data["cutouts"]) for side in ("high", "low")]
-    for n, entry in enumerate(data["circuits"]):
-        own = {key: value for key, value in entry.items() if key not in ABOUT}
-        wanted.append((f"circuits[{n}]", Circuit, {**data.get("circuit_defaults", {}), **own}))
-        wanted.append((f"circuits[{n}]", CaseControl, {**entry.get("thermostat", {}), **entry.get("defrost", {})}))
-    for where, cls, entry in wanted:
-        try:
-            from_yaml(cls, entry, where)
-        except ValueError as error:
-            for line in str(error).splitlines():
-                found, _, text = line.partition(": ")
-                yield _place(found), text
+    problems = Problems()
+    machines(data, problems), circuits(data, problems), one_each(data, problems)
+    for line in problems.found:
+        found, _, text = line.partition(": ")
+        yield _place(found), text
 
 
 CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "store": store}

@@ -9,7 +9,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from scenarios.kernel import compiled
-from scenarios.refrigeration.plant import Inputs, Outputs, Plant
+from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.ports import Inputs, Outputs
 from scenarios.refrigeration.rack import step
 
 Array = np.ndarray[Any, Any]
@@ -45,6 +46,8 @@ def obey(inputs: Inputs, outputs: Outputs, broken: Broken) -> None:
         inputs.fan_speed[n] = speed if on else 0.0
     for n in range(len(inputs.pump_speed)):
         inputs.pump_speed[n] = broken.pump * outputs.call_pump[n] * outputs.basin_ok[n] if on else 0.0
+    for n in range(len(inputs.defrost_on)):
+        inputs.defrost_on[n] = outputs.call_defrost[n] if on else 0.0
     for n in range(len(inputs.controller_on)):
         inputs.controller_on[n] = 1.0 if on else 0.0
 
@@ -67,29 +70,36 @@ def run(plant: Plant, inputs: Inputs, outputs: Outputs, broken: Broken, seconds:
 
 @compiled
 def record(plant: Plant, inputs: Inputs, outputs: Outputs, broken: Broken, dt: float, every: int, rows: Array) -> None:
-    """Run and keep a row of observations every so many steps: see `COLUMNS`."""
+    """Run and keep a row of observations every so many steps: see `columns`."""
     for row in range(len(rows)):
         for _ in range(every):
             obey(inputs, outputs, broken)
             step(plant, inputs, outputs, dt)
-        top, pipe, tank = plant.condenser_state[0], plant.lines_state[0], plant.receiver_state[0]
-        kept = rows[row]
-        kept[0], kept[1], kept[2], kept[3] = plant.clock[0].time, pipe.pressure, pipe.discharge, top.pressure
-        kept[4], kept[5], kept[6], kept[7] = pipe.temperature, pipe.gas_steel, plant.controller_state[0].reference, top.flooded
-        kept[8], kept[9], kept[10] = tank.liquid, pipe.flash, tank.pressure
-        kept[11] = top.liquid_energy / max(top.liquid, 1e-6)
-        kept[12] = tank.liquid_energy / max(tank.liquid, 1e-6)
-        running = 0.0
-        for n in range(len(inputs.speed)):
-            running += inputs.speed[n] * plant.stages[n].capacity
-        kept[13], kept[14], kept[15], kept[16] = running, top.coil, top.water, top.film
-        for n in range(10):
-            kept[17 + n] = plant.circuit_states[n].air
-            kept[27 + n] = plant.circuit_states[n].outlet
-            kept[37 + n] = plant.circuit_states[n].frost
+        plain_row(plant, inputs, rows[row])
 
 
-COLUMNS = (
+@compiled
+def plain_row(plant: Plant, inputs: Inputs, kept: Array) -> None:
+    """One row of observations of the first rack and its first suction group."""
+    state, water, tank = plant.condenser_state[0], plant.spray_states[0], plant.receiver_state[0]
+    suction, discharge = plant.suction_state[0], plant.discharge_state[0]
+    kept[0], kept[1], kept[2], kept[3] = plant.clock[0].time, suction.pressure, discharge.discharge, state.pressure
+    kept[4], kept[5], kept[6], kept[7] = suction.temperature, discharge.gas_steel, plant.fan_loop_state[0].reference, state.flooded
+    kept[8], kept[9], kept[10] = tank.liquid, plant.liquid_state[0].flash, tank.pressure
+    kept[11] = state.liquid_energy / max(state.liquid, 1e-6)
+    kept[12] = tank.liquid_energy / max(tank.liquid, 1e-6)
+    running = 0.0
+    for n in range(plant.groups[0].compressors, plant.groups[0].compressors_end):
+        running += inputs.speed[n] * plant.stages[n].capacity
+    kept[13], kept[14], kept[15], kept[16] = running, state.coil, water.water, water.film
+    first, circuits = len(RACK_COLUMNS), len(plant.circuits)
+    for n in range(circuits):
+        kept[first + n] = plant.circuit_states[n].air
+        kept[first + circuits + n] = plant.circuit_states[n].outlet
+        kept[first + 2 * circuits + n] = plant.circuit_states[n].frost
+
+
+RACK_COLUMNS = (
     "time",
     "suction",
     "discharge",
@@ -107,7 +117,10 @@ COLUMNS = (
     "coil",
     "water",
     "film",
-    *(f"air{n}" for n in range(1, 11)),
-    *(f"outlet{n}" for n in range(1, 11)),
-    *(f"frost{n}" for n in range(1, 11)),
 )
+
+
+def columns(plant: Plant) -> tuple[str, ...]:
+    """Names of what a row of `record` holds."""
+    cases = range(1, len(plant.circuits) + 1)
+    return (*RACK_COLUMNS, *(f"{name}{n}" for name in ("air", "outlet", "frost") for n in cases))

@@ -21,10 +21,10 @@ SPARES = {
 PLANT_SPARES = {
     "XV": ("expansion valve", "circuits.valve_share circuits.valve_least"),
     "C": ("case fans and sensor", "circuits.fans cases.sensor_offset"),
-    "DRIER": ("drier core", "lines.drier"),
-    "RACK": ("transducer", "controller.suction_offset controller.discharge_offset controller.fan_gain"),
-    "FAN": ("fan belt", "condenser.fan_share"),
-    "FLOAT": ("float valve", "condenser.float_share"),
+    "DRIER": ("drier core", "liquid.drier"),
+    "RACK": ("transducer", "staging.suction_offset fan_loop.discharge_offset fan_loop.gain"),
+    "FAN": ("fan belt", "fans.share"),
+    "FLOAT": ("float valve", "sprays.float_share"),
 }
 """What fits a part of the plant, and the parameters that are as bought again once it is fitted."""
 CUTOUTS = {"high_pressure": "high", "low_pressure": "low"}
@@ -166,5 +166,5 @@ def move_product(world: World, origin: str, target: str) -> None:
 
 def hose(world: World) -> None:
     """Wet the coil by hand."""
-    unit, state = world.plant.condenser[0], world.plant.condenser_state[0]
-    state.film = max(float(state.film), HOSED_WATER * float(unit.film))
+    spray, state = world.plant.sprays[0], world.plant.spray_states[0]
+    state.film = max(float(state.film), HOSED_WATER * float(spray.film))

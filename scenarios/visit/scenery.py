@@ -186,12 +186,12 @@ def setting(world: World, mark: str) -> tuple[float, float]:
 
 def rack_display(world: World) -> list[Observed]:
     """What the rack controller shows: pressures, what it calls, every case."""
-    sees, stages = world.plant.controller_state[0], world.plant.stages
+    plant, stages = world.plant, world.plant.stages
     called = [str(n + 1) for n in range(len(stages)) if bool(stages[n].called)]
     found = [
-        Observed("RACK suction", "display", float(sees.suction), instrument="display-pressure"),
-        Observed("RACK discharge", "display", float(sees.discharge), instrument="display-pressure"),
-        Observed("RACK fan", "display", float(sees.reference), instrument="display-percent"),
+        Observed("RACK suction", "display", float(plant.staging_state[0].suction), instrument="display-pressure"),
+        Observed("RACK discharge", "display", float(plant.fan_loop_state[0].discharge), instrument="display-pressure"),
+        Observed("RACK fan", "display", float(plant.fan_loop_state[0].reference), instrument="display-percent"),
         Observed(
             "RACK calls",
             "look",
@@ -305,7 +305,7 @@ def standing(world: World) -> dict[str, Any]:
         "air": {f"C{n}": world.point(f"C{n}.A1") for n in range(1, 11)},
         "display": {f"C{n}": world.point(f"C{n}.D") for n in range(1, 11)},
         "core": {f"C{n}": world.point(f"C{n}.G1") for n in range(1, 11)},
-        "discharge": world.point("P4"), "suction": world.point("P5"), "fan": float(world.plant.controller_state[0].reference),
+        "discharge": world.point("P4"), "suction": world.point("P5"), "fan": float(world.plant.fan_loop_state[0].reference),
         "speeds": {m: float(world.network.outputs.speed[n]) for n, m in enumerate(world.network.motors)},
         "alarms": sorted({e.what for e in active_alarms(world)}),
     }  # fmt: skip
