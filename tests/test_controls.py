@@ -19,7 +19,9 @@ from scenarios.refrigeration import ideal
 from scenarios.refrigeration.alarm_list import alarm_list
 from scenarios.refrigeration.bench import Bench
 from scenarios.refrigeration.fans import Fan, FanState
+from scenarios.refrigeration.measure import VALUES, WICKS
 from scenarios.refrigeration.observe import looks, observe, points, reset_latch
+from scenarios.refrigeration.points import ROLES
 from scenarios.refrigeration.sections import entries
 
 STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
@@ -270,3 +272,8 @@ def test_every_mistake_of_a_store_file_is_told_at_once():
         entries(wrong)
     for part in ("condenser.scala: unknown", "receiver.space", "compressors[4].swept_flow: missing"):
         assert part in str(told.value)
+
+
+def test_every_role_of_a_point_has_a_value(settled):
+    assert set(VALUES) == set(ROLES)
+    assert set(WICKS) <= set(ROLES)

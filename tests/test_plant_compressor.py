@@ -20,7 +20,7 @@ from scenarios.refrigeration.rating import Rating, rated
 MACHINE = Compressor(swept_flow=0.0225)
 SUCTION, DENSITY, DISCHARGE = 4.1e5, 17.5, 14.35e5
 R448A = refrigerants.load("R-448A")
-RATIO = compression(SUCTION, DISCHARGE, R448A.about.exponent)
+RATIO = compression(SUCTION, DISCHARGE, R448A.about[0].exponent)
 MOST = 150e3
 """More enthalpy no machine puts into its gas [J/kg]."""
 FLOW = Rating(217.3163128, 5.094492028, -0.593170311, 0.0438, -0.0214, 0.0104, 7.9e-05, -5.73e-05, 0.000179, -8.08e-05)
@@ -93,7 +93,7 @@ def test_heat_rejection_factor(condensing, factor):
         1.0,
         low.pressure,
         1.0 / f.volume(R448A, low, gas),
-        compression(low.pressure, high.pressure, R448A.about.exponent),
+        compression(low.pressure, high.pressure, R448A.about[0].exponent),
         MOST,
     )
     cooling = stroke.flow * (gas - high.h_liq)
@@ -118,7 +118,7 @@ def test_polytropic_exponent_fits_the_fluid():
                 middle = 0.5 * (low + high)
                 gas.update(CoolProp.PT_INPUTS, pressure * ratio, middle)
                 low, high = (middle, high) if gas.smass() < s else (low, middle)
-            work = pressure / density * compression(pressure, ratio * pressure, R448A.about.exponent).work
+            work = pressure / density * compression(pressure, ratio * pressure, R448A.about[0].exponent).work
             assert work == pytest.approx(gas.hmass() - h, rel=0.03)
 
 

@@ -9,7 +9,7 @@ from scenarios.kernel import compiled
 from scenarios.refrigeration.fluid import saturation
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.ports import Inputs, Outputs
-from scenarios.refrigeration.refrigerants import Fluid, pick
+from scenarios.refrigeration.refrigerants import Fluid, picked
 from scenarios.refrigeration.spray import pump_power
 
 PROVED = 0.3
@@ -33,7 +33,10 @@ def contacts(plant: Plant, r: int, outputs: Outputs) -> None:
 
 @compiled
 def stage_group(plant: Plant, inputs: Inputs, outputs: Outputs, g: int, fluid: Fluid, on: bool, dt: float) -> None:
-    """Read suction of one group, its row `g` [-] given, and call its machines; `on`: the controller has supply; `dt` [s] the step."""
+    """Read suction of one group, its row `g` [-] given, and call its machines.
+
+    `on`: the controller has supply; `dt` [s] the step.
+    """
     group, settings, sees = plant.groups[g], plant.staging[g], plant.staging_state[g]
     first, end = group.compressors, group.compressors_end
     stages = plant.stages[first:end]
@@ -50,7 +53,10 @@ def stage_group(plant: Plant, inputs: Inputs, outputs: Outputs, g: int, fluid: F
 
 @compiled
 def drive_fans(plant: Plant, inputs: Inputs, outputs: Outputs, r: int, fluid: Fluid, on: bool, dt: float) -> None:
-    """Read discharge of one rack, its row `r` [-] given, and order its fans; `on`: the controller has supply; `dt` [s] the step."""
+    """Read discharge of one rack, its row `r` [-] given, and order its fans.
+
+    `on`: the controller has supply; `dt` [s] the step.
+    """
     rack, settings, sees, weather = plant.racks[r], plant.fan_loop[r], plant.fan_loop_state[r], inputs.outside[0]
     sees.discharge = max(plant.discharge_state[r].discharge + settings.discharge_offset, 1e4)
     if on:
@@ -122,7 +128,7 @@ def control(plant: Plant, inputs: Inputs, outputs: Outputs, dt: float) -> None:
     """What cut-outs, controllers and alarms make of the step, `dt` [s] long."""
     for r in range(len(plant.racks)):
         rack, state, on = plant.racks[r], plant.controller_state[r], inputs.controller_on[r] != 0.0
-        fluid = pick(plant.fluids, rack.fluid)
+        fluid = picked(plant.fluids, rack.fluid)
         contacts(plant, r, outputs)
         for g in range(rack.groups, rack.groups_end):
             stage_group(plant, inputs, outputs, g, fluid, on, dt)

@@ -54,7 +54,7 @@ class Bench:
         """Add the temperatures and differences that technicians speak of [C, K]."""
         fluid = pick(self.plant.fluids, 0)
         table = fluid.by_pressure
-        warm = fluid.about.least_enthalpy + np.arange(len(fluid.by_enthalpy)) / fluid.about.liquid_rows
+        warm = fluid.about[0].least_enthalpy + np.arange(len(fluid.by_enthalpy)) / fluid.about[0].liquid_rows
 
         def column(pressure: np.ndarray[Any, Any], n: int) -> np.ndarray[Any, Any]:
             return np.asarray(np.interp(np.sqrt(pressure), ROOTS, table[:, n]))

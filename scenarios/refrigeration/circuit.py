@@ -183,7 +183,7 @@ def opening(circuit: Circuit, superheat: float) -> float:
 @compiled
 def dry_units(circuit: Circuit, fluid: Fluid, flow: float) -> float:
     """Transfer units by which air would warm the vapour, `flow` [kg/s] of it, if the whole coil were dry [-]."""
-    return circuit.dry_ua / (fluid.about.gas_heat * max(flow, 0.004))
+    return circuit.dry_ua / (fluid.about[0].gas_heat * max(flow, 0.004))
 
 
 @compiled
@@ -239,7 +239,7 @@ def frost_and_thaw(
 ) -> None:
     """Moisture freezes on a cold coil, ice melts on one that is fed nothing, by its air and by an electric heater.
 
-    `humidity` [kg/kg] is that of the store's air, `share` [-] how much of the most that can be exchanged the case exchanges with it.
+    `humidity` [kg/kg] is that of the store's air, `share` [-] how much of the most that can be exchanged the case exchanges.
     """
     damp = max(circuit.moisture * share * (humidity - around.coil_humidity), 0.0)
     now.water = damp * min(now.wetted * 2.0, 1.0)
@@ -256,7 +256,7 @@ def frost_and_thaw(
 def look(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation) -> None:
     """What one circuit finds at the start: boiling temperature, airflow, and what its valve could pass."""
     now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour * 400.0, 3.0)
-    now.cold = now.dew - fluid.about.boils_below_dew * (at.t_dew - at.t_bub)
+    now.cold = now.dew - fluid.about[0].boils_below_dew * (at.t_dew - at.t_bub)
     airflow = stirring(circuit, state.frost) if now.heater == 0.0 else STILL  # its fans stand while a heater defrosts
     now.stirred = math.sqrt(airflow)
     now.draught = circuit.airflow * airflow
@@ -297,7 +297,7 @@ def balance(
     per_heat, liquid = 1.0 / (at.h_gas - at.h_liq), state.liquid + dt * now.feed
     surplus = state.energy - state.liquid * at.h_liq + dt * (now.feed * (around.enthalpy - at.h_liq) + free + now.latent)
     now.made = surplus * per_heat * rate
-    now.made_slope = (slope + liquid * fluid.about.liquid_slope * rate) * per_heat
+    now.made_slope = (slope + liquid * fluid.about[0].liquid_slope * rate) * per_heat
 
 
 @compiled

@@ -60,7 +60,7 @@ def taken(fluid: Fluid, space: float, energy: float, place: float) -> VolumeTake
         x = (enthalpy - h_liq) * per_heat
         more_x = (more - more_liq - x * (more_gas - more_liq)) * per_heat
         return VolumeTaken(v_liq + x * (v_gas - v_liq), wider_liq + x * (wider_gas - wider_liq) + more_x * (v_gas - v_liq))
-    d, more_d = min(1e-5 * over, fluid.about.most_over), 1e-5 * (more - more_gas)
+    d, more_d = min(1e-5 * over, fluid.about[0].most_over), 1e-5 * (more - more_gas)
     more_b1, more_b2, more_b3 = b[12] - a[12], b[13] - a[13], b[14] - a[14]
     b1, b2, b3 = a[12] + w * more_b1, a[13] + w * more_b2, a[14] + w * more_b3
     swollen = 1.0 + d * (b1 + d * (b2 + d * b3))

@@ -172,7 +172,7 @@ def condense(
         inside *= min(max((1.0 - state.quality) / 0.05, 0.0), 1.0)
     gas = gas_room(condenser, state, at.v_liq)
     heat = at.h_gas - at.h_liq
-    capacity = gas / at.v_gas * fluid.about.warm_steepness * heat + fluid.about.warm_gas_heat * state.gas
+    capacity = gas / at.v_gas * fluid.about[0].warm_steepness * heat + fluid.about[0].warm_gas_heat * state.gas
     own, metal = capacity / dt, condenser.metal / dt
     # own (tc - middle) = carried - inside (tc - tx);  metal (tx - coil) = inside (tc - tx) - air - pull (tx - water)
     a = own + inside
@@ -200,8 +200,8 @@ def subcool(
         Length of the step. [s]
     """
     reach = condenser.subcool_ua * (state.flooded + 0.06) * math.sqrt(side.airflow) * side.touch
-    held = state.liquid * fluid.about.liquid_heat / dt + 1.0
-    come = falling * fluid.about.liquid_heat
+    held = state.liquid * fluid.about[0].liquid_heat / dt + 1.0
+    come = falling * fluid.about[0].liquid_heat
     was = liquid_temperature(fluid, state.liquid_energy / state.liquid) if state.liquid > 1e-3 else at.t_bub
     new = (held * was + come * at.t_bub + reach * side.sink) / (held + come + reach)
     return reach * (new - side.sink)

@@ -94,7 +94,7 @@ def cool(
     around = Around(header.pressure, header.enthalpy, header.density, header.most, wet_air)
     ready = make_ready(fluid, circuits, states, steps, solenoid, door, around, places, at, dt)
     higher = suction_move(ready.made, ready.slope, pumped, line, fluid, at, dt)
-    steep = fluid.about.steepness
+    steep = fluid.about[0].steepness
     end = saturation(fluid, at.pressure * (1.0 + steep * higher * (1.0 + 0.5 * steep * higher)))
     vapour, heat, drawn, boiled, leaked = 0.0, 0.0, 0.0, 0.0, 0.0
     for n in range(len(circuits)):

@@ -13,7 +13,7 @@ WARMER = 11.0
 
 
 def fill_group(plant: Plant, g: int, fluid: Fluid, dew: float) -> tuple[float, float]:
-    """Vapour into the suction lines of a group and liquid into its coils, at a dew [C]; how much that is [kg] of vapour and of liquid."""
+    """Vapour into the suction lines of a group and liquid into its coils, at a dew [C]; how much vapour and liquid [kg]."""
     line, state, group = plant.suction[g], plant.suction_state[g], plant.groups[g]
     cold = saturation(fluid, dew_pressure(fluid, dew))
     state.suction = line.space / (cold.v_gas * 1.05)

@@ -168,7 +168,7 @@ def liquid_temperature(fluid: Fluid, enthalpy: float) -> float:
     enthalpy : float
         Of the liquid. [J/kg]
     """
-    place = min(max((enthalpy - fluid.about.least_enthalpy) * fluid.about.liquid_rows, 0.0), float(LIQUID_ROWS))
+    place = min(max((enthalpy - fluid.about[0].least_enthalpy) * fluid.about[0].liquid_rows, 0.0), float(LIQUID_ROWS))
     row = min(int(place), LIQUID_ROWS - 1)
     w = place - row
     return float(fluid.by_enthalpy[row] + w * (fluid.by_enthalpy[row + 1] - fluid.by_enthalpy[row]))
@@ -202,7 +202,7 @@ def superheat(fluid: Fluid, at: Saturation, enthalpy: float) -> float:
     enthalpy : float
         Of the vapour. [J/kg]
     """
-    d = min(max(1e-5 * (enthalpy - at.h_gas), 0.0), fluid.about.most_over)
+    d = min(max(1e-5 * (enthalpy - at.h_gas), 0.0), fluid.about[0].most_over)
     return d * (at.s1 + d * (at.s2 + d * at.s3))
 
 
@@ -223,5 +223,5 @@ def volume(fluid: Fluid, at: Saturation, enthalpy: float) -> float:
     if over <= 0.0:
         x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
         return at.v_liq + x * (at.v_gas - at.v_liq)
-    d = min(1e-5 * over, fluid.about.most_over)
+    d = min(1e-5 * over, fluid.about[0].most_over)
     return at.v_gas * (1.0 + d * (at.b1 + d * (at.b2 + d * at.b3)))

@@ -46,7 +46,7 @@ def case_looks(plant: Plant, n: int) -> dict[str, str]:
 def glass(plant: Plant, rack: int) -> str:
     """Sight glass of a rack, its row given: clear when full and when stone empty."""
     line = plant.liquid_state[rack]
-    full = line.liquid / (plant.liquid[rack].space * fluid_of(plant, rack).about.line_density)
+    full = line.liquid / (plant.liquid[rack].space * fluid_of(plant, rack).about[0].line_density)
     return by(float(line.flash), (1e-3, "clear"), (0.02, "bubbles"), (0.9, "foam"), beyond="clear") if full > 0.1 else "clear"
 
 
@@ -145,7 +145,7 @@ def fan_looks(plant: Plant, fan: int) -> dict[str, str]:
 
 def receiver_looks(plant: Plant, rack: int) -> dict[str, str]:
     """Sights of a rack's receiver."""
-    held, volume = plant.receiver_state[rack], fluid_of(plant, rack).about.tank_volume
+    held, volume = plant.receiver_state[rack], fluid_of(plant, rack).about[0].tank_volume
     level = by(held.liquid * volume / plant.receiver[rack].space, (0.03, "empty"), (0.12, "low"), (0.85, "in sight"), beyond="full")
     return {"level": level, "shell": to_hand(float(held.shell))}
 

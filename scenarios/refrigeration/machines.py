@@ -64,13 +64,13 @@ def pump(
     dt : float
         Length of the step. [s]
     """
-    density = suction.suction / line.space * (1.0 + 1.06 * fluid.about.steepness * now.higher)
+    density = suction.suction / line.space * (1.0 + 1.06 * fluid.about[0].steepness * now.higher)
     flow, heat, back = 0.0, 0.0, 0.0
     for n in range(len(machines)):
         machine, seen = machines[n], shows[n]
         seen.speed = abs(speed[n])
         turning = seen.speed > TURNS
-        stroke = compress(machine, seen.speed if turning else 1.0, suction.pressure, density, ratio, fluid.about.most_lift)
+        stroke = compress(machine, seen.speed if turning else 1.0, suction.pressure, density, ratio, fluid.about[0].most_lift)
         seen.shaft, seen.flow, seen.waste = stroke.shaft, 0.0, 0.0
         if machine.leak_back > 0.0:
             back += leaks_back(machine, 1.0 / hot.v_gas, suction.pressure, discharge.discharge)

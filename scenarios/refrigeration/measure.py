@@ -1,11 +1,10 @@
 """What a gauge or a thermometer would find in the plant, before any instrument adds its error.
 
-`ROLES` names every test point there can be by what it is in its rack, group or circuit; a store gives it a name and a place. Nothing
-here knows of faults: everything is read from states.
+`points.ROLES` lists every test point there can be by what it is in its rack, group or circuit; here are their values. Nothing knows
+of faults: everything is read from states.
 """
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from scenarios.refrigeration.fluid import liquid_temperature, saturation
 from scenarios.refrigeration.plant import Plant
@@ -60,7 +59,7 @@ def pressure_at_case(plant: Plant, circuit: int) -> float:
     """Suction pressure at a case, its circuit's row given: that of the header and what its line loses [Pa]."""
     state, rack = plant.circuit_states[circuit], rack_of(plant, circuit)
     drop = plant.circuits[circuit].suction_drop * min(state.vapour * state.vapour / 0.0025, 3.0)
-    steep = fluid_of(plant, rack).about.steepness
+    steep = fluid_of(plant, rack).about[0].steepness
     return float(plant.suction_state[group_of(plant, circuit)].pressure * (1.0 + steep * drop))
 
 
@@ -95,49 +94,38 @@ def drain_at_receiver(plant: Plant, inputs: Inputs, rack: int) -> float:
 Value = Callable[[Plant, Inputs, int], float]
 
 
-class Role(NamedTuple):
-    """What a test point is to its rack, group or circuit."""
-
-    scope: str
-    """rack, group or circuit: what its row counts."""
-    quantity: str
-    """pressure, temperature or display."""
-    says: str
-    value: Value
-    wick: Value | None = None
-    """What a thermometer with a wet wick finds; none: the same."""
-
-
 def state(table: str, field: str) -> Value:
     """A field of a state as it is."""
     return lambda plant, inputs, row: float(getattr(plant, table)[row][field])
 
 
-ROLES: dict[str, Role] = {
-    "hot_gas_pressure": Role("rack", "pressure", "hot gas at the condenser", hot_gas_pressure),
-    "drain_pressure": Role("rack", "pressure", "condenser drain", state("condenser_state", "pressure")),
-    "hot_gas_temperature": Role("rack", "temperature", "hot gas line at the condenser", state("discharge_state", "gas_out")),
-    "drain_temperature": Role("rack", "temperature", "drain line at the condenser", lambda p, i, r: drain_temperature(p, r)),
-    "basin_temperature": Role("rack", "temperature", "basin water", basin),
-    "air_in": Role("rack", "temperature", "air into the condenser", air_in, wick_in),
-    "air_out": Role("rack", "temperature", "air out of the condenser", state("condenser_state", "air_out")),
-    "discharge_pressure": Role("rack", "pressure", "discharge header", state("discharge_state", "discharge")),
-    "liquid_pressure": Role("rack", "pressure", "liquid line after the drier", state("liquid_state", "header")),
-    "receiver_pressure": Role("rack", "pressure", "drain line at the receiver", state("receiver_state", "pressure")),
-    "discharge_temperature": Role("rack", "temperature", "discharge header line", state("discharge_state", "gas_steel")),
-    "liquid_temperature": Role("rack", "temperature", "liquid line after the drier", lambda p, i, r: liquid_line_temperature(p, r)),
-    "receiver_drain_temperature": Role("rack", "temperature", "drain line at the receiver", drain_at_receiver),
-    "suction_pressure": Role("group", "pressure", "suction header", state("suction_state", "pressure")),
-    "suction_temperature": Role("group", "temperature", "suction header line", state("suction_state", "temperature")),
-    "air_off": Role("circuit", "temperature", "air off the coil", lambda p, i, n: float(p.circuit_states[n].air - apart(p, n))),
-    "air_return": Role("circuit", "temperature", "return air", lambda p, i, n: float(p.circuit_states[n].air + apart(p, n))),
-    "core": Role("circuit", "temperature", "product, between packs", state("circuit_states", "core")),
-    "surface": Role("circuit", "temperature", "product surface", state("circuit_states", "surface")),
-    "outlet": Role("circuit", "temperature", "suction line at the case outlet", state("circuit_states", "outlet")),
-    "pressure": Role("circuit", "pressure", "suction at the case", lambda p, i, n: pressure_at_case(p, n)),
-    "display": Role("circuit", "display", "case display", state("case_states", "display")),
+VALUES: dict[str, Value] = {
+    "hot_gas_pressure": hot_gas_pressure,
+    "drain_pressure": state("condenser_state", "pressure"),
+    "hot_gas_temperature": state("discharge_state", "gas_out"),
+    "drain_temperature": lambda plant, inputs, rack: drain_temperature(plant, rack),
+    "basin_temperature": basin,
+    "air_in": air_in,
+    "air_out": state("condenser_state", "air_out"),
+    "discharge_pressure": state("discharge_state", "discharge"),
+    "liquid_pressure": state("liquid_state", "header"),
+    "receiver_pressure": state("receiver_state", "pressure"),
+    "discharge_temperature": state("discharge_state", "gas_steel"),
+    "liquid_temperature": lambda plant, inputs, rack: liquid_line_temperature(plant, rack),
+    "receiver_drain_temperature": drain_at_receiver,
+    "suction_pressure": state("suction_state", "pressure"),
+    "suction_temperature": state("suction_state", "temperature"),
+    "air_off": lambda plant, inputs, n: float(plant.circuit_states[n].air - apart(plant, n)),
+    "air_return": lambda plant, inputs, n: float(plant.circuit_states[n].air + apart(plant, n)),
+    "core": state("circuit_states", "core"),
+    "surface": state("circuit_states", "surface"),
+    "outlet": state("circuit_states", "outlet"),
+    "pressure": lambda plant, inputs, n: pressure_at_case(plant, n),
+    "display": state("case_states", "display"),
 }
-"""Every test point there can be: true values in SI, absolute pressure [Pa], temperature [C]."""
+"""True values of the roles of `points.ROLES`, in SI: absolute pressure [Pa], temperature [C]; rows of rack, group or circuit."""
+WICKS: dict[str, Value] = {"air_in": wick_in}
+"""What a thermometer with a wet wick finds, where that is another value."""
 
 
 def value(plant: Plant, inputs: Inputs, role: str, row: int, wick: bool = False) -> float:
@@ -148,11 +136,11 @@ def value(plant: Plant, inputs: Inputs, role: str, row: int, wick: bool = False)
     plant, inputs : Plant, Inputs
         The racks and their surroundings; nothing is changed.
     role : str
-        A name of `ROLES`.
+        A name of `points.ROLES`.
     row : int
         Of its rack, group or circuit. [-]
     wick : bool
         The thermometer wears a wet wick.
     """
-    found = ROLES[role]
-    return (found.wick if wick and found.wick else found.value)(plant, inputs, row)
+    values = {**VALUES, **WICKS} if wick else VALUES
+    return values[role](plant, inputs, row)

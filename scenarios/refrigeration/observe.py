@@ -5,8 +5,9 @@ from typing import Any
 from scenarios.errors import BadRequest
 from scenarios.refrigeration import looks as eyes
 from scenarios.refrigeration.looks import knocks
-from scenarios.refrigeration.measure import ROLES, value
+from scenarios.refrigeration.measure import value
 from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.points import CIRCUIT, ROLES
 from scenarios.refrigeration.ports import Inputs
 
 __all__ = ["knocks", "looks", "observe", "points", "reset_latch"]
@@ -32,15 +33,6 @@ FIXED: dict[str, tuple[str, str, str]] = {
     "GD": ("motor_room", "discharge_pressure", "rack discharge gauge"),
     "GS": ("motor_room", "suction_pressure", "rack suction gauge"),
 }
-CASE = {
-    "A1": "air_off",
-    "A2": "air_return",
-    "G1": "core",
-    "G2": "surface",
-    "T1": "outlet",
-    "P8": "pressure",
-    "D": "display",
-}
 LOOKS = {
     "COIL": eyes.coil_looks,
     "BASIN": eyes.basin_looks,
@@ -59,7 +51,7 @@ def points(store: dict[str, Any]) -> dict[str, dict[str, str]]:
     """Every plant test point of a store: place, kind, and what it is called."""
     found = {name: {"place": place, "kind": ROLES[role].quantity, "says": says} for name, (place, role, says) in FIXED.items()}
     for n, circuit in enumerate(store["circuits"], 1):
-        for name, role in CASE.items():
+        for name, role in CIRCUIT.items():
             says = f"circuit {n} {circuit['title']}: {ROLES[role].says}"
             found[f"C{n}.{name}"] = {"place": "floor", "kind": ROLES[role].quantity, "says": says}
     return found
@@ -83,8 +75,8 @@ def observe(plant: Plant, inputs: Inputs, point: str, wick: bool = False) -> flo
         There is no such point.
     """
     head, _, name = point.partition(".")
-    if name in CASE and head[:1] == "C" and head[1:].isdigit() and 1 <= int(head[1:]) <= len(plant.circuits):
-        return value(plant, inputs, CASE[name], int(head[1:]) - 1)
+    if name in CIRCUIT and head[:1] == "C" and head[1:].isdigit() and 1 <= int(head[1:]) <= len(plant.circuits):
+        return value(plant, inputs, CIRCUIT[name], int(head[1:]) - 1)
     if point not in FIXED:
         raise BadRequest(f"plant: there is no test point {point!r}; the list of points names them all")
     return value(plant, inputs, FIXED[point][1], 0, wick)

@@ -31,7 +31,7 @@ from scenarios.refrigeration.machines import capacity, pump
 from scenarios.refrigeration.plant import Plant, Rack
 from scenarios.refrigeration.ports import Inputs, Outputs
 from scenarios.refrigeration.receiver import hot_gas, vapour_space
-from scenarios.refrigeration.refrigerants import Fluid, pick
+from scenarios.refrigeration.refrigerants import Fluid, picked
 from scenarios.refrigeration.spray import wet_side, wet_the_coil
 from scenarios.refrigeration.suction import suction_lines
 
@@ -62,7 +62,7 @@ def evaporate_and_pump(
     m, m_end, c, c_end = group.compressors, group.compressors_end, group.circuits, group.circuits_end
     machines, speed = plant.compressors[m:m_end], inputs.speed[m:m_end]
     cold = saturation(fluid, suction.pressure)
-    ratio = compression(suction.pressure, discharge.discharge, fluid.about.exponent)
+    ratio = compression(suction.pressure, discharge.discharge, fluid.about[0].exponent)
     draws = capacity(machines, speed, line, suction, ratio)
     cool(
         fluid,
@@ -117,7 +117,7 @@ def heat_coils(plant: Plant, inputs: Inputs) -> None:
 def move_rack(plant: Plant, inputs: Inputs, r: int, dt: float) -> None:
     """Move one rack by one step."""
     rack, clock, weather = plant.racks[r], plant.clock[0], inputs.outside[0]
-    fluid, room = pick(plant.fluids, rack.fluid), plant.places[rack.room].temperature
+    fluid, room = picked(plant.fluids, rack.fluid), plant.places[rack.room].temperature
     condenser, state, receiver, held = plant.condenser[r], plant.condenser_state[r], plant.receiver[r], plant.receiver_state[r]
     line, liquid, pipe, discharge = plant.liquid[r], plant.liquid_state[r], plant.discharge[r], plant.discharge_state[r]
     still, hot = saturation(fluid, held.pressure), saturation(fluid, state.partial)

@@ -39,13 +39,26 @@ class Refrigerant:
     most_good: float = quantity("Pa", "pressure up to which they are")
 
 
+@record
+class Errors:
+    """Largest differences of a table from its source, as measured when it was built."""
+
+    temperature: float = quantity("K", "dew and bubble")
+    enthalpy: float = quantity("J/kg", "saturated liquid and vapour")
+    volume: float = quantity("-", "the same, over the true one")
+    gas_enthalpy: float = quantity("J/kg", "vapour up to 90 K over dew, up to 23 bar")
+    gas_volume: float = quantity("-", "the same, over the true one")
+    superheat: float = quantity("K", "the same, from enthalpy")
+
+
 class Fluid(NamedTuple):
     """One refrigerant, handed to every formula."""
 
     by_pressure: Table
     by_temperature: Table
     by_enthalpy: Table
-    about: Refrigerant
+    about: Any
+    """Its `Refrigerant`, a table of one row."""
 
 
 class Fluids(NamedTuple):
@@ -88,7 +101,16 @@ def load(name: str) -> Fluid:
     return pick(load_all([name]), 0)
 
 
-@compiled
+def errors(name: str) -> Errors:
+    """How far the tables of a refrigerant lie from their source."""
+    with np.load(TABLES / f"{name}.npz") as kept:
+        return Errors(*(float(value) for value in kept["errors"].tolist()))
+
+
 def pick(fluids: Fluids, n: int) -> Fluid:
     """One of several refrigerants."""
-    return Fluid(fluids.by_pressure[n], fluids.by_temperature[n], fluids.by_enthalpy[n], fluids.about[n])
+    return Fluid(fluids.by_pressure[n], fluids.by_temperature[n], fluids.by_enthalpy[n], fluids.about[n : n + 1])
+
+
+picked = compiled(pick)
+"""The same for compiled functions, from which Python takes no tuple of tables."""

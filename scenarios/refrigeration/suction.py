@@ -56,7 +56,7 @@ def suction_move(
     dt : float
         Length of the step. [s]
     """
-    steep = fluid.about.steepness
+    steep = fluid.about[0].steepness
     stored = line.space / at.v_gas * steep / dt
     move = (made - pumped) / (made_slope + 1.06 * pumped * steep + stored)
     return min(max(move, -MOST_MOVE), MOST_MOVE)
