@@ -78,7 +78,8 @@ def through_origin(x: np.ndarray[Any, Any], y: np.ndarray[Any, Any], degree: int
 
 def saturated(source: Source, pressure: float) -> dict[str, float]:
     """Saturation at one pressure; the failing side is left out."""
-    fluid, found = source.state, {}
+    fluid = source.state
+    found: dict[str, float] = {}
     try:
         fluid.update(CoolProp.PQ_INPUTS, pressure, 0.0)
         found |= {"t_bub": fluid.T() - 273.15, "h_liq": fluid.hmass() + source.shift, "v_liq": 1.0 / fluid.rhomass()}
@@ -295,7 +296,7 @@ def build(name: str) -> None:
     by_enthalpy = beyond(enthalpy, by_temperature[:, 2], np.linspace(COLDEST, WARMEST, 2561))
     rows = LIQUID_ROWS / (most - values["least_enthalpy"])
     about = Refrigerant(**values, boils_below_dew=0.37, liquid_rows=rows, least_good=LEAST_GOOD, most_good=MOST_GOOD)
-    tables = {"by_pressure": saturation, "by_temperature": by_temperature, "by_enthalpy": by_enthalpy}
+    tables: dict[str, Any] = {"by_pressure": saturation, "by_temperature": by_temperature, "by_enthalpy": by_enthalpy}
     tables["about"] = np.asarray(table([about]))[0]
     place = TABLES / f"{name}.npz"
     np.savez_compressed(place, **tables)

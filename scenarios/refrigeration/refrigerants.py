@@ -57,7 +57,7 @@ class Fluid(NamedTuple):
     by_pressure: Table
     by_temperature: Table
     by_enthalpy: Table
-    about: Any
+    about: Sequence[Refrigerant]
     """Its `Refrigerant`, a table of one row."""
 
 
