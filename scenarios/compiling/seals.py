@@ -2,8 +2,8 @@
 
 Each is taken over the files that a walk of the imports finds, and the data those files name beside themselves; nothing is listed
 by hand but where each walk begins. *Compiled* begins at every module with a compiled function, and takes the folder that compiles
-whole. *Night* begins where nights are built, *replay* where a call is taken and where its readings are worked out; each holds the
-one before. What stands in stores, calls and keys is sealed by content elsewhere.
+whole. *Night* begins where a store is read and where nights are built, *replay* where a call is taken and where its
+readings are worked out; each holds the one before. What stands in stores, calls and keys is sealed by content elsewhere.
 
 The walk takes most of a second; its result is kept under a digest of all files, so it is taken once after an update.
 """
