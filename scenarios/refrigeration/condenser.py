@@ -249,6 +249,18 @@ def drain(
 
 
 @compiled
+def book(clock: Clock, found: Condensing, gas_heat: float, cooled: float, dt: float) -> None:
+    """Each joule booked once.
+
+    `gas_heat` [W] is what hot gas gives up before it condenses, `cooled` [W] what the liquid gives up below its bubble point.
+    """
+    clock.condensed += dt * (found.heat + gas_heat + cooled)
+    clock.roof_in += dt * (found.heat + gas_heat)
+    clock.roof_out += dt * found.to_air
+    clock.heat_out += dt * (found.to_air + cooled)
+
+
+@compiled
 def condenser_step(
     condenser: Condenser,
     state: CondenserState,
@@ -310,12 +322,9 @@ def condenser_step(
     held.liquid_energy += dt * down.liquid * leaving
     state.drained, state.blown, held.hot_gas = down.liquid, down.gas, to_receiver
     state.coil = found.coil + dt * gas_heat / condenser.metal
-    clock.condensed += dt * (found.heat + gas_heat + cooled)
-    clock.roof_in += dt * (found.heat + gas_heat)
-    clock.roof_out += dt * found.to_air
-    clock.heat_out += dt * (found.to_air + cooled)
     state.air_heat = found.to_air + cooled
     state.air_out = dry_bulb + side.sensible * state.air_heat / (condenser.air_flow * side.airflow * AIR_HEAT)
+    book(clock, found, gas_heat, cooled, dt)
     return found.to_water
 
 
