@@ -4,8 +4,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.sparse import factor, solve
-from scenarios.kernel import compiled
 from scenarios.refrigeration.fluid import saturation
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from course import library
+from course.intake import ACCEPTED, Taken, clear, graded, take_in
 from course.notebooks import text_of
 from scenarios.errors import BadRequest, FaultFound
 
@@ -61,7 +62,7 @@ def tool(folder: Path, *words: str) -> None:
     command = [sys.executable, "-m", "nbgrader", *words, "--NbGrader.log_level=WARN"]
     done = subprocess.run(command, cwd=folder, env=environ, stdin=subprocess.DEVNULL, check=False)
     if done.returncode:
-        raise FaultFound(f"nbgrader {' '.join(words)}: reported a failure; the lines above say for whom, the others are done")
+        raise FaultFound(f"nbgrader {' '.join(words)}: was stopped or reported a failure; lines above may say why")
 
 
 def release(folder: Path, call: str) -> None:
@@ -71,33 +72,45 @@ def release(folder: Path, call: str) -> None:
     tool(folder, "generate_assignment", call, "--force")
 
 
-def mend(folder: Path, call: str) -> list[str]:
-    """Lay the released notebook into submissions that came without it, which the tool would pass over in silence.
+def grade(folder: Path, call: str, *, again: bool) -> Taken:
+    """Grade all submissions of a call; one that cannot be graded costs nobody else anything.
 
-    Returns the names of the trainees.
+    Returns what was taken in, with what was refused and whose grading failed.
+
+    Raises
+    ------
+    BadRequest
+        The call has not been released in this class.
     """
-    blank = folder / "release" / call / f"{call}.ipynb"
-    if not blank.is_file():
-        raise BadRequest(f"{call}: has not been released in {folder}; run `halfsplit cohort release {call}` first")
-    mended = []
-    for place in sorted(folder.glob(f"submitted/*/{call}")):
-        if place.is_dir() and not (place / blank.name).exists():
-            shutil.copy(blank, place / blank.name)
-            mended.append(place.parent.name)
-    return mended
-
-
-def grade(folder: Path, call: str, *, again: bool) -> list[str]:
-    """Grade all submissions of a call; names the trainees who had handed in no notebook."""
-    mended = mend(folder, call)
-    tool(folder, "autograde", call, *(["--force"] if again else []))
-    return mended
+    taken = take_in(folder, call)
+    clear(folder, call, whole=again)
+    names = sorted(place.name for place in (folder / ACCEPTED).glob("*"))
+    try:
+        if names:
+            tool(folder, "autograde", call, f"--CourseDirectory.submitted_directory={ACCEPTED}")
+    except FaultFound as failure:
+        taken.failure = str(failure)
+        lost = [name for name in names if not graded(folder / "autograded" / name / call)]
+        taken.refused += [(name, "has not been graded; grade again") for name in lost]
+    finally:
+        shutil.rmtree(folder / ACCEPTED, ignore_errors=True)
+    return taken
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:
-    """Score of each trainee of a call, as the gradebook has it."""
+    """Score of each trainee of a call whose grading came to its end, as the gradebook has it; None where a person has to mark it."""
     from nbgrader.api import Gradebook
 
     with Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name) as gradebook:
-        handed_in = sorted(gradebook.assignment_submissions(call), key=lambda one: str(one.student.id))
-        return [{"trainee": one.student.id, "score": one.score, "of": one.max_score} for one in handed_in]
+        rows = [
+            {"trainee": str(one.student.id), "score": None if unmarked(one) else one.score, "of": one.max_score}
+            for one in gradebook.assignment_submissions(call)
+        ]
+    done = [row for row in rows if graded(folder / "autograded" / row["trainee"] / call)]
+    return sorted(done, key=lambda row: str(row["trainee"]))
+
+
+def unmarked(submission: Any) -> bool:
+    """Whether some part of a submission, as the gradebook has it, waits for points that a person has to give."""
+    grades = [grade for notebook in submission.notebooks for grade in notebook.grades]
+    return any(grade.max_score and grade.auto_score is None and grade.manual_score is None for grade in grades)

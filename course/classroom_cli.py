@@ -6,6 +6,7 @@ from pathlib import Path
 import click
 
 from course import library
+from scenarios.errors import FaultFound
 
 CLASS = click.Path(path_type=Path, file_okay=False)
 IN = click.option("--in", "folder", type=CLASS, default=Path(), help="The class's folder (default: here).")
@@ -51,10 +52,14 @@ def grade(folder: Path, call: str, again: bool) -> None:
     library.call_file(call)
     place = classroom.class_folder(folder)
     physics()
-    for trainee in classroom.grade(place, call, again=again):
+    taken = classroom.grade(place, call, again=again)
+    for trainee in taken.no_notebook:
         click.echo(f"{trainee}: handed in no notebook; the record was graded", err=True)
     for row in classroom.scores(place, call):
-        click.echo(f"{row['trainee']}: {row['score']:g} of {row['of']:g}")
+        score = "to be marked by hand" if row["score"] is None else f"{row['score']:g} of {row['of']:g}"
+        click.echo(f"{row['trainee']}: {score}")
+    if wrong := taken.lines():
+        raise FaultFound("\n".join(wrong))
 
 
 @cohort.command()

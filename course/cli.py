@@ -94,7 +94,7 @@ def grade(records: tuple[Path, ...], as_json: bool) -> None:
     """Score records: the steps are replayed, nothing in them is believed."""
     from course import many
     from course.preparing import physics, progress
-    from course.scoring import card_or_error, card_text, readable
+    from course.scoring import card_or_error, card_text, fault_of, readable
 
     for path in records:
         readable(path)
@@ -106,13 +106,13 @@ def grade(records: tuple[Path, ...], as_json: bool) -> None:
         if isinstance(made, HalfsplitError):
             failed.append(made)
         else:
-            cards[path] = made[0]
-            texts.append(card_text(path, *made))
+            cards[path] = made
+            texts.append(card_text(path, made))
     if as_json and cards:
         show_json(list(cards.values()) if len(records) > 1 else next(iter(cards.values())))
     elif cards:
         click.echo("\n\n".join(texts))
-    failed += [FaultFound(f"{path}: {'; '.join(c['record']['problems'])}") for path, c in cards.items() if not c["record"]["ok"]]
+    failed += [fault for path, card in cards.items() if (fault := fault_of(path, card))]
     if failed:
         worst = max(failed, key=lambda error: error.exit_code)
         raise type(worst)("\n".join(map(str, failed)))

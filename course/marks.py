@@ -1,7 +1,6 @@
 """What the list of calls says of the person's own work: not begun, open, closed, and the best mark."""
 
 import json
-from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -33,14 +32,14 @@ def best(folder: Path, call: str) -> dict[str, Any] | None:
         return None
 
 
-def note_mark(record: Path, card: dict[str, Any], barred: Sequence[str] = ()) -> None:
+def note_mark(record: Path, card: dict[str, Any]) -> None:
     """Keep a scorecard's mark, and what bars a pass, beside its record: for the person's own list, no grade is taken from it."""
     path = record.with_name(MARK)
     try:
         marks = json.loads(path.read_text("utf-8"))
     except (OSError, ValueError):
         marks = []
-    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": next(iter(barred), "")}
+    entry = {"score": card["score"], "of": card["of"], "passed": card["passed"], "why": next(iter(card["barred"]), "")}
     if entry not in marks:
         path.write_text(json.dumps([*marks, entry], indent=1) + "\n", "utf-8")
 

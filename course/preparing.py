@@ -74,9 +74,9 @@ def physics() -> None:
     FaultFound
         Preparing failed.
     """
-    if "scenarios.kernel" not in sys.modules:
+    if "scenarios.compiling.kernel" not in sys.modules:
         try:
             with explained():
-                importlib.import_module("scenarios.kernel")
+                importlib.import_module("scenarios.compiling.kernel")
         except RuntimeError as error:
             raise FaultFound(f"{error}; HALFSPLIT_PREPARE=0 works without preparing, more slowly at first") from error

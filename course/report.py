@@ -4,16 +4,18 @@ Records are judged on all cores and only a few figures of each are kept, so that
 """
 
 import hashlib
-import json
+import os
 import random
 import statistics
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from course import many
+from course import intake, many
 from course.folder import RECORD
+from scenarios import record as records
 from scenarios.errors import HalfsplitError
 
 CALLS_TO_RANK = 10
@@ -22,37 +24,54 @@ DRAWS = 1000
 """Resamplings of the class for an interval."""
 
 
-def handed_in(folder: Path, calls: Sequence[str]) -> Iterator[tuple[str, str, Path]]:
-    """Trainee, call and record of every submission, in order."""
-    for path in sorted(folder.glob(f"submitted/*/*/{RECORD}")):
-        if path.parent.name in calls:
-            yield path.parent.parent.name, path.parent.name, path
+@dataclass(frozen=True)
+class Submission:
+    """One call of one trainee: where it lies, and why it is not opened ('' if it is)."""
+
+    trainee: str
+    call: str
+    place: Path
+    refused: str = ""
 
 
-def fingerprint(record: Path) -> str:
+def handed_in(folder: Path, calls: Sequence[str]) -> Iterator[Submission]:
+    """Every submission that holds a record, or that is not taken in at all, by call."""
+    for call in calls:
+        for trainee, place, why in intake.submissions(folder, call):
+            if why or os.path.lexists(place / RECORD):
+                yield Submission(intake.printable(trainee), call, place, f"the submission {why}" if why else "")
+
+
+def fingerprint(record: Path | bytes) -> str:
     """Digest of when each step was done: two records that agree in it are one record, handed in twice."""
-    clocks = [json.loads(line)["at"] for line in record.read_text("utf-8").splitlines()[1:]]
+    clocks = [line.at for line in records.read(record).lines]
     return hashlib.sha256("\n".join(clocks).encode()).hexdigest() if clocks else ""
 
 
-def row_of(submission: tuple[str, str, Path]) -> dict[str, Any]:
-    """The few figures of one record, given trainee, call and file; a record that cannot be judged says why."""
-    from graders.scorecard import as_json, judged_record
+def row_of(submission: Submission) -> dict[str, Any]:
+    """The few figures of one record; a record that cannot be judged says why."""
+    from graders.scorecard import ToMarkByHand, as_json, by_hand, judged_record
 
-    trainee, call, record = submission
-    row: dict[str, Any] = {"trainee": trainee, "call": call, "score": 0.0, "passed": False}
+    row: dict[str, Any] = {"trainee": submission.trainee, "call": submission.call, "score": 0.0, "passed": False}
+    if submission.refused:
+        return {**row, "problem": submission.refused}
     try:
-        judged = judged_record(record)
-        card = as_json(judged)
-        mark = fingerprint(record)
-    except HalfsplitError as error:
+        data = intake.content(submission.place / RECORD, records.MOST_BYTES)
+        with by_hand(data):
+            judged = judged_record(data)
+            card = as_json(judged)
+            mark = fingerprint(data)
+    except intake.Unfit as why:
+        return {**row, "problem": f"{RECORD} {why}"}
+    except ToMarkByHand as error:
+        return {**row, "score": None, "by_hand": str(error)}
+    except (HalfsplitError, OSError) as error:
         return {**row, "problem": str(error)}
-    except Exception as error:
-        return {**row, "problem": f"{record}: cannot be judged ({error!r})"}
     return {
         **row,
         "score": float(card["gradebook"]),
         "passed": bool(card["passed"]),
+        "barred": card["barred"],
         "unsafe": sorted({str(incident["kind"]) for incident in card["incidents"]}),
         "guessed": any(level.right and level.j <= 0.0 for level in judged.diagnosis.levels if level.id != "reason"),
         "slips": [f"{item['id']}: {item['misconception']}" for item in card["answers"] if item["misconception"]],
@@ -73,7 +92,8 @@ def copied(rows: Sequence[dict[str, Any]]) -> list[list[str]]:
 
 def of_call(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
     """What the class did with one call."""
-    judged = [row for row in rows if "problem" not in row]
+    scored = [row for row in rows if "by_hand" not in row]
+    judged = [row for row in scored if "problem" not in row]
     parts: dict[str, list[float]] = defaultdict(list)
     for row in judged:
         for part, share in row["parts"].items():
@@ -82,14 +102,16 @@ def of_call(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
         "call": rows[0]["call"],
         "records": len(rows),
         "passed": sum(row["passed"] for row in judged),
-        "mean": round(statistics.fmean(row["score"] for row in rows), 1),
+        "mean": round(statistics.fmean(row["score"] for row in scored), 1) if scored else None,
+        "barred": Counter(clause for row in judged for clause in row["barred"]).most_common(),
         "guessed": [row["trainee"] for row in judged if row["guessed"]],
         "unsafe": {row["trainee"]: row["unsafe"] for row in judged if row["unsafe"]},
         "callbacks": sum(row["callback"] for row in judged),
         "mistakes": Counter(slip for row in judged for slip in row["slips"]).most_common(5),
         "parts": {part: round(statistics.fmean(shares), 2) for part, shares in parts.items()},
         "copied": copied(judged),
-        "problems": [row["problem"] for row in rows if "problem" in row],
+        "by_hand": [f"{row['trainee']}: {row['by_hand']}" for row in rows if "by_hand" in row],
+        "problems": [f"{row['trainee']}: {row['problem']}" for row in rows if "problem" in row],
     }
 
 
@@ -113,6 +135,7 @@ def alpha(table: Sequence[Sequence[float]]) -> float | None:
 
 def reliability(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
     """How far the scores can be relied on to tell people apart, with an interval from resampling the class."""
+    rows = [row for row in rows if "by_hand" not in row]
     calls = sorted({row["call"] for row in rows})
     score = {(row["trainee"], row["call"]): float(row["score"]) for row in rows}
     people = [name for name in sorted({row["trainee"] for row in rows}) if all((name, call) in score for call in calls)]
@@ -128,7 +151,7 @@ def reliability(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
 
 def report(folder: Path, calls: Sequence[str], tell: Callable[[str], None]) -> dict[str, Any]:
     """Judge every record of some calls and sum up; `tell` gets a line for each."""
-    rows = []
+    rows: list[dict[str, Any]] = []
     for row in many.each(row_of, list(handed_in(folder, calls))):
         tell(f"{row['trainee']}, {row['call']}")
         rows.append(row)
@@ -141,9 +164,11 @@ def text(result: dict[str, Any]) -> str:
     """The report as lines of text."""
     lines = []
     for call in result["calls"]:
+        mean = "unknown" if call["mean"] is None else f"{call['mean']:g}"
         weakest = sorted(call["parts"].items(), key=lambda item: item[1])[:2]
         lines += [
-            f"{call['call']}: {call['records']} records, {call['passed']} passed, mean {call['mean']:g} of 100",
+            f"{call['call']}: {call['records']} records, {call['passed']} passed, mean {mean} of 100",
+            "  not passed because: " + ("; ".join(f"{clause} ({count})" for clause, count in call["barred"]) or "nobody"),
             "  weakest: " + (", ".join(f"{part} {100 * share:.0f} %" for part, share in weakest) or "nothing judged"),
             "  guessed: " + (", ".join(call["guessed"]) or "nobody"),
             "  unsafe: " + ("; ".join(f"{who} ({', '.join(did)})" for who, did in call["unsafe"].items()) or "nobody"),
@@ -151,6 +176,7 @@ def text(result: dict[str, Any]) -> str:
             f"  called back within 72 hours: {call['callbacks']}",
         ]
         lines += [f"  one record handed in by: {', '.join(names)}" for names in call["copied"]]
+        lines += [f"  to be marked by hand: {who}" for who in call["by_hand"]]
         lines += [f"  not judged: {problem}" for problem in call["problems"]]
     about = result["reliability"]
     if about["alpha"] is None:

@@ -92,7 +92,10 @@ def sequence_unbalance(lines: Sequence[float]) -> float:
     0.0
     """
     squares = [line * line for line in lines]
-    beta = sum(square * square for square in squares) / sum(squares) ** 2
+    whole = sum(squares)
+    if not whole:
+        return math.nan
+    beta = sum((square / whole) * (square / whole) for square in squares)
     root = math.sqrt(max(3.0 - 6.0 * beta, 0.0))
     return 100.0 * math.sqrt(max(1.0 - root, 0.0) / (1.0 + root))
 
@@ -117,7 +120,7 @@ def pressure_ratio(discharge: float, suction: float) -> float:
     >>> round(pressure_ratio((178 + 14.7) * PSI, (30 + 14.7) * PSI), 2)
     4.31
     """
-    return discharge / suction
+    return discharge / suction if suction else math.nan
 
 
 def spread(sum_of: Callable[[Sequence[float]], float], figures: Sequence[Figure], steps: Sequence[float] = ()) -> float:
@@ -140,7 +143,8 @@ def spread(sum_of: Callable[[Sequence[float]], float], figures: Sequence[Figure]
             up, down = list(values), list(values)
             up[k] += u
             down[k] -= u
-            total += ((sum_of(up) - sum_of(down)) / 2.0) ** 2
+            slope = (sum_of(up) - sum_of(down)) / 2.0
+            total += slope * slope  # a product may be endless, a power would raise
     return COVERAGE * math.sqrt(total)
 
 

@@ -11,7 +11,7 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from graders import economy, picture
+from graders import economy, gate, picture
 from graders.findings import (
     after_rows,
     first_sure,
@@ -28,7 +28,7 @@ from graders.findings import (
 from graders.moments import Cause, Moment, split_reason
 from graders.picture import Axis
 from graders.rubric import TITLES
-from graders.scorecard import Judged, as_json, judged_record
+from graders.scorecard import Judged, as_json, by_hand, judged_record
 from scenarios.faults.modes import MODES
 
 
@@ -45,7 +45,8 @@ def template() -> jinja2.Template:
 def page(record: Path | str | bytes | Judged) -> str:
     """Debrief of a record, or of a night already judged, as HTML."""
     judged = record if isinstance(record, Judged) else judged_record(record)
-    return template().render(**view(judged))
+    with by_hand(record if not isinstance(record, Judged) else record.night.call):
+        return template().render(**view(judged))
 
 
 def view(judged: Judged) -> dict[str, Any]:
@@ -55,7 +56,7 @@ def view(judged: Judged) -> dict[str, Any]:
     tell = telling(judged.course, i, judged.diagnosis.frozen)
     return {
         "card": card,
-        "barred": judged.barred,
+        "rule": gate.RULE,
         "title": night.title,
         "closed": picture.clock(night.moments[-1].t, night.starts) if night.moments else "",
         "spent": f"{on_site(night.moments) / 60.0:.0f}",

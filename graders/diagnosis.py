@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from graders.evidence import Course
-from graders.moments import Cause, Suspect, same_place, same_reason
+from graders.moments import Cause, Suspect, same_place, same_reason, split_reason
 
 LEVELS = {"part": 0.4, "mode": 0.2, "place": 0.2, "reason": 0.2}
 LEVELS_WITHOUT_REASON = {"part": 0.5, "mode": 0.25, "place": 0.25}
@@ -147,6 +147,38 @@ def diagnose(
                 j = max(j, 0.5 * _level_odds(course, level, named, False, end, groups, 1.0)[1])
         levels.append(Level(level, weight, right, p, j, weight * ((FREE + EARNED * j) if right else SUPPORTED * j)))
     return Diagnosis(math.fsum(level.earned for level in levels), tuple(levels), frozen, named)
+
+
+def carried(
+    course: Course, named: Cause | None, true: Cause, frozen: int, groups: Sequence[Collection[str]], least: float
+) -> bool:
+    """Whether readings carry the cause that was named: part and mode are right, and were each made likely enough by themselves.
+
+    Who names what made the part fail has named the same chain of events; there the odds of the part that failed count.
+
+    Parameters
+    ----------
+    course : Course
+        Odds along the record.
+    named, true : Cause
+        The cause on the work order, None where there is none, and that of the key.
+    frozen : int
+        Row of the odds before the first repair: what a repair proves comes too late to have been known.
+    groups : sequence of collections of suspect ids
+        Suspects that no safe step separates.
+    least : float
+        Probability that the readings have to reach.
+    """
+    if named is None:
+        return False
+    root = split_reason(true.reason)
+    if root is not None and (named.part, named.mode) == (root.part, root.mode):
+        named = true
+    return all(
+        agrees(level, named, true, course.suspects, groups)
+        and _level_odds(course, level, named, True, frozen, groups, 1.0)[0] >= least
+        for level in ("part", "mode")
+    )
 
 
 def _level_odds(

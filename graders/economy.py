@@ -40,7 +40,7 @@ def score(
     ratio = spent / reference if reference else 1.0
     share = (rubric.economy_none - ratio) / (rubric.economy_none - rubric.economy_full)
     if repaired <= 0.0:
-        return Part("economy", 0.0, rubric.weights["economy"], ("Nothing was repaired.",))
+        return Part("economy", 0.0, rubric.weights["economy"], ("Nothing was repaired.",), ("Nothing was repaired.",))
     tally.give("minutes", share * repaired, f"{spent:.0f} minutes, the reference {reference:.0f}.")
     needed = list(map(str, goals.get("parts", [])))
     used = [fact.what for fact in facts if fact.kind == "repaired" and fact.data.get("verb", "replace") == "replace"]
@@ -50,4 +50,4 @@ def score(
         1.0 - len(extra) / 2.0 if repaired > 0.0 else 0.0,
         f"Parts that were not needed: {', '.join(extra)}." if extra else "",
     )
-    return tally.part(0.0, f"{spent:.0f} minutes, the reference {reference:.0f}; no part wasted.")
+    return tally.part(0.0, "No more minutes than the work needs, and no part wasted.")

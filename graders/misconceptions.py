@@ -33,6 +33,16 @@ class Verdict:
     methods: tuple[str, ...] = ()
     says: str = ""
 
+    @property
+    def in_words(self) -> str:
+        """Verdict and sentence, said once where they are the same."""
+        return self.verdict if self.says in ("", self.verdict) else f"{self.verdict}: {self.says}"
+
+
+def _over(value: float, other: float) -> float:
+    """A quotient, or no number where there is nothing to divide by: no reading, however odd, may stop a grader."""
+    return value / other if other else math.nan
+
 
 def _mixed(value: float, sign: str) -> list[Wrong]:
     """Slips that any temperature difference [K] invites."""
@@ -96,21 +106,19 @@ def unbalance(lines: Sequence[float], dead: Sequence[float] | None = None) -> li
         Wrong(
             "largest_spread",
             "largest less smallest, where the largest deviation from the average belongs",
-            100.0 * (high - low) / mean,
+            100.0 * _over(high - low, mean),
         ),
         Wrong(
             "highest_line_only",
             "the highest line was taken, but the lowest is farther from the average",
-            100.0 * (high - mean) / mean,
+            100.0 * _over(high - mean, mean),
         ),
         Wrong(
             "lowest_line_only",
             "the lowest line was taken, but the highest is farther from the average",
-            100.0 * (mean - low) / mean,
+            100.0 * _over(mean - low, mean),
         ),
-        Wrong(
-            "divided_by_highest", "divided by the highest line instead of the average", right * mean / high if high else math.nan
-        ),
+        Wrong("divided_by_highest", "divided by the highest line instead of the average", _over(right * mean, high)),
         Wrong("fraction_for_percent", "a fraction was given as percent", right / 100.0),
         Wrong("sequence_ratio", "the sequence ratio was given; the percent of NEMA is asked", sums.sequence_unbalance(lines)),
     ]
@@ -129,7 +137,7 @@ def unbalance(lines: Sequence[float], dead: Sequence[float] | None = None) -> li
                 Wrong(
                     "live_lines_only",
                     "only the live lines from before the repair",
-                    100.0 * max(abs(a - average) for a in live) / average,
+                    _over(100.0 * max(abs(a - average) for a in live), average),
                 )
             )
     return found
@@ -160,7 +168,7 @@ def overload(nameplate: float, facts: Mapping[str, float]) -> list[Wrong]:
 
 def ratio(discharge: float, suction: float) -> list[Wrong]:
     """Wrong compression ratios from absolute pressures [Pa]."""
-    found = [Wrong("upside_down", "suction over discharge", suction / discharge)]
+    found = [Wrong("upside_down", "suction over discharge", _over(suction, discharge))]
     if suction > ATM * 1.01:
         found.append(
             Wrong("gauge_for_absolute", "gauge pressures were divided; a ratio needs absolute", (discharge - ATM) / (suction - ATM))
@@ -214,5 +222,5 @@ def judge(
             FLAWED, tuple(w.id for w in nearest), "cannot be told apart at this spread: " + "; or ".join(w.says for w in nearest)
         )
     if right is None:
-        return Verdict(NO_READING, (), "you took no readings that this sum needs")
+        return Verdict(NO_READING, (), "you took no readings from which this sum can be worked")
     return Verdict(WRONG, (), "neither the right method nor a known slip gives this from your readings")

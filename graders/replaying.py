@@ -11,10 +11,12 @@ from typing import Any
 from graders import aftermath, tour
 from graders.aftermath import Happening
 from graders.calculations import Saturation
+from graders.locking import locked_off
 from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
+from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
@@ -65,11 +67,16 @@ def moments(made: Sequence[seen_facts.Moment], truths: Mapping[tuple[int, str, s
     return tuple(moment(one, by.get(one.n, ())) for one in made)
 
 
-def facts(made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float) -> tuple[Fact, ...]:
-    """The session's facts, and what follows from them: tester proved, pair dead, product measured, things left."""
+def facts(
+    made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float, wiring: Wiring
+) -> tuple[Fact, ...]:
+    """The session's facts, and what follows: tester proved, pair dead, part locked off, product measured, things left."""
     found: list[Fact] = []
     for fact in made:
-        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(fact.data.get("text", "")), dict(fact.data)))
+        data = dict(fact.data)
+        if fact.kind == "hands_on":
+            data["locked_off"] = locked_off(wiring, fact.what, data["locked"])
+        found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(data.get("text", "")), data))
         found += _derived(found[-1])
     found += [Fact("product_measured", m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
     if any(fact.kind == "closed_out" for fact in found):
@@ -112,8 +119,8 @@ def things_left(left: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
 def how_left(session: Any) -> dict[str, Any]:
     """The session's own list, and selectors that do not stand where they belong."""
     left = dict(session.left())
-    devices = session.world.store.data.get("devices", {})
-    normal = {mark: devices.get(mark, {}).get("stands") for mark in left.get("selectors", {})}
+    devices = session.world.wiring.devices
+    normal = {mark: devices[mark].stands for mark in left.get("selectors", {})}
     left["off_normal"] = {mark: now for mark, now in left.get("selectors", {}).items() if normal[mark] and now != normal[mark]}
     return left
 
@@ -144,13 +151,14 @@ def trends(session: Any) -> tuple[Trend, ...]:
     start, step = float(log["from"]), float(log["step"])
     discharge: Any = from_si(rows[:, 1], "psig")
     shown = [Trend("Discharge pressure", "psig", start, step, tuple(discharge.tolist()))]
-    limits = {n: float(case.get("limit_F", 41.0)) for n, case in enumerate(session.world.store.data.get("circuits", []))}
+    circuits = session.world.store.circuits
+    limits = {n: float(circuit.limit_fahrenheit) for n, circuit in enumerate(circuits)}
     cases: Any = from_si(rows[:, CASES:], "F")
     over = {n: int((cases[:, n] > limit).sum()) for n, limit in limits.items()}
     if over:
         n = max(over, key=lambda k: (over[k], -k))
-        title = str(session.world.store.data["circuits"][n].get("title", f"Circuit {n + 1}"))
-        shown.append(Trend(title.capitalize(), f"°F, limit {limits[n]:g}", start, step, tuple(cases[:, n].tolist()), limits[n]))
+        title = circuits[n].title.capitalize()
+        shown.append(Trend(title, f"°F, limit {limits[n]:g}", start, step, tuple(cases[:, n].tolist()), limits[n]))
     return tuple(shown)
 
 
@@ -162,12 +170,12 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
-def in_all_worlds(session: Any) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
+def in_all_worlds(session: Any, suspects: bool) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
     """The steps of a call with the truths behind them, every suspect, and what every suspect's world would have shown."""
     night, seed = session.night, session.seed
     plan = Plan.of(session.moments, session.facts, session.words)
     shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed))
-    return shown, *suspects_and_worlds(night, seed, until_proved(session, plan))
+    return shown, *(suspects_and_worlds(night, seed, until_proved(session, plan)) if suspects else ((), ()))
 
 
 def until_proved(session: Any, plan: Plan) -> Plan:
@@ -183,41 +191,41 @@ def suspects_and_worlds(night: Any, seed: int, plan: Plan) -> tuple[tuple[Suspec
     for entry in night.suspects(seed):
         fault = entry.fault
         found.setdefault(fault.id, Suspect(fault.id, fault.part, fault.mode, fault.at, fault.title, float(fault.prior)))
-        worlds.append(World(fault.id, float(entry.share), truths(plan, night.suspect_world(seed, entry), night.call)))
+        worlds.append(World(fault.id, float(entry.share), truths(plan, night.suspect_world(seed, entry), night.played)))
     return tuple(found.values()), tuple(worlds)
 
 
 def seeds(call_id: str) -> list[int]:
     """One seed for every variant of a call."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    return list(range(max(len(night(call_id).key.get("variants", {})), 1)))
+    return list(range(max(len(assignment(call_id).key.get("variants", {})), 1)))
 
 
 def level(call_id: str) -> str:
     """Level of a call: first, own or hard."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    return str(night(call_id).call["level"])
+    return str(assignment(call_id).call["level"])
 
 
 def key(call_id: str, seed: int) -> dict[str, Any]:
     """Key of a call with the words of the seed's variant put in."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    return dict(night(call_id).key_of(seed))
+    return dict(assignment(call_id).key_of(seed))
 
 
 def walk(call_id: str) -> dict[tuple[str, str], float]:
     """Minutes on foot between all places of a call's store."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    places = night(call_id).store.data["places"]
+    places = assignment(call_id).store.places
     names, at = list(places), 0.0
     along = {}
     for name in names:
         along[name] = at
-        at += float(places[name].get("next", 0.0))
+        at += places[name].next
     return {(a, b): abs(along[a] - along[b]) for a in names for b in names}
 
 
@@ -243,9 +251,9 @@ def take(call_id: str, seed: int, lines: Sequence[str]) -> records.Record:
 
 def tour_of(call_id: str, seed: int) -> list[str]:
     """The tour of every safe step on the circuits of a call's suspects, as steps."""
-    from scenarios.nights import night
+    from scenarios.assignments import assignment
 
-    built = night(call_id)
+    built = assignment(call_id)
     devices = built.store.wiring.devices
     suspected = [entry.fault.part for entry in built.suspects(seed)]
     marks = tour.parts_of(suspected, {mark: device.group for mark, device in devices.items()})
@@ -254,7 +262,7 @@ def tour_of(call_id: str, seed: int) -> list[str]:
     breakers = [mark for mark in marks if devices[mark].kind == "breaker3"]
     breakers += [mark for mark, device in devices.items() if device.kind == "breaker2"]
     circuits = sorted({int(match[1]) for part in suspected if (match := CIRCUIT.match(part))})
-    return tour.steps(wired, breakers, circuits, [place for place in built.store.data["places"] if place != "van"])
+    return tour.steps(wired, breakers, circuits, [name for name, place in built.store.places.items() if place.kind != "van"])
 
 
 def wired_part(device: Any, driven: bool) -> tour.Wired:
@@ -264,7 +272,7 @@ def wired_part(device: Any, driven: bool) -> tour.Wired:
     return tour.Wired(device.mark, device.kind, device.place, device.poles, pairs, device.terminals, driven)
 
 
-def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -> Night:
+def replay(source: Path | str | bytes | records.Record, *, after: bool = True, suspects: bool = True) -> Night:
     """Replay a record in its own world and in every suspect's world.
 
     Parameters
@@ -273,6 +281,8 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
         The record.
     after : bool
         Whether to run the 72 hours after close-out.
+    suspects : bool
+        Whether to take the steps in every suspect's world as well; without them nothing can be said of the diagnosis.
 
     Raises
     ------
@@ -288,21 +298,21 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True) -
     key = session.night.key_of(session.seed)
     with ThreadPoolExecutor(1) as aside:  # compiled physics lets the interpreter go: three days pass beside the suspects' hours
         later = aside.submit(hours_after, session, key) if session.closed and after else None
-        shown, found, worlds = in_all_worlds(session)
+        shown, found, worlds = in_all_worlds(session, suspects)
     return Night(
-        call=str(session.call["id"]),
-        title=str(session.call["title"]),
+        call=str(session.night.call["id"]),
+        title=str(session.night.call["title"]),
         seed=session.seed,
         moments=shown,
-        facts=facts(session.facts, shown, how_left(session), session.t),
+        facts=facts(session.facts, shown, how_left(session), session.t, session.night.store.wiring),
         key=key,
-        questions=session.call.get("questions", []),
-        saturation=saturation(session.world.store.entries[0].refrigerant),
+        questions=session.night.call.get("questions", []),
+        saturation=saturation(session.night.store.racks[0].refrigerant),
         suspects=found,
         worlds=worlds,
         aftermath=later.result() if later else None,
         trends=trends(session),
-        starts=str(session.call["starts"]),
+        starts=str(session.night.call["starts"]),
         problems=tuple(problems),
         replays=not [p for p in problems if "torn" not in p],
         groups=tuple(tuple(group) for group in session.night.inseparable(session.seed)),

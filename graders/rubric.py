@@ -37,6 +37,29 @@ TITLES = {
     "economy": "Economy",
 }
 
+SOUND = {
+    "lock": "a lock and a tag of your own on every source",
+    "tried": "an attempt to start what is isolated",
+    "live before": "the tester shown on a live source before",
+    "dead": "every line to every other and to earth read dead",
+    "live after": "the tester shown on a live source after",
+    "proven": "hands only on what your notes show proved dead",
+    "left": "doors, covers, locks, jumpers, wires, hoses and clamps put back",
+    "repair": "what failed put right, and what had made it fail",
+    "order": "back in service in the right order",
+    "resets": "what is reset by hand reset, each with the pressure down",
+    "proof": "readings late enough after the repair to show that it works",
+    "alarms": "no alarm standing at close-out",
+    "product": "product measured, and the readings told to the store, which decides",
+    "held": "no call in the 72 hours after close-out",
+    "fields": "a work order that says what failed and why, what was done, and how it was left",
+    "temporary": "a word on what is temporary, and where anything is, until when and whose",
+    "told": "everybody told who has to know",
+    "minutes": "no more minutes than the work needs",
+    "parts": "no part changed that was sound",
+}
+"""What a sound job has, by item of the parts, as a trainee may read it of any call: no part, no place, no repair of this one."""
+
 CREDITS = {
     "celsius_for_fahrenheit": 0.6,
     "difference_as_temperature": 0.4,
@@ -74,9 +97,13 @@ class Rubric:
         default_factory=lambda: {"safe": 20.0, "diagnosis": 30.0, "sums": 20.0, "service": 15.0, "paper": 10.0, "economy": 5.0}
     )
     pass_mark: float = 60.0
-    diagnosis_least: float = 0.5
-    """Least share of the diagnosis points to pass: a lucky guess repairs a store once."""
+    carries_least: float = 0.8
+    """Least probability, at part and mode, that the readings before the first repair give the cause that was named: a lucky guess
+    repairs a store once."""
+    failed_most: float = 59.0
+    """Most points of 100 that reach the gradebook of a call that is not passed: below the pass line. [points]"""
     gate_most: float = 49.0
+    """The same after an unsafe act, and where the record does not replay. [points]"""
     credits: Mapping[str, float] = field(default_factory=lambda: dict(CREDITS))
     wrong_reading: float = 0.6
     safe: Mapping[str, float] = field(
@@ -86,8 +113,7 @@ class Rubric:
             "live before": 2.0,
             "dead": 5.0,
             "live after": 2.0,
-            "proven": 3.0,
-            "tool": 1.0,
+            "proven": 4.0,
             "left": 3.0,
         }
     )
@@ -126,10 +152,13 @@ class Part:
     score: float
     of: float
     why: tuple[str, ...] = ()
+    feedback: tuple[str, ...] = ()
+    """The same for the trainee: what was done and what it earned, with nothing in it that only the key knows."""
 
     def as_json(self) -> dict[str, object]:
         """The form of the scorecard."""
-        return {"id": self.id, "title": TITLES[self.id], "score": round(self.score, 2), "of": self.of, "why": list(self.why)}
+        said = {"why": list(self.why), "feedback": list(self.feedback)}
+        return {"id": self.id, "title": TITLES[self.id], "score": round(self.score, 2), "of": self.of, **said}
 
 
 class Tally:
@@ -139,6 +168,7 @@ class Tally:
         self.id, self.items, self.weight = id, dict(items), weight
         self.earned: dict[str, float] = dict.fromkeys(items, 0.0)
         self.why: list[str] = []
+        self.feedback: list[str] = []
 
     def give(self, item: str, share: float, missing: str = "") -> None:
         """Earn a share, 0 to 1, of an item; where it is not whole, ``missing`` says what a sound job needs."""
@@ -151,18 +181,33 @@ class Tally:
         self.items.pop(item)
         self.earned.pop(item)
 
+    def blame(self, why: str, feedback: str) -> None:
+        """Say what costs points of no item: to the instructor, and to the trainee."""
+        self.why.append(why)
+        self.feedback.append(feedback)
+
     def part(self, minus: float = 0.0, good: str = "") -> Part:
-        """The part, at least 0; ``minus`` in points of the weight."""
+        """The part, at least 0; ``minus`` in points of the weight, ``good`` said of work that lacks nothing."""
         total = sum(self.items.values())
-        score = self.weight * (sum(self.earned.values()) / total if total else 1.0) - minus
-        return Part(self.id, round(max(score, 0.0), 4), self.weight, tuple(self.why or ([good] if good else [])))
+        scale = self.weight / total if total else 0.0
+        score = (scale * sum(self.earned.values()) if total else self.weight) - minus
+        short = [item for item, most in self.items.items() if self.earned[item] < most]
+        lines = [
+            f"{SOUND[item].capitalize()}: {scale * self.earned[item]:.1f} of {scale * self.items[item]:.1f} points." for item in short
+        ]
+        whole = (good,) if good else ()
+        said = tuple(lines + self.feedback)
+        return Part(self.id, round(max(score, 0.0), 4), self.weight, tuple(self.why) or whole, said or whole)
 
 
-def gradebook(score: float, total: float, gated: bool, rubric: Rubric = DEFAULT) -> float:
-    """What the gradebook receives, of 100: after an incident at most the gate's limit.
+def gradebook(score: float, total: float, *, passed: bool, gated: bool, rubric: Rubric = DEFAULT) -> float:
+    """What the gradebook receives, of 100: what is not passed stands below the pass line, after an incident lower still.
 
-    >>> gradebook(88.5, 100, False), gradebook(88.5, 100, True), gradebook(31, 100, True)
-    (88.5, 49.0, 31.0)
+    >>> [gradebook(88.5, 100, passed=passed, gated=gated) for passed, gated in ((True, False), (False, False), (False, True))]
+    [88.5, 59.0, 49.0]
+    >>> gradebook(31, 100, passed=False, gated=True)
+    31.0
     """
     value = 100.0 * score / total if total else 0.0
-    return round(min(value, rubric.gate_most) if gated else value, 1)
+    most = rubric.gate_most if gated else value if passed else rubric.failed_most
+    return round(min(value, most), 1)

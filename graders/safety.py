@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
+from graders.evidence import STATE_VERBS
 from graders.moments import Fact, Moment
 from graders.rubric import DEFAULT, Part, Rubric, Tally
 
@@ -23,6 +24,8 @@ INCIDENTS = {
     "vented": "Refrigerant was vented.",
     "insulation_into_electronics": "An insulation test was put into electronics.",
 }
+NO_HANDS = {"clamp"}
+"""Verbs that go round insulation and touch no metal; dials and resets are worked with a tool and leave no such fact at all."""
 LEFT_SAFE = {"door", "cover", "lock", "tag", "bridge", "bypass", "joint", "lifted", "gauge", "clamp"}
 """Kinds of things left behind that safe work answers for; a wrong setting or product is service."""
 
@@ -34,6 +37,12 @@ def incidents(facts: Iterable[Fact]) -> list[Fact]:
         if fact.kind == "incident":
             seen.setdefault(fact.n, fact)
     return [seen[n] for n in sorted(seen)]
+
+
+def bare_hands(facts: Iterable[Fact]) -> list[Fact]:
+    """Hands on a part that was not locked off and proved dead, whether or not it happened to be: luck is no excuse."""
+    hands = [fact for fact in facts if fact.kind == "hands_on" and fact.data.get("verb") not in NO_HANDS]
+    return [fact for fact in hands if not (fact.data.get("proven") and fact.data.get("locked_off"))]
 
 
 def incident_kind(fact: Fact) -> str:
@@ -109,25 +118,27 @@ def quality(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Mo
 
 
 def score(facts: Sequence[Fact], moments: Sequence[Moment], goals: Mapping[str, Any], rubric: Rubric = DEFAULT) -> Part:
-    """Points of safe work; an incident costs here and nowhere else."""
+    """Points of safe work, which shows in work alone; an incident costs here and nowhere else."""
     tally = Tally("safe", rubric.safe, rubric.weights["safe"])
     _isolations(tally, [(goal, isolation(goal, facts, moments)) for goal in goals.get("isolation", [])])
     hands = [fact for fact in facts if fact.kind == "hands_on"]
     bare = [fact for fact in hands if not fact.data.get("proven", True)]
-    tally.give("proven", 1.0 - len(bare) / len(hands) if hands else float(not goals.get("isolation")), _bare(bare) if bare else "")
-    misused = [fact for fact in facts if fact.kind == "misused"]
-    tally.give("tool", 0.0 if misused else float(bool(moments)), misused[0].text if misused else "")
+    worked = any(moment.verb in STATE_VERBS and moment.kind == "act" for moment in moments)
+    none = float(worked and not goals.get("isolation"))
+    tally.give("proven", 1.0 - len(bare) / len(hands) if hands else none, _bare(bare) if bare else "")
     left = [fact for fact in facts if fact.kind == "left" and left_kind(fact) in LEFT_SAFE]
     closed = any(fact.kind == "closed_out" for fact in facts)
     tally.give(
         "left",
-        1.0 - len(left) / 3.0 if closed else 0.0,
+        1.0 - len(left) / 3.0 if closed and worked else 0.0,
         "Left behind: " + "; ".join(fact.text or fact.what for fact in left) if left else "",
     )
     happened = incidents(facts)
-    tally.why.extend(str(incident_json(fact)["text"]) for fact in happened)
+    for fact in happened:
+        tally.blame(str(incident_json(fact)["text"]), INCIDENTS.get(incident_kind(fact), "There was an unsafe act."))
     resets = _resets(facts, {fact.n for fact in happened})
-    tally.why.extend(text for _, text in resets)
+    for text, said in resets:
+        tally.blame(text, said)
     minus = rubric.incident_cost * len(happened) + rubric.reset_cost * len(resets)
     return tally.part(minus, "Isolated, proved dead, nothing left open; no unsafe act.")
 
@@ -165,15 +176,15 @@ def _isolations(tally: Tally, found: Sequence[tuple[Mapping[str, Any], Isolation
         tally.give(item, sum(shares) / len(shares), f"{short}: a sound job needs {says[item]}." if short else "")
 
 
-def _resets(facts: Sequence[Fact], incident_steps: set[int]) -> list[tuple[int, str]]:
-    """Resets that cost: the second of one part before it was repaired, or one without a look."""
+def _resets(facts: Sequence[Fact], incident_steps: set[int]) -> list[tuple[str, str]]:
+    """Resets that cost, in words for the instructor and the trainee: the second of one part before a repair, or one without a look."""
     repaired = min((fact.n for fact in facts if fact.kind == "repaired"), default=10**9)
     found = []
     for fact in facts:
         if fact.kind != "reset" or fact.n in incident_steps:
             continue
         if not fact.data.get("looked_before", True):
-            found.append((fact.n, f"{fact.what} was reset before anybody had looked why it tripped."))
+            found.append((f"{fact.what} was reset before anybody had looked why it tripped.", "Something was reset without a look."))
         elif int(fact.data.get("count", 1)) > 1 and fact.n < repaired:
-            found.append((fact.n, f"{fact.what} was reset a second time without a repair."))
+            found.append((f"{fact.what} was reset a second time without a repair.", "Something was reset twice, unrepaired."))
     return found

@@ -1,18 +1,22 @@
 """The scorecard of one record: six parts, a gate, and every reason. A pure function of call, key, seed and record."""
 
 import math
-from collections.abc import Sequence
+import traceback
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from graders import economy, paper, safety, service
+from graders import economy, gate, paper, safety, service
 from graders.diagnosis import Diagnosis, diagnose
 from graders.evidence import Course, course, pieces
 from graders.moments import Fact
 from graders.night import Night, answers, named, reason_seen
 from graders.rubric import DEFAULT, Part, Rubric, gradebook
 from graders.sums import Answered, judge_answer, spec_of, taken
+from scenarios.errors import FaultFound, HalfsplitError
 
 LEVEL_SAYS = {"part": "part", "mode": "what is wrong with it", "place": "where", "reason": "its reason"}
 
@@ -37,23 +41,20 @@ class Judged:
 
     @property
     def passed(self) -> bool:
-        """No incident, closed out, no callback, a cause that the evidence carries, and enough points."""
+        """Whether nothing bars the call."""
         return not self.barred
 
-    @property
+    @cached_property
     def barred(self) -> tuple[str, ...]:
         """Why the call is not passed, one clause each; empty where it is."""
-        diagnosis = next(part for part in self.parts if part.id == "diagnosis")
-        after = self.night.aftermath
-        reasons = (
-            (not self.night.replays, "the record does not replay"),
-            (not any(fact.kind == "closed_out" for fact in self.night.facts), "it was not closed out"),
-            (bool(self.incidents), "there was an incident"),
-            (after is not None and not after.held, "the store called again"),
-            (diagnosis.score < self.rubric.diagnosis_least * diagnosis.of, "your readings do not carry the cause you named"),
-            (self.score < self.rubric.pass_mark, f"it has under {self.rubric.pass_mark:g} points"),
-        )
-        return tuple(text for bars, text in reasons if bars)
+        found = gate.bars(self.night, self.incidents, self.course, self.diagnosis, self.score, self.rubric)
+        return tuple(bar.says for bar in found)
+
+    @property
+    def gradebook(self) -> float:
+        """What the gradebook receives, of 100. [points]"""
+        gated = bool(self.incidents) or not self.night.replays
+        return gradebook(self.score, self.rubric.total, passed=self.passed, gated=gated, rubric=self.rubric)
 
 
 def judge(night: Night, rubric: Rubric = DEFAULT) -> Judged:
@@ -104,17 +105,18 @@ def sums_part(judged: Sequence[Answered], rubric: Rubric) -> Part:
     """Points of the sums: each question the same share."""
     weight = rubric.weights["sums"]
     if not judged:
-        return Part("sums", weight, weight, ("This call asks no sums.",))
+        return Part("sums", weight, weight, ("This call asks no sums.",), ("This call asks no sums.",))
     score = weight * math.fsum(answer.credit for answer in judged) / len(judged)
     why = tuple(f"{answer.title or answer.id}: {answer.verdict.says}." for answer in judged if answer.credit < 1.0)
-    return Part("sums", round(score, 4), weight, why or ("Every sum right, from your own readings.",))
+    lines = tuple(f"{answer.title or answer.id}: {answer.verdict.in_words}." for answer in judged)
+    return Part("sums", round(score, 4), weight, why or ("Every sum right, from your own readings.",), lines)
 
 
 def diagnosis_part(odds: Course, found: Diagnosis, night: Night, rubric: Rubric) -> Part:
     """Points of diagnosis, with a sentence for every level that is not whole."""
     weight = rubric.weights["diagnosis"]
     if found.named is None:
-        return Part("diagnosis", 0.0, weight, ("No cause was named.",))
+        return Part("diagnosis", 0.0, weight, ("No cause was named.",), ("No cause was named.",))
     why = []
     for level in found.levels:
         if level.right and level.j < 0.995:
@@ -131,12 +133,8 @@ def diagnosis_part(odds: Course, found: Diagnosis, night: Night, rubric: Rubric)
             f"None of the single faults explains the reading of step {odds.surprises[0]}: "
             "check what you changed, the points, or a second fault."
         )
-    return Part(
-        "diagnosis",
-        round(weight * found.share, 4),
-        weight,
-        tuple(why or ["Named right, with its reason, and your readings support it."]),
-    )
+    said = tuple(why or ["Named right, with its reason, and your readings support it."])
+    return Part("diagnosis", round(weight * found.share, 4), weight, said, said)
 
 
 def _support(level: str, p: float, j: float) -> str:
@@ -175,7 +173,8 @@ def as_json(judged: Judged) -> dict[str, Any]:
         "passed": judged.passed,
         "score": judged.score,
         "of": rubric.total,
-        "gradebook": gradebook(judged.score, rubric.total, bool(judged.incidents) or not night.replays, rubric),
+        "barred": list(judged.barred),
+        "gradebook": judged.gradebook,
         "parts": [part.as_json() for part in judged.parts],
         "incidents": [safety.incident_json(fact) for fact in judged.incidents],
         "suspects": sorted(suspects, key=lambda row: (-float(str(row["after"])), str(row["id"]))),
@@ -200,6 +199,30 @@ def answer_json(answer: Answered) -> dict[str, Any]:
     }
 
 
+class ToMarkByHand(FaultFound):
+    """The graders broke off over a record: no fault of the trainee's, so no zero, but marked by a person."""
+
+
+@contextmanager
+def by_hand(record: Path | str | bytes) -> Iterator[None]:
+    """Turn whatever goes wrong while a record is graded into a sentence that leaves it to a person.
+
+    Raises
+    ------
+    ToMarkByHand
+        Something went wrong that is none of the sentences that records are refused with.
+    """
+    try:
+        yield
+    except HalfsplitError:
+        raise
+    except Exception as error:
+        name = "the record" if isinstance(record, bytes) else str(record)
+        last = traceback.extract_tb(error.__traceback__)[-1]
+        what = f"{type(error).__name__} at {Path(last.filename).name}:{last.lineno}, {str(error) or 'no more is known'}"
+        raise ToMarkByHand(f"{name}: to be marked by hand, for grading broke off ({what}); the record is as it was") from error
+
+
 def grade(record: Path | str | bytes, rubric: Rubric = DEFAULT) -> dict[str, Any]:
     """Grade one record: replay it, judge it, and return the scorecard.
 
@@ -207,12 +230,16 @@ def grade(record: Path | str | bytes, rubric: Rubric = DEFAULT) -> dict[str, Any
     ------
     BadRequest
         The record cannot be read, or was made for another call or engine.
+    ToMarkByHand
+        The graders broke off.
     """
-    return as_json(judged_record(record, rubric))
+    with by_hand(record):
+        return as_json(judged_record(record, rubric))
 
 
 def judged_record(record: Path | str | bytes, rubric: Rubric = DEFAULT) -> Judged:
-    """Replay and judge one record."""
-    from graders.replaying import replay
+    """Replay and judge one record; raises what :func:`grade` raises."""
+    from graders import replaying
 
-    return judge(replay(record), rubric)
+    with by_hand(record):
+        return judge(replaying.replay(record), rubric)

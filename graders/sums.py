@@ -12,6 +12,7 @@ ratio                   ``discharge: [GD]``, ``suction: [GS]``
 """
 
 import itertools
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -108,7 +109,7 @@ def taken(moments: Sequence[Moment]) -> list[Taken]:
     for moment in moments:
         truths = {(truth.of, truth.kind): truth for truth in moment.truths}
         for reading in moment.readings:
-            if reading.value is None:
+            if reading.value is None or not math.isfinite(reading.value):
                 continue
             truth = truths.get((reading.of, reading.kind))
             window = truth.window if truth else ()
@@ -152,8 +153,11 @@ def needs(spec: Mapping[str, Any]) -> list[tuple[list[str], str]]:
     return []
 
 
-def work(spec: Mapping[str, Any], figures: Sequence[Figure], saturation: Saturation, extra: Mapping[str, Any]) -> Work:
-    """One sum from its figures: value, tolerance, and what the wrong methods give."""
+def work(spec: Mapping[str, Any], figures: Sequence[Figure], saturation: Saturation, extra: Mapping[str, Any]) -> Work | None:
+    """One sum from its figures: value, tolerance, and what the wrong methods give; None where these figures give no number.
+
+    Three clamps that read nothing have no unbalance, and a display that is over its range is no figure.
+    """
     kind, values = spec["sum"], [figure.value for figure in figures]
     sum_of: Callable[[Sequence[float]], float]
     steps: list[float] = []
@@ -181,8 +185,10 @@ def work(spec: Mapping[str, Any], figures: Sequence[Figure], saturation: Saturat
     else:
         raise ValueError(f"unknown sum {kind!r}")
     least = _least(spec)
-    tolerance = max(least, calc.spread(sum_of, figures, steps))
-    return Work(sum_of(values), tolerance, max(least / 2.0, calc.spread(sum_of, [], steps)), tuple(wrongs))
+    value, spread = sum_of(values), calc.spread(sum_of, figures, steps)
+    if not (math.isfinite(value) and math.isfinite(spread)):
+        return None
+    return Work(value, max(least, spread), max(least / 2.0, calc.spread(sum_of, [], steps)), tuple(wrongs))
 
 
 def _least(spec: Mapping[str, Any]) -> float:
@@ -282,11 +288,10 @@ def _from_readings(
     elsewhere = []
     for other in _other_sets(asked, before):
         if {e.n for e in other} != used:
-            value = work(spec, [e.figure for e in other], saturation, {}).value
+            wrong = work(spec, [e.figure for e in other], saturation, {})
             early = any(e.t < start for e in other)
-            elsewhere.append(
-                (value, "from before the repair" if early else "not those this sum asks for: " + ", ".join(e.of for e in other))
-            )
+            says = "from before the repair" if early else "not those this sum asks for: " + ", ".join(e.of for e in other)
+            elsewhere += [(wrong.value, says)] if wrong else []
     return done, elsewhere
 
 

@@ -1,18 +1,21 @@
 """An open call: a store on a night, a technician in it, and the record of what was done and seen.
 
 `Session.do` takes one line of the language of steps. It refuses what cannot be done (at no cost), cautions where the notes do not
-show that it is safe, lets the minutes pass, changes or observes the world, and writes the record before anything is shown.
+show that it is safe, lets the minutes pass, changes or observes the world, and writes the record before anything is shown. A step
+that does not come to its end, or that cannot be written, has not happened: the call is as the record has it.
 `Session.replay` runs a record again; what it would have shown in another world is for `scenarios.truths`.
 """
 
 from pathlib import Path
 from typing import Any
 
-from scenarios import nights, record, steps
+from scenarios import record, steps
+from scenarios.assignments import Assignment, assignment
 from scenarios.errors import BadRequest
 from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
+from scenarios.store.model import Point
 from scenarios.verbs import VERBS
 from scenarios.visit import acting, controller_log, hazards, limits, scenery, senses, wording
 from scenarios.visit.observing import OBSERVING, observe
@@ -28,13 +31,13 @@ INCIDENT_MINUTES = 15.0
 class Session:
     """One call being taken or replayed."""
 
-    def __init__(self, night: nights.Night, seed: int, world: World) -> None:
+    def __init__(self, night: Assignment, seed: int, world: World) -> None:
         """Start at the moment of the ticket.
 
         Parameters
         ----------
-        night : Night
-            Call, key content hash and built worlds.
+        night : Assignment
+            Call, key and built worlds.
         seed : int
             Picks the variant and the noise of the instruments.
         world : World
@@ -42,7 +45,7 @@ class Session:
         """
         self.night, self.seed, self.world = night, seed, world
         self.writer: record.Writer | None = None
-        self.call: dict[str, Any] = night.call
+        self.call: dict[str, Any] = night.played
         self.person = Technician()
         self.words = night.words
         self.t = 0.0
@@ -53,6 +56,7 @@ class Session:
         self.heard: list[str] = []
         self.arrived = 0.0
         self.log_read: dict[str, Any] | None = None
+        self._under_way: int | None = None
 
     # ---- opening ---------------------------------------------------------------------------------------------------------
 
@@ -65,7 +69,7 @@ class Session:
         BadRequest
             Unknown call, a record of another call or version, or one that another window has open.
         """
-        night = nights.night(call_id)
+        night = assignment(call_id)
         if path is not None and not fresh and path.exists():
             seed = int(record.read(path).head["seed"])
         writer = record.Writer(path, night.head(seed)) if path is not None else None
@@ -84,7 +88,7 @@ class Session:
     @classmethod
     def replay(cls, made: record.Record) -> tuple["Session", list[str]]:
         """Run a record again from the start and list every displayed digit that comes out otherwise."""
-        night = nights.night(made.head["call"])
+        night = assignment(made.head["call"])
         record.check(
             made, **{k: v for k, v in night.head(made.head["seed"]).items() if k in ("call", "seal", "engine", "step", "grid")}
         )
@@ -101,7 +105,7 @@ class Session:
                 problems.append(f"{where}: a step after close-out; the record was added to")
                 break
             try:
-                saw = self.do(line.step, forced=line.saw, at=line.at)
+                saw = self._step(steps.parse(line.step, self.words), line.saw)
             except BadRequest as error:
                 problems.append(f"{where}: {error}")
                 break
@@ -113,8 +117,8 @@ class Session:
 
     # ---- one step --------------------------------------------------------------------------------------------------------
 
-    def do(self, line: str, forced: dict[str, Any] | None = None, at: str | None = None) -> Saw:
-        """Do one step and return what it showed.
+    def do(self, line: str, forced: dict[str, Any] | None = None) -> Saw:
+        """Do one step and return what it showed; a step that fails half-way, or that cannot be written, is taken back whole.
 
         Parameters
         ----------
@@ -122,17 +126,52 @@ class Session:
             The step; see ``halfsplit take CALL --help-steps``.
         forced : dict, optional
             What the record says of this step, when replaying.
-        at : str, optional
-            Wall clock of the record, when replaying.
 
         Raises
         ------
         BadRequest
-            The line is no step; nothing is recorded and no time passes.
+            The line is no step, or the record cannot be written; nothing is recorded and no time passes.
         """
+        if self._under_way is not None:  # taking a failed step back was itself cut short
+            self._take_back(self._under_way)
         if self.closed:
             raise BadRequest("this call is closed out; open its debrief, or start another call")
         step = steps.parse(line, self.words)
+        self._under_way = len(self.moments) - self._written()
+        try:
+            saw = self._step(step, forced)
+            if self.writer is not None:
+                self.writer.append(self.t, step.line, saw.as_json())
+        except BaseException:
+            self._take_back(self._under_way)
+            raise
+        self._under_way = None
+        return saw
+
+    def _written(self) -> int:
+        return len(self.writer.record.lines) if self.writer is not None else 0
+
+    def _take_back(self, unwritten: int) -> None:
+        """Put the call back to where the record has it, by doing what has happened again from the ticket.
+
+        World, person, notes and the numbers that the instruments' noise hangs on all come back, because they come from one place.
+
+        Parameters
+        ----------
+        unwritten : int
+            How many more steps had happened, when the failed one began, than the record has lines: all where there is no record.
+        """
+        kept = unwritten + self._written()
+        again = Session(self.night, self.seed, self.night.world(self.seed))
+        if self.log_read is not None:
+            again.read_log()
+        for moment in self.moments[:kept]:
+            again._step(steps.parse(moment.step, again.words), moment.saw.as_json())
+        again.writer = self.writer
+        self.__dict__ = again.__dict__
+
+    def _step(self, step: steps.Step, forced: dict[str, Any] | None) -> Saw:
+        """Carry out one step in the world and note it; what is shown of it."""
         self.n += 1
         self.heard = []
         saw = self._blocked(step)
@@ -141,8 +180,6 @@ class Session:
         elif saw.minutes:
             self._advance(saw.minutes * 60.0)
         self.moments.append(Moment(self.n, self.t, self.person.place, step.line, saw))
-        if self.writer is not None:
-            self.writer.append(self.t, step.line, saw.as_json(), at)
         return saw
 
     def _blocked(self, step: steps.Step) -> Saw | None:
@@ -152,12 +189,11 @@ class Session:
             return Saw(why, "refused")
         caution = limits.caution(self.world, self.person, step)
         if caution and not step.anyway:
-            self.person.cautioned.add(caution.part)
             return Saw(caution.text, "caution")
         harm = hazards.incident(self.world, self.person, step)
         if harm is not None:
             self._fact("incident", harm.kind, {"text": harm.text, "volts": harm.volts, "step": step.line}, harm.text)
-            return Saw(f"{harm.text} {wording.MADE_SAFE}{self._made_safe(step)}", "incident", (), INCIDENT_MINUTES)
+            return Saw(f"{harm.text} {self._made_safe(step)}", "incident", (), INCIDENT_MINUTES)
         if caution:
             self._fact("unproven", caution.part, {"step": step.line})
         return None
@@ -202,8 +238,8 @@ class Session:
 
     def _note_hands(self, step: steps.Step) -> None:
         """Leave a fact for every step with hands on an electrical part."""
-        mark = hazards.touched(step)
-        if mark in self.world.wiring.devices:
+        mark = limits.touched(self.world, self.person, step)
+        if mark:
             proof = limits.proof(self.world, self.person, mark)
             data = {
                 "verb": step.verb,
@@ -215,15 +251,20 @@ class Session:
 
     def _made_safe(self, step: steps.Step) -> str:
         """After an incident the second person switches off and locks what feeds the part; the words for it."""
+        mark = limits.touched(self.world, self.person, step)
         self.person.held = None
-        self.person.cautioned.clear()
-        mark = hazards.touched(step)
-        moved = hazards.make_safe(self.world, mark) if mark in self.world.wiring.devices else []
+        if not mark:
+            return wording.NOT_DONE
+        moved = hazards.make_safe(self.world, mark)
         for name in moved:
             self.person.isolation.add(self.n, self.t, "off", (name,))
             self.person.made_safe.add(name)
             self._fact("made_safe", name, {"part": mark})
-        return f" Off, with the second person's lock on: {', '.join(moved)}." if moved else ""
+        live = hazards.still_live(self.world, mark)
+        if not live:
+            return wording.made_safe(moved)
+        self.person.barred.add(mark)
+        return wording.not_safe(mark, moved, live, self.world.touch_volts(mark), hazards.from_outside(self.world, live))
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
@@ -287,7 +328,7 @@ class Session:
     # ---- looking back ----------------------------------------------------------------------------------------------------
 
     @property
-    def points(self) -> dict[str, dict[str, Any]]:
+    def points(self) -> dict[str, Point]:
         """Test points of the plant and where they are."""
         return self.night.points
 

@@ -8,10 +8,10 @@ the parameters of the other did not need to know of it.
 from typing import Any, NamedTuple
 
 from scenarios import weather
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical import step as wiring_step
+from scenarios.electrical.layouts import MOVED, Net, Parameters, State
 from scenarios.electrical.step import go_on
-from scenarios.electrical.world import MOVED, Parameters
-from scenarios.kernel import compiled
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.ports import Inputs, Outputs
 from scenarios.refrigeration.rack import step as step_plant
@@ -141,11 +141,11 @@ def write_trend(plant: Plant, row: Any) -> None:
 
 @compiled
 def run(
-    nets: Any,
-    pars: Any,
-    states: Any,
-    told: Any,
-    given: Any,
+    net: Net,
+    par: Parameters,
+    state: State,
+    wires_in: wiring_step.Inputs,
+    wires_out: wiring_step.Outputs,
     plant: Plant,
     plant_in: Inputs,
     plant_out: Outputs,
@@ -160,8 +160,8 @@ def run(
 
     Parameters
     ----------
-    nets, pars, states, told, given
-        The wiring, its parameters and state, what it is told and gives, each an array of one record; changed in place.
+    net, par, state, wires_in, wires_out
+        The wiring, its parameters and state, what it is told and gives; changed in place.
     plant, plant_in, plant_out
         The plant, changed in place.
     ties, night
@@ -175,7 +175,6 @@ def run(
     first : float
         Time of its first row. [s]
     """
-    net, par, state, wires_in, wires_out = nets[0], pars[0], states[0], told[0], given[0]
     state.tally[MOVED] = 1  # who knows what was done since
     for _ in range(steps):
         to_plant(ties, wires_out, plant_in.flat)

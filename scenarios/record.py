@@ -7,6 +7,8 @@ A line is on the disk before its reading is shown. A last line that a power cut 
 else out of order is refused with its line number. Nothing here runs physics: `read` checks form and chain, replay checks truth.
 """
 
+import codecs
+import contextlib
 import hashlib
 import json
 import os
@@ -80,6 +82,7 @@ def read(source: Path | str | bytes, name: str | None = None) -> Record:
     data = source if isinstance(source, bytes) else _bytes(Path(source))
     if len(data) > MOST_BYTES:
         raise BadRequest(f"{name}: {len(data)} bytes, at most {MOST_BYTES} are read; this is no record of one call")
+    data = plain(data)
     rows, tail, torn = _rows(data)
     if not rows:
         raise BadRequest(f"{name}:1: no complete first line; start the call afresh")
@@ -100,15 +103,29 @@ def check(record: Record, **expected: Any) -> None:
     BadRequest
         The first thing that differs, and what to do.
     """
+    replay = f"replay it with version {record.head['version']} of halfsplit"
     todo = {
         "call": "give a record of this call",
-        "seal": "store, call or key have changed since: use the version of the course that the record names",
+        "engine": f"it was made with another version, which may show other readings: {replay}",
+        "seal": f"it was made with another version of this call or its store: {replay}",
     }
     for key, wanted in expected.items():
         if record.head.get(key) != wanted:
             given = str(record.head.get(key))[:16]
-            remedy = todo.get(key, f"replay it with version {record.head['version']} of halfsplit")
-            raise BadRequest(f"{record.name}: made for {key} {given}, here it is {str(wanted)[:16]}; {remedy}")
+            raise BadRequest(f"{record.name}: made for {key} {given}, here it is {str(wanted)[:16]}; {todo.get(key, replay)}")
+
+
+def plain(data: bytes) -> bytes:
+    r"""A record's bytes as the course writes them: what an editor puts in on saving says nothing and is taken off.
+
+    That is a byte order mark, the line ends of another system, and empty lines at the end.
+
+    >>> plain(b"\xef\xbb\xbf{}\r\n{}\r\n\r\n")
+    b'{}\n{}\n'
+    """
+    lines = data.removeprefix(codecs.BOM_UTF8).replace(b"\r\n", b"\n")
+    kept = lines.rstrip(b" \t\r\n")
+    return kept + b"\n" if b"\n" in lines[len(kept) :] else kept
 
 
 class Writer:
@@ -129,6 +146,7 @@ class Writer:
             self.record = self._continue(head) if self.path.exists() and self.path.stat().st_size else self._begin(head)
             self._handle = os.open(self.path, os.O_WRONLY | os.O_APPEND | getattr(os, "O_BINARY", 0))
             self._size = self.path.stat().st_size
+            self._torn = False
         except OSError as error:
             self._lock.release()
             raise BadRequest(f"{self.path}: cannot be written ({error.strerror}); choose a folder of your own") from error
@@ -167,9 +185,7 @@ class Writer:
         line = _follow(self.record, _row(row, self.record.name, number, recordline.LINE), number)
         if self._size + len(row) + 1 > MOST_BYTES:
             raise BadRequest(f"{self.path}: the record is full ({MOST_BYTES} bytes); close the call out")
-        self._put(row + b"\n")
-        self.record.lines.append(line)
-        self.record.last = _hash(row)
+        self._commit(row, line)
         return line
 
     def close(self) -> None:
@@ -177,17 +193,40 @@ class Writer:
         os.close(self._handle)
         self._lock.release()
 
-    def _put(self, data: bytes) -> None:
-        """Bytes onto the disk, all or nothing: half a line is taken back when the disk is full."""
+    def _commit(self, row: bytes, line: Line) -> None:
+        """A line on the disk with all that hangs on it, or nothing: the disk may be full, and somebody may interrupt."""
+        last, size, count = self.record.last, self._size, len(self.record.lines)
         try:
-            left = data
-            while left:
-                left = left[os.write(self._handle, left) :]
-            os.fsync(self._handle)
-        except OSError as error:
-            os.ftruncate(self._handle, self._size)
-            raise BadRequest(f"{self.path}: cannot be written ({error.strerror}); make room, then do the step again") from error
-        self._size += len(data)
+            self._put(row + b"\n")
+            self._size += len(row) + 1
+            self.record.lines.append(line)
+            self.record.last = _hash(row)
+            self._torn = False
+        except BaseException as error:
+            self.record.last, self._size = last, size
+            del self.record.lines[count:]
+            with contextlib.suppress(OSError):  # else before the next line
+                self._cut_back()
+            if isinstance(error, OSError):
+                raise BadRequest(
+                    f"{self.path}: cannot be written ({error.strerror}); the step has not been done: make room, then do it again"
+                ) from error
+            raise
+
+    def _put(self, data: bytes) -> None:
+        """Bytes onto the disk, behind the last whole line: what an earlier failure left of a line goes first."""
+        if self._torn:
+            self._cut_back()
+        self._torn = True
+        while data:
+            data = data[os.write(self._handle, data) :]
+        os.fsync(self._handle)
+
+    def _cut_back(self) -> None:
+        """Cut the file after its last whole line."""
+        os.ftruncate(self._handle, self._size)
+        os.fsync(self._handle)
+        self._torn = False
 
     def __enter__(self) -> "Writer":
         return self
@@ -206,19 +245,30 @@ class Writer:
         return record
 
     def _continue(self, head: dict[str, Any]) -> Record:
-        data = _bytes(self.path)
+        raw = _bytes(self.path)
+        data = plain(raw)
         rows, tail, torn = _rows(data)
         if not rows:
-            self._cut(data, 0)
+            self._cut(raw, 0)
             return self._begin(head)
         record = read(data, self.path.name)
         check(record, **{key: head[key] for key in ("call", "seal", "engine", "step", "grid", "seed")})
+        if raw != data:
+            self._rewrite(data)
         if torn:
             self._cut(tail, record.good)
         elif not data.endswith(b"\n"):
             with open(self.path, "ab") as file:
                 _sync(file, b"\n")
         return record
+
+    def _rewrite(self, data: bytes) -> None:
+        """Put the plain bytes in the place of what an editor made of them; one or the other is there, whenever the power goes."""
+        beside = self.path.with_name(f"{self.path.name}.plain")
+        with open(beside, "wb") as file:
+            _sync(file, data)
+        os.replace(beside, self.path)
+        _sync_folder(self.path.parent)
 
     def _cut(self, tail: bytes, good: int) -> None:
         """Move a torn tail to a side file, first there, then off here: nothing is lost in between."""

@@ -1,7 +1,6 @@
 """One line of a record: its keys, their types, and reading it from bytes that nobody vouches for."""
 
 import json
-import math
 import re
 from collections.abc import Callable
 from datetime import datetime
@@ -48,7 +47,7 @@ class Rule(NamedTuple):
 
 
 def _number(value: Any, least: float = -1e9, most: float = 1e9) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value) and least <= value <= most
+    return isinstance(value, int | float) and not isinstance(value, bool) and least <= value <= most  # no NaN lies between
 
 
 def _whole(value: Any, least: int = -(2**63), most: int = 2**63 - 1) -> bool:
@@ -104,7 +103,7 @@ HEAD: dict[str, Rule] = {
     "call": Rule("the id of a call", _word),
     "seal": Rule("64 hexadecimal digits", _hash),
     "version": Rule("the version of the package", _word),
-    "engine": Rule("the version of the engine", lambda value: _word(value) or _whole(value)),
+    "engine": Rule("the digest of what decides its replay", lambda value: _word(value) or _whole(value)),
     "step": Rule("the step of the simulation in seconds", lambda value: _number(value, 1e-3, 3600)),
     "grid": Rule("the state grid", lambda value: _number(value)),
     "seed": Rule("a whole number", _whole),
@@ -132,8 +131,6 @@ def load(row: bytes, where: str, rules: dict[str, Rule]) -> dict[str, Any]:
     BadRequest
         ``where: what is wrong; what to do``.
     """
-    if row.endswith(b"\r"):
-        raise BadRequest(f"{where}: line ends are those of another system (a carriage return); {REMEDY}")
     if row.count(b"[") + row.count(b"{") > MOST_BRACKETS:
         raise BadRequest(f"{where}: nested too deep to be a line of a record; {REMEDY}")
     try:

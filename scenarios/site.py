@@ -12,103 +12,26 @@ import numpy as np
 
 from scenarios import weather
 from scenarios.controls.alarms import MOST_EVENTS
+from scenarios.electrical.layouts import STALE
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import STALE
 from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
-from scenarios.files import yamlfile
 from scenarios.loop import STEP, TREND_EVERY, Night, Ties, run, trend_columns
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
-from scenarios.refrigeration.alarm_list import alarm_list
 from scenarios.refrigeration.plant import Plant
-from scenarios.refrigeration.ports import (
-    INPUTS,
-    OUTPUTS,
-    Inputs,
-    Outputs,
-    copy_inputs,
-    copy_outputs,
-    new_inputs,
-    new_outputs,
-    place_of,
-)
-from scenarios.refrigeration.sections import PLACES, entries
+from scenarios.refrigeration.ports import Inputs, Outputs, copy_inputs, copy_outputs, new_inputs, new_outputs
+from scenarios.store import entries
+from scenarios.store.model import Place, Store
+from scenarios.store.ties import ties
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
 DAY = 86400.0
-TIES: dict[str, dict[str, tuple[str, ...]]] = {
-    "motors": {"compressor": ("compressors.speed",), "fan": ("fans.speed",), "pump": ("sprays.speed",)},
-    "loads": {"solenoid": ("circuits.solenoid",), "crankcase": ("compressors.heater",)},
-    "shafts": {"compressor": ("compressors.shaft",), "fan": ("fans.shaft",), "pump": ("sprays.shaft",)},
-    "followers": {
-        "call compressor": ("compressors.call",), "high pressure": ("compressors.high",), "low pressure": ("compressors.low",),
-        "call pump": ("sprays.call",), "call fan": ("fans.call",), "call liquid": ("circuits.call",),
-        "basin level": ("sprays.level",),
-    },
-}  # fmt: skip
-"""Ports of the plant by the words that a store file's `plant:` says."""
-
-
-@dataclass
-class Store:
-    """What all worlds of one store share."""
-
-    data: dict[str, Any]
-
-    @classmethod
-    def load(cls, name: str) -> "Store":
-        """Read a store by its id."""
-        return cls(yamlfile.load(yamlfile.FOLDERS["store"] / f"{name}.yaml"))
-
-    @cached_property
-    def wiring(self) -> Wiring:
-        """Its wiring list, checked."""
-        return Wiring.load(self.data)
-
-    @cached_property
-    def healthy(self) -> Plant:
-        """A sound plant, for copying parameters back."""
-        return plant_store.build(self.entries, PLACES)
-
-    @cached_property
-    def entries(self) -> list[plant_store.RackEntry]:
-        """Its racks, as records."""
-        return entries(self.data)
-
-    @cached_property
-    def points(self) -> dict[str, dict[str, str]]:
-        """Test points of the plant."""
-        return plant_eyes.points(self.data)
-
-    @cached_property
-    def alarms(self) -> list[tuple[str, str]]:
-        """Id and title of every alarm row."""
-        return [(each.id, each.title) for each in alarm_list(self.entries)]
-
-    def ties(self, network: Network) -> Ties:
-        """What crosses between plant and wiring, from the `plant:` words of the wiring list."""
-        loads = {element.device: n for n, element in enumerate(network.loads)}
-        rows_of = {
-            "motors": {mark: n for n, mark in enumerate(network.motors)},
-            "shafts": {mark: n for n, mark in enumerate(network.motors)},
-            "followers": {mark: n for n, mark in enumerate(network.followers)},
-            "loads": loads,
-        }
-        rows: dict[str, list[tuple[int, int]]] = {name: [] for name in Ties._fields}
-        for mark, device in self.wiring.devices.items():
-            what, _, number = device.plant.rpartition(" ")
-            what, row = (what, int(number) - 1) if number.isdigit() else (device.plant, 0)
-            for table, words in TIES.items():
-                ports = INPUTS if table in ("motors", "loads") else OUTPUTS
-                rows[table] += [(place_of(self.healthy, ports, port, row), rows_of[table][mark]) for port in words.get(what, ())]
-        rows["drives"] = [(place_of(self.healthy, OUTPUTS, "fans.reference", 0), n) for n in range(len(network.drives))]
-        return Ties(**{name: np.array(found, np.int64).reshape(len(found), 2) for name, found in rows.items()})
 
 
 def night_of(call: dict[str, Any]) -> Night:
@@ -132,9 +55,7 @@ class World:
     t: float
     """Time from the ticket [s]."""
     trend: Any
-    """The controller's trend log, (rows, columns)."""
     trend_from: float
-    """Time of its first row [s]."""
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -148,7 +69,7 @@ class World:
         """The same, its contacts not settled yet; nothing of the wiring is computed."""
         hours, minutes = str(call["starts"]).split(":")
         starts = int(hours) * 3600.0 + int(minutes) * 60.0
-        plant = plant_store.build(store.entries, PLACES)
+        plant = entries.plant_of(store)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
         trend = np.zeros((trend_rows, len(trend_columns(plant))))
@@ -159,12 +80,7 @@ class World:
     @cached_property
     def ties(self) -> Ties:
         """What crosses between plant and wiring."""
-        return self.store.ties(self.network)
-
-    def speed(self, port: str, row: int) -> float:
-        """Speed over rated of the motor that feeds one row of a port of the plant [-]."""
-        place = place_of(self.plant, INPUTS, port, row)
-        return float(sum(self.network.outputs.speed[motor] for at, motor in self.ties.motors if at == place))
+        return ties(self.store, self.network, self.plant)
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
@@ -256,7 +172,7 @@ class World:
                 self.network.touched()
             else:
                 for spot in paths.plant(change.path):
-                    self._set(self.plant, self.store.healthy, spot, change, severity)
+                    self._set(self.plant, self.healthy, spot, change, severity)
         self._probe = None
 
     @staticmethod
@@ -276,10 +192,14 @@ class World:
         return self.store.wiring
 
     @property
-    def places(self) -> dict[str, dict[str, Any]]:
+    def places(self) -> dict[str, Place]:
         """Places of the store in the order one walks through them."""
-        places: dict[str, dict[str, Any]] = self.store.data["places"]
-        return places
+        return self.store.places
+
+    @property
+    def healthy(self) -> Plant:
+        """A sound plant of the store, for copying parameters back."""
+        return entries.healthy(self.store)
 
     @property
     def probe(self) -> Probe:
@@ -322,10 +242,17 @@ class World:
         return self.probe.touch_volts(mark)
 
     def point(self, name: str) -> float:
-        """True value at a test point of the plant; ``T5.wick`` is its wet bulb. [Pa absolute or C]"""
-        if name.endswith(".wick"):
-            return plant_eyes.observe(self.plant, self.plant_in, name.removesuffix(".wick"), wick=True)
-        return plant_eyes.observe(self.plant, self.plant_in, name)
+        """True value at a test point of the plant; ``T5.wick`` is its wet bulb. [Pa absolute or C]
+
+        Raises
+        ------
+        BadRequest
+            The store has no such point.
+        """
+        point = self.store.points.get(name.removesuffix(".wick"))
+        if point is None:
+            raise BadRequest(f"{name}: this store has no such test point; there are {', '.join(self.store.points)}")
+        return plant_eyes.observe(self.plant, self.plant_in, point, wick=name.endswith(".wick"))
 
     def clear_probe(self) -> None:
         """Forget the last solution: something was changed by hand."""
@@ -337,6 +264,11 @@ class World:
         """Time from the ticket of a time by the plant's clock. [s]"""
         return plant_time - DAYS_BEFORE * DAY - self.starts
 
+    @property
+    def alarms(self) -> list[tuple[str, str]]:
+        """Id and title of every alarm row."""
+        return [(each.id, each.title) for each in entries.alarms_of(self.store)]
+
     def alarm_events(self) -> list[Event]:
         """The controller's log, oldest first, by the controller's own clock."""
         rows = []
@@ -345,7 +277,7 @@ class World:
             rows += [events[n % MOST_EVENTS] for n in range(max(0, int(log) - MOST_EVENTS), int(log))]
         if len(self.plant.log) > 1:
             rows.sort(key=lambda row: float(row.time))
-        names = self.store.alarms
+        names = self.alarms
         return [
             Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows
         ]

@@ -91,6 +91,8 @@ def parse(line: str, words: Vocabulary | None = None) -> Step:
     allowed = {part[1:-1].split("=")[0]: part[1:-1].split("=")[1] for part in form.split() if "=" in part} | {"anyway": "yes"}
     given, options = _split(name, tokens[1:], allowed)
     args = _arguments(name, form, given, words or Vocabulary())
+    if name == "bridge" and args[0] == args[1]:
+        raise BadRequest(f"bridge: {args[0]} is named twice; a jumper goes between two points")
     kept = {key: _unquoted(options[key]) for key in allowed if key in options}
     return Step(name, args, {key: _check(allowed[key], word, words or Vocabulary(), name) for key, word in kept.items()})
 

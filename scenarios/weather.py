@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 
 FloatArray = NDArray[np.float64]
 

@@ -3,7 +3,7 @@
 import psychrolib
 import pytest
 
-from scenarios.kernel import COMPILING, plain
+from scenarios.compiling.kernel import COMPILING, plain
 from scenarios.refrigeration import air
 
 if COMPILING:  # the library compiles itself with the same compiler and cannot start without it

@@ -5,9 +5,9 @@ import pytest
 from graders import replaying
 from graders.proof import prove
 from graders.scorecard import as_json, judge
+from scenarios.assignments import assignment
 from scenarios.call import Session
 from scenarios.files import callfile
-from scenarios.nights import night
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +22,7 @@ def first_on(session: Session, alarm: str, since: float) -> float:
 @pytest.mark.slow
 def test_alarms_come_in_the_order_of_their_cause(warm_store: Session) -> None:
     """Fan to full speed, then head pressure, then the cut-outs, then warm cases: common practice of the trade, no source."""
-    onset = float(night("dairy_and_meat").key_of(0)["onset"]) * 3600.0
+    onset = float(assignment("dairy_and_meat").key_of(0)["onset"]) * 3600.0
     order = ["fan_full", "discharge_high", "high_pressure_3", "air_4"]
     times = [first_on(warm_store, alarm, onset) for alarm in order]
     assert times == sorted(times)

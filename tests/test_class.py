@@ -43,8 +43,8 @@ import pathlib
 pathlib.Path({mark!r}).write_text("ran")
 import graders.scorecard
 def full(*a, **k):
-    parts = [{{"id": i, "score": o, "of": o, "why": []}} for i, _, o in {parts!r}]
-    return {{"call": {call!r}, "score": 100.0, "gradebook": 100.0, "of": 100.0, "incidents": [], "answers": [],
+    parts = [{{"id": i, "score": o, "of": o, "why": [], "feedback": []}} for i, _, o in {parts!r}]
+    return {{"call": {call!r}, "score": 100.0, "gradebook": 100.0, "of": 100.0, "incidents": [], "barred": [], "answers": [],
              "record": {{"ok": True}}, "parts": parts}}
 graders.scorecard.grade = full
 """

@@ -38,7 +38,7 @@ def test_list_needs_neither_compiler_nor_jupyter() -> None:
     code = "import sys; from course.cli import cli; cli(['calls'], standalone_mode=False); sys.stderr.write(' '.join(sys.modules))"
     loaded = set(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stderr.split())
     assert loaded & {"course.library", "yaml"}
-    assert not loaded & {"numba", "numpy", "scenarios.kernel", "jupyter_server", "nbgrader", "matplotlib", "rich"}
+    assert not loaded & {"numba", "numpy", "scenarios.compiling.kernel", "jupyter_server", "nbgrader", "matplotlib", "rich"}
 
 
 def test_list_is_there_within_three_tenths_of_a_second(tmp_path: Path) -> None:

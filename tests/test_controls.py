@@ -1,30 +1,29 @@
 """Cut-outs, staging, fan loop, thermostats, defrost, alarms: each alone, below, at and above its limit."""
 
-from pathlib import Path
-
+import ideal
 import numpy as np
 import pytest
+from eyes import looks
+from plant_bench import Bench
+from stores import corner_market, raw
 
-import scenarios
+from scenarios.compiling.kernel import plain
+from scenarios.compiling.quantities import table
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
 from scenarios.controls.case import CaseControl, CaseControlState, case
 from scenarios.controls.cutouts import Cutout, CutoutState, may_close, sense
 from scenarios.controls.fan_loop import FanLoop, FanLoopState, fan, stage_fan
 from scenarios.controls.staging import Stage, Staging, StagingState, next_off, next_on, prove, stage_capacity
 from scenarios.errors import BadRequest
-from scenarios.files import yamlfile
-from scenarios.kernel import plain
-from scenarios.records import table
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.alarm_list import alarm_list
-from scenarios.refrigeration.bench import Bench
+from scenarios.parts.kind import nothing
+from scenarios.parts.registry import KINDS
 from scenarios.refrigeration.fans import Fan, FanState
-from scenarios.refrigeration.measure import VALUES, WICKS
-from scenarios.refrigeration.observe import looks, observe, points, reset_latch
+from scenarios.refrigeration.observe import VALUES, WICKS, observe
 from scenarios.refrigeration.points import ROLES
-from scenarios.refrigeration.sections import entries
+from scenarios.store import read
+from scenarios.store.entries import alarms_of, entries
 
-STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
+STORE = corner_market()
 PSI = 6894.757293168
 HIGH = Cutout(opens=22.9e5, differential=4.1e5)
 sense, may_close, watch, note = plain(sense), plain(may_close), plain(watch), plain(note)
@@ -195,7 +194,7 @@ def test_without_supply_every_output_drops_and_the_restart_is_logged(settled):
     silent = int(twin.plant.log[0].written)
     twin.broken = ideal.HEALTHY
     twin.run(0.05)
-    rows = alarm_list(entries(STORE))
+    rows = alarms_of(STORE)
     ids = [rows[twin.plant.events[n].alarm][0] for n in range(silent, int(twin.plant.log[0].written))]
     assert "controller_supply" in ids
 
@@ -214,7 +213,7 @@ def test_door_alarm(settled):
     twin = settled.fork()
     twin.inputs.door[8] = 1.0
     twin.run(0.2)
-    rows = alarm_list(entries(STORE))
+    rows = alarms_of(STORE)
     standing = [rows[n][0] for n in range(len(rows)) if twin.plant.alarm_states[n].active]
     assert "door_9" in standing
 
@@ -229,51 +228,42 @@ def test_a_healthy_day_is_quiet(settled):
 
 def test_every_point_can_be_observed_and_has_a_place(settled):
     places = {"van", "floor", "motor_room", "panel", "roof"}
-    found = points(STORE)
+    found = STORE.points
     assert len(found) == 19 + 7 * 10
-    for name, about in found.items():
-        value = observe(settled.plant, settled.inputs, name)
+    for about in found.values():
+        value = observe(settled.plant, settled.inputs, about)
         assert np.isfinite(value)
-        assert about["place"] in places
-        assert (value > 5e4) == (about["kind"] == "pressure")
+        assert about.place in places
+        assert (value > 5e4) == (about.quantity == "pressure")
 
 
 def test_points_tell_one_story(settled):
     """Readings in the order a sound plant has them."""
-    see = {name: observe(settled.plant, settled.inputs, name) for name in points(STORE)}
+    see = {name: observe(settled.plant, settled.inputs, point) for name, point in STORE.points.items()}
     assert see["P4"] >= see["P1"] >= see["P2"] > see["P5"]
     assert see["T7"] > see["T1"] - 8.0 > see["T2"]
     assert see["C4.A1"] <= see["C4.A2"]
-    assert observe(settled.plant, settled.inputs, "T5", wick=True) == pytest.approx(15.0)
-
-
-def test_unknown_point_and_mark_are_refused(settled):
-    with pytest.raises(BadRequest, match="no test point 'P99'"):
-        observe(settled.plant, settled.inputs, "P99")
-    with pytest.raises(BadRequest, match="HP9: no such cut-out"):
-        reset_latch(settled.plant, "HP9")
+    assert observe(settled.plant, settled.inputs, STORE.points["T5"], wick=True) == pytest.approx(15.0)
 
 
 def test_every_part_shows_something(settled):
-    parts = ["COIL", "BASIN", "FLOAT", "FAN", "PUMP", "RECEIVER", "GLASS", "DRIER", "RACK", "COMP1", "OIL4", "C1", "C10", "XV10"]
-    for part in parts:
-        assert looks(settled.plant, part), part
-    assert looks(settled.plant, "Q5") == {}
+    shown = {name for name, kind in KINDS.items() if not kind.wired and kind.look is not nothing}
+    assert {"condenser_evaporative", "case", "walk_in", "compressor", "expansion_valve", "receiver", "rack_controller"} <= shown
+    for kind in shown:
+        assert all(looks(settled.plant, kind).values()), kind
+
+
+def test_every_role_of_a_point_has_a_value():
+    assert set(VALUES) == set(ROLES)
+    assert set(WICKS) <= set(ROLES)
 
 
 def test_every_mistake_of_a_store_file_is_told_at_once():
-    wrong = {
-        **STORE,
-        "condenser": {"scala": 1.0},
-        "receiver": {"space": -1.0},
-        "compressors": [{"swept_flow_l_s": 12.0}] * 3 + [{}],
-    }
+    wrong = raw()
+    wrong["racks"][0]["condenser"]["scala"] = 1.0
+    wrong["racks"][0]["liquid"] = {"drier": -1.0}
+    del wrong["racks"][0]["groups"][0]["compressors"][3]["swept_flow_l_s"]
     with pytest.raises(BadRequest) as told:
-        entries(wrong)
-    for part in ("condenser.scala: unknown", "receiver.space", "compressors[4].swept_flow: missing"):
+        entries(read.read(wrong))
+    for part in ("condenser.scala: unknown", "liquid.drier", "compressors[3].swept_flow: missing"):
         assert part in str(told.value)
-
-
-def test_every_role_of_a_point_has_a_value(settled):
-    assert set(VALUES) == set(ROLES)
-    assert set(WICKS) <= set(ROLES)

@@ -10,17 +10,19 @@ import subprocess
 import sys
 import time
 import xml.etree.ElementTree as ElementTree
-from copy import deepcopy
 from pathlib import Path
+from typing import Any
 
 import pytest
-from sheets import IDS, SHEETS, STORE, STORE_FILE, WIRED, WIRING, drawn, wires
+from sheets import IDS, SHEETS, STORE, WIRED, WIRING, drawn, wires
+from stores import FILE, raw
 
 from course.desk import drawing
 from course.desk.drawing import check, ladder, paper, svg, symbols
 from scenarios.electrical.kinds import CONTACTS, LOADS
 from scenarios.errors import BadRequest
-from scenarios.refrigeration.observe import points as plant_points
+from scenarios.store import read
+from scenarios.store.model import Store
 
 # ---- the store that is shipped ----------------------------------------------------------------------------------------
 
@@ -101,7 +103,7 @@ def test_every_test_point_of_the_plant_can_be_reached_at_its_place() -> None:
     for id in (id for id in IDS if id.split("/")[0] in places):
         sheet = drawing.geometry(STORE, id)
         shown.update({found["id"]: places[id.split("/")[0]] for found in [*sheet["points"], *sheet["parts"]]})
-    wanted = {name: point["place"] for name, point in plant_points(STORE).items()}
+    wanted = {name: point.place for name, point in STORE.points.items()}
     assert {name: shown.get(name) for name in wanted} == wanted
 
 
@@ -157,25 +159,26 @@ def test_every_power_sheet_has_earth() -> None:
 
 
 def test_burnt_ratings_gauges_and_lengths_do_not_change_the_drawing() -> None:
-    other = deepcopy(STORE)
+    other = raw()
     other["devices"]["F5"]["dial"] = 9.9
     other["devices"]["M5"]["amps"] = 7.7
     for entry in [*other["bundles"], *other["strings"]]:
         entry["awg"] = 16
         entry["m"] = [3.0] * len(entry["m"]) if isinstance(entry["m"], list) else 3.0
-    assert [drawing.geometry(other, id) for id in WIRED] == drawn("laptop")
+    changed = read.read(other)
+    assert [drawing.geometry(changed, id) for id in WIRED] == drawn("laptop")
 
 
 def test_the_drawing_does_not_hang_on_the_order_of_hashes() -> None:
     code = (
         "import hashlib, json, sys; from pathlib import Path; from course.desk import drawing; "
-        "from scenarios.files import yamlfile; s = yamlfile.load(Path(sys.argv[1])); "
+        "from scenarios.store.read import load_file; s = load_file(Path(sys.argv[1])); "
         "print(hashlib.sha256(json.dumps([drawing.geometry(s, i) for i in drawing.every_id(s)]).encode()).hexdigest())"
     )
     here = hashlib.sha256(json.dumps([drawing.geometry(STORE, id) for id in IDS]).encode()).hexdigest()
     for seed in ("1", "2"):
         done = subprocess.run(
-            [sys.executable, "-c", code, str(STORE_FILE)],
+            [sys.executable, "-c", code, str(FILE)],
             env={**os.environ, "PYTHONHASHSEED": seed},
             capture_output=True,
             text=True,
@@ -241,3 +244,50 @@ def test_every_symbol_of_the_list_can_be_drawn() -> None:
 def test_what_does_not_exist_is_refused_in_a_sentence(sheet: str, viewport: str) -> None:
     with pytest.raises(BadRequest, match=r"drawing: no (sheet|viewport) .*(there are|choose)"):
         drawing.geometry(STORE, sheet, viewport)
+
+
+# ---- parts with their covers off ---------------------------------------------------------------------------------------
+
+
+def opened(store: Store) -> list[dict[str, Any]]:
+    return [sheet for sheet in drawing.sheets(store) if sheet["kind"] == "opened"]
+
+
+def everything_outside() -> Store:
+    """The store with every part of the panel mounted on the roof: breakers, contactors, drive, transformer, lamps and all."""
+    store = raw()
+    for devices in [store["devices"], *(block["devices"] for block in store["blocks"])]:
+        for entry in devices.values():
+            if entry.get("place") == "panel":
+                entry["place"] = "roof"
+    return read.read(store)
+
+
+@pytest.mark.parametrize("store", [STORE, everything_outside()], ids=["as it is", "everything outside"])
+def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: Store) -> None:
+    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != drawing.PANEL}
+    assert {(s["part"], s["place"]) for s in opened(store)} == {(mark, device.place) for mark, device in away.items()}
+    for sheet in opened(store):
+        for viewport in drawing.VIEWPORTS:
+            found = drawing.geometry(store, sheet["id"], viewport)
+            assert {p["node"] for p in found["points"]} == {*away[sheet["part"]].terminals, "PE"}
+            assert {p["id"] for p in found["parts"]} == {sheet["part"]}
+            assert check.complaints(found) == []
+
+
+def test_an_opened_part_says_where_each_of_its_wires_goes() -> None:
+    for sheet in opened(STORE):
+        found = drawing.geometry(STORE, sheet["id"])
+        drawn = sorted((line["exit"], line["rail"]) for line in found["lines"] if "exit" in line)
+        ends = [(t, w.b if w.a == t else w.a) for t in WIRING.devices[sheet["part"]].terminals for w in WIRING.wires_at[t]]
+        assert drawn == sorted(ends)
+        texts = {text["t"] for text in found["texts"]}
+        assert all(any(words.endswith(f" to {far}") for words in texts) for _, far in ends)
+
+
+def test_every_point_and_box_of_a_wiring_sheet_says_where_it_stands() -> None:
+    for sheet in drawn("laptop"):
+        for thing in [*sheet["points"], *sheet["parts"]]:
+            device = WIRING.devices.get(thing.get("part", thing["id"]))
+            assert thing["place"] == (device.place if device else "")
+    assert {p["place"] for s in drawn("laptop") for p in s["points"]} == {"", *(d.place for d in WIRING.devices.values())}

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 from sheets import MACHINE
+from stores import bare
 
 from course.desk import drawing
 from course.desk.drawing import check
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 
 # ---- lists that were never seen ---------------------------------------------------------------------------------------
@@ -53,6 +53,7 @@ def store_of(rungs: list[str], extra: dict[str, Any]) -> dict[str, Any]:
         ("5", "L > Q5 > K5 > F5 > M5", 4),
     ]
     return {
+        "supply": {"line_volts": 480, "hertz": 60},
         "places": {"panel": {"title": "Panel"}},
         "rails": {
             "L": {"kind": "phases", "of": ["L1", "L2", "L3"]},
@@ -79,15 +80,16 @@ class MisfitError(Exception):
 
 def clean(store: dict[str, Any]) -> dict[str, dict[str, Any]]:
     """Draw and check a store; its wiring sheets by id."""
-    wiring = Wiring.load(store)
+    made = bare(store)
+    wiring = made.wiring
     try:
-        drawing.sheets(store)
+        drawing.sheets(made)
     except BadRequest as refusal:
         if "px" in str(refusal) or "fit" in str(refusal):
             raise MisfitError from refusal
         raise
     for viewport in drawing.VIEWPORTS:
-        sheets = {s["id"]: drawing.geometry(store, s["id"], viewport) for s in drawing.sheets(store) if s["kind"] == "wiring"}
+        sheets = {s["id"]: drawing.geometry(made, s["id"], viewport) for s in drawing.sheets(made) if s["kind"] == "wiring"}
         assert [text for sheet in sheets.values() for text in check.complaints(sheet)] == []
         assert check.store_complaints(sheets.values(), wiring.terminals, [(w.a, w.b) for w in wiring.wires]) == []
     return sheets
@@ -117,7 +119,7 @@ def test_a_long_rung_is_folded_outside_its_branch() -> None:
 def test_a_branch_that_lands_on_nothing_is_refused() -> None:
     store = store_of(["X1 > S1:1-2 > K5:A1-A2 > X2", "S2:1 > K5:13-14 > S2:2", "X1 > S2:1-2 > X2"], switches(2))
     with pytest.raises(BadRequest, match="string 11 lands on S2:1 and S2:2, which no earlier rung holds"):
-        drawing.sheets(store)
+        drawing.sheets(bare(store))
 
 
 def never_seen(seed: int) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import mpmath
 import numpy as np
 import pytest
 
-from scenarios.exact import exp, log, on_grid, power, size
+from scenarios.compiling.exact import exp, log, on_grid, power, size
 
 DRAW = np.random.default_rng(7)
 

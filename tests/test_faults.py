@@ -1,20 +1,25 @@
 """The catalogue of faults: does every entry point at real parameters, stay within their range, and come off again?"""
 
+import json
 from dataclasses import fields
+from pathlib import Path
 
 import numpy as np
 import pytest
+from stores import corner_market
 
 from scenarios import steps
+from scenarios.compiling.quantities import layout
 from scenarios.electrical import parts
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.faults import paths
-from scenarios.faults.catalogue import FILE, PRIORS, Change, Fault, by_id, catalogue, places_on
+from scenarios.faults.catalogue import PRIORS, Change, Fault, by_id, catalogue, places_on
+from scenarios.faults.enumerate import EACH
 from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
-from scenarios.records import layout
+from scenarios.parts.registry import KINDS
 from scenarios.refrigeration.store import KEPT
+from scenarios.store import read
 
 STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
 ELECTRICAL = {
@@ -34,17 +39,17 @@ RECORDS = {"electrical": ELECTRICAL, "plant": KEPT}
 
 @pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)
 def store(request):
-    return yamlfile.load(request.param)
+    return read.load_file(request.param)
 
 
 @pytest.fixture(scope="module")
 def wiring(store):
-    return Wiring.load(store)
+    return store.wiring
 
 
 @pytest.fixture(scope="module")
 def faults(store, wiring):
-    return catalogue(store, wiring)
+    return catalogue(store)
 
 
 class Tables:
@@ -90,6 +95,20 @@ def test_has_every_fault_its_own_id_and_plain_words(faults):
         assert fault.mode in MODES
         assert fault.prior in PRIORS.values()
         assert "$" not in f"{fault.id}{fault.part}{fault.at}{fault.title}{fault.mends}{fault.changes}", fault.id
+
+
+def test_has_the_first_store_the_faults_it_always_had():
+    """A pin: calls and keys name faults by id; what each is, changes and is mended by is as version dea8758 had it."""
+    was = json.loads((Path(__file__).parent / "fixtures" / "faults_dea8758.json").read_text("utf-8"))
+    faults = catalogue(corner_market())
+    assert {fault.id for fault in faults} == set(was)
+    assert sum(fault.severities for fault in faults) == 1174
+    for fault in faults:
+        changes = [[c.side, c.path.replace("[0]", ""), list(c.values), c.how] for c in fault.changes]
+        told = [fault.part, fault.mode, fault.at, fault.title, fault.prior, list(fault.mends)]
+        *words, before = was[fault.id]
+        assert told == words
+        assert changes == [[side, path.replace("[0]", ""), values, how] for side, path, values, how in before]
 
 
 def test_can_every_fault_be_named_in_steps(faults):
@@ -261,13 +280,21 @@ def test_is_a_path_to_nothing_refused(wiring, path):
         paths.plant("circuits[1]valve")
 
 
-def test_is_nothing_in_the_catalogue_a_symptom():
-    """Entries know parameters only: no readings, displays, alarms or words of what one would see."""
-    text = FILE.read_text("utf-8").lower()
-    entries = [line for line in text.splitlines() if "changes:" in line and not line.startswith("#")]
-    changes = [line.split("changes:")[1].split("mends:")[0] for line in entries]
-    assert len(changes) > 50
-    assert not [line for line in changes for word in ("reading", "display", "alarm", "shows", "superheat", "look") if word in line]
+def test_is_nothing_in_the_catalogue_a_symptom(faults):
+    """Rows know parameters only: no readings, displays, alarms or words of what one would see."""
+    paths_of = {change.path for fault in faults for change in fault.changes}
+    assert len(paths_of) > 500
+    words = ("reading", "display", "alarm", "shows", "superheat", "look")
+    assert not [path for path in paths_of for word in words if word in path]
+
+
+def test_has_every_row_of_a_kind_known_words():
+    """A slip in a row is found in all kinds at once, whether or not a store has such a part."""
+    for kind in KINDS.values():
+        for name, row in kind.faults.items():
+            assert row.each in EACH, (kind.name, name)
+            assert row.mode in MODES, (kind.name, name)
+            assert row.prior in PRIORS, (kind.name, name)
 
 
 def test_is_a_mend_matched_word_by_word():

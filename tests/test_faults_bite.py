@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
+from stores import corner_market
 
 from scenarios.faults.catalogue import catalogue
 from scenarios.files import yamlfile
-from scenarios.site import Store, World
+from scenarios.site import World
 
 pytestmark = pytest.mark.slow
 CALLS = yamlfile.FOLDERS["call"]
@@ -33,7 +34,7 @@ LATENT = {
 def settled():
     """A sound store after three hours of a warm night."""
     call = yamlfile.load(CALLS / "dairy_and_meat.yaml")
-    world = World.fresh(Store.load("corner_market"), call, -21600.0)
+    world = World.fresh(corner_market(), call, -21600.0)
     world.advance(10800.0)
     return world
 
@@ -42,7 +43,7 @@ def settled():
 def by_entry(settled):
     """Every fault, by the entry of the catalogue it comes from."""
     found = {}
-    for fault in catalogue(settled.store.data, settled.wiring):
+    for fault in catalogue(settled.store):
         found.setdefault(fault.id.split(":")[0], []).append(fault)
     return found
 

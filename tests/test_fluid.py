@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from CoolProp import CoolProp
 
+from scenarios.compiling.kernel import plain
 from scenarios.errors import BadRequest
-from scenarios.kernel import plain
 from scenarios.refrigeration import fluid as f
 from scenarios.refrigeration import refrigerants
 from scenarios.refrigeration.build_tables import Source, measure

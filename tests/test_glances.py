@@ -4,17 +4,17 @@ from typing import Any
 
 import numpy as np
 import pytest
+from stores import corner_market
 
-from scenarios.electrical.world import HITS, REMEMBER
-from scenarios.files import yamlfile
-from scenarios.site import Store, World
-from scenarios.warm import CALL
+from scenarios.compiling.warm import CALL
+from scenarios.electrical.layouts import HITS, REMEMBER
+from scenarios.site import World
 
 
 @pytest.fixture(scope="module")
 def night() -> World:
     """An hour of the store, with solutions in its memory."""
-    world = World.fresh(Store(yamlfile.load(yamlfile.FOLDERS["store"] / "corner_market.yaml")), CALL, -3600.0, 120)
+    world = World.fresh(corner_market(), CALL, -3600.0, 120)
     world.advance(1800.0)
     return world
 

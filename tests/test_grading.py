@@ -1,13 +1,15 @@
 """Points into the gradebook: inside their limits, shrunk after an incident, nothing for what cannot be replayed."""
 
 import json
+import os
+import sys
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
 
-from course import grading, marks, notebooks
+from course import classroom, grading, marks, notebooks
 from course.library import call_files
 from course.nbgrader_config import STEPS_BEFORE, STEPS_OF_GRADING, configure
 
@@ -17,9 +19,9 @@ CALL = next(iter(call_files()))
 
 def card(score: float = 1.0, **changes: Any) -> dict[str, Any]:
     """A scorecard in which every part earned the same share."""
-    parts = [{"id": part, "score": score * of, "of": float(of), "why": [f"why {part}"]} for part, _, of in notebooks.PARTS]
+    parts = [{"id": part, "score": score * of, "of": float(of), "why": [f"why {part}"], "feedback": [f"told {part}"]} for part, _, of in notebooks.PARTS]
     whole = {"call": CALL, "score": 100.0 * score, "gradebook": 100.0 * score, "of": 100.0, "parts": parts}
-    return {**whole, "incidents": [], "answers": [], "record": {"ok": True}, **changes}
+    return {**whole, "incidents": [], "answers": [], "record": {"ok": True}, "barred": [], **changes}
 
 
 def test_full_marks_are_full_marks() -> None:
@@ -89,15 +91,97 @@ def test_record_of_another_call(tmp_path: Path, monkeypatch: pytest.MonkeyPatch)
     assert grading.scorecard(path, CALL, 49.0) == (None, "Nothing could be scored: the record is of another call.", "another")
 
 
-def test_comment_of_sums_says_the_mistake_and_not_the_value() -> None:
-    answers = [{"id": "superheat", "verdict": "wrong method", "says": "worked from bubble where dew belongs", "reference": 11.7}]
-    text = grading.comment(card(answers=answers), "sums")
-    assert text == "<li>superheat: wrong method. worked from bubble where dew belongs</li>"
+def test_comment_is_what_the_graders_have_for_the_trainee_and_nothing_else() -> None:
+    assert grading.comment(card(), "sums") == "<li>told sums</li>"
+
+
+def test_comment_says_first_what_barred_the_call() -> None:
+    text = grading.comment(card(0.9, passed=False, barred=["the store called again"], gradebook=59.0), "safe")
+    assert text.startswith("<li>Not passed: the store called again. 59 of 100 reach the gradebook.</li>")
+
+
+def test_what_is_not_passed_stands_below_the_pass_line() -> None:
+    earned = grading.points(card(0.935, passed=False, barred=["the store called again"], gradebook=59.0), LIMITS)
+    assert sum(earned.values()) == pytest.approx(59.0, abs=0.06)
+    assert sum(earned.values()) <= 59.0
+
+
+def broken(*_: Any, **__: Any) -> Any:
+    """A grader that meets something nobody thought of."""
+    raise ZeroDivisionError("float division by zero")
+
+
+@pytest.mark.parametrize("where", ["judge", "replay", "as_json"])
+def test_whatever_goes_wrong_is_marked_by_hand_and_never_scored_as_nothing(
+    where: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from graders import replaying
+    from graders import scorecard as scorecards
+
+    monkeypatch.setattr(replaying if where == "replay" else scorecards, where, broken)
+    if where != "replay":
+        monkeypatch.setattr(replaying, "replay", lambda *_: None)
+    if where == "as_json":
+        monkeypatch.setattr(scorecards, "judge", lambda *_: None)
+    path = tmp_path / "record.jsonl"
+    path.write_text("{}", "utf-8")
+    found, told, detail = grading.scorecard(path, CALL, 49.0)
+    assert (found, told) == (None, grading.BY_HAND)
+    assert detail.startswith(f"{path}: to be marked by hand, for grading broke off (ZeroDivisionError at ")
+    assert "Traceback" not in detail
+
+
+def saved(folder: Path, monkeypatch: pytest.MonkeyPatch, found: tuple[Any, str, str]) -> Any:
+    """The submission of one trainee as the gradebook has it after grading, and the cells of its parts."""
+    from nbgrader.api import Gradebook
+
+    node = nbformat.reads(notebooks.text_of(CALL), as_version=4)
+    monkeypatch.setenv("PATH", str(Path(sys.executable).parent), prepend=os.pathsep)  # the tool calls a helper by name
+    book = Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name)
+    book.add_assignment(CALL)
+    book.add_notebook(CALL, CALL)
+    for cell in [cell for cell in node.cells if cell.metadata.nbgrader.grade]:
+        about = cell.metadata.nbgrader
+        book.add_grade_cell(about.grade_id, CALL, CALL, max_score=about.points, cell_type=cell.cell_type)
+    book.add_solution_cell(notebooks.ANSWER, CALL, CALL)
+    book.update_or_create_student("ann")
+    book.add_submission(CALL, "ann")
+    resources = {
+        "nbgrader": {"student": "ann", "assignment": CALL, "notebook": CALL, "db_url": f"sqlite:///{folder / 'gradebook.db'}"},
+        "metadata": {"path": str(folder)},
+    }
+    monkeypatch.setattr(grading, "scorecard", lambda *_: found)
+    node, resources = grading.RecordGrade().preprocess(node, resources)
+    grading.SaveGrades().preprocess(node, resources)
+    book.close()
+    return [cell for cell in node.cells if cell.cell_type == "code" and cell.metadata.nbgrader.grade]
+
+
+@pytest.mark.notebook
+def test_gradebook_leaves_open_what_is_to_be_marked_by_hand(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from nbgrader.api import Gradebook
+
+    cells = saved(tmp_path, monkeypatch, (None, grading.BY_HAND, "grading broke off"))
+    assert all(grading.BY_HAND in cell.outputs[0].data["text/html"] and len(cell.outputs) == 1 for cell in cells)
+    assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": None, "of": 100.0}]
+    with Gradebook(f"sqlite:///{tmp_path / 'gradebook.db'}", tmp_path.name) as book:
+        grades = [grade for grade in book.find_submission(CALL, "ann").notebooks[0].grades if grade.max_score]
+        assert [(grade.auto_score, grade.needs_manual_grade) for grade in grades] == [(None, True)] * 6
+        for grade in grades:
+            grade.manual_score = 10.0
+        book.db.commit()
+    assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": 60.0, "of": 100.0}]
+
+
+@pytest.mark.notebook
+def test_gradebook_has_the_points_of_what_was_graded(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    saved(tmp_path, monkeypatch, (card(0.5), "", ""))
+    assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": 50.0, "of": 100.0}]
 
 
 def test_comment_cannot_bring_markup_into_the_page() -> None:
     hostile = card()
-    hostile["parts"][4]["why"] = ["<script>alert(1)</script>"]
+    hostile["parts"][4]["feedback"] = ["<script>alert(1)</script>"]
     assert grading.comment(hostile, "paper") == "<li>&lt;script&gt;alert(1)&lt;/script&gt;</li>"
 
 
@@ -156,7 +240,7 @@ def test_best_mark_is_a_pass_before_a_higher_fail(tmp_path: Path) -> None:
     record = tmp_path / CALL / "record.jsonl"
     record.parent.mkdir()
     for score, passed, incidents in ((82.0, False, ["touched"]), (61.0, True, []), (61.0, True, []), (40.0, False, [])):
-        marks.note_mark(record, {"score": score, "of": 100.0, "passed": passed, "incidents": incidents})
+        marks.note_mark(record, {"score": score, "of": 100.0, "passed": passed, "barred": incidents})
     assert marks.best(tmp_path, CALL) == {"score": 61.0, "of": 100.0, "passed": True, "why": ""}
     assert len(json.loads((record.parent / marks.MARK).read_text())) == 3
 
@@ -164,7 +248,8 @@ def test_best_mark_is_a_pass_before_a_higher_fail(tmp_path: Path) -> None:
 def test_what_bars_a_pass_is_kept_with_the_mark(tmp_path: Path) -> None:
     record = tmp_path / CALL / "record.jsonl"
     record.parent.mkdir()
-    marks.note_mark(record, {"score": 89.0, "of": 100.0, "passed": False}, ("the store called again", "it has under 60 points"))
+    barred = ["the store called again", "it has too few points"]
+    marks.note_mark(record, {"score": 89.0, "of": 100.0, "passed": False, "barred": barred})
     assert marks.best(tmp_path, CALL) == {"score": 89.0, "of": 100.0, "passed": False, "why": "the store called again"}
 
 

@@ -4,15 +4,16 @@ Sources in our own words, from memory: NFPA 70E art. 110.4 (50 V), 29 CFR 1910.3
 """
 
 import pytest
+from stores import corner_market
 
-from scenarios.site import Store, World
+from scenarios.compiling.warm import CALL
+from scenarios.site import World
 from scenarios.steps import parse
 from scenarios.visit import hazards, limits
 from scenarios.visit.isolation import LIVE_VOLTS, pairs_to_prove
 from scenarios.visit.technician import Technician
-from scenarios.warm import CALL
 
-STORE = Store.load("corner_market")
+STORE = corner_market()
 
 
 @pytest.fixture(scope="module")

@@ -8,14 +8,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 from prints import print_of
+from stores import corner_market
 
 from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.loop import STEP
 from scenarios.refrigeration import books
-from scenarios.site import Store, World
+from scenarios.site import World
 
-STORE = Store.load("corner_market")
-FAULTS = catalogue(STORE.data, STORE.wiring)
+STORE = corner_market()
+FAULTS = catalogue(STORE)
 CALL = {"starts": "03:35", "weather": [[-60, 72, 66], [-8, 84, 73], [6, 61, 55], [80, 75, 69]], "noise": [[0.2, 9, 12]]}
 HOUR = 3600.0
 FIXTURES = Path(__file__).parent / "fixtures"

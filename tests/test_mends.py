@@ -8,19 +8,20 @@ from typing import Any
 
 import numpy as np
 import pytest
+from stores import corner_market
 
+from scenarios.compiling.warm import CALL
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault, catalogue
-from scenarios.site import Store, World
+from scenarios.site import World
 from scenarios.steps import parse
 from scenarios.units import from_si
 from scenarios.visit import acting
 from scenarios.visit.outcome import Scene
 from scenarios.visit.technician import Technician
-from scenarios.warm import CALL
 
-STORE = Store.load("corner_market")
-FAULTS = [fault for fault in catalogue(STORE.data, STORE.wiring) if fault.mends]
+STORE = corner_market()
+FAULTS = [fault for fault in catalogue(STORE) if fault.mends]
 KINDS = sorted({fault.id.split(":")[0] for fault in FAULTS})
 
 
@@ -73,7 +74,7 @@ def test_mend_brings_back_what_the_fault_changed(kind: str, sound: World) -> Non
 
 def test_mend_of_one_thing_leaves_another_broken(sound: World) -> None:
     """Does a new belt leave the scale on the coil, and a new valve the ice?"""
-    by = {fault.id: fault for fault in catalogue(STORE.data, STORE.wiring)}
+    by = {fault.id: fault for fault in catalogue(STORE)}
     world = sound.fork()
     for name in ("fan_belt_slips:FAN", "condenser_scaled:COIL", "valve_underfeeds:XV4", "coil_iced:C4"):
         world.apply(by[name])

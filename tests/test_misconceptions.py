@@ -1,10 +1,15 @@
 """Wrong methods are recognised from the trainee's own readings, and never where two explain an answer equally well."""
 
+import math
+
 import CoolProp.CoolProp as cp  # noqa: N813
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from graders import misconceptions as miss
+from graders import replaying
 from graders.calculations import Saturation, percent_unbalance, superheat
 from graders.moments import ATM, DEGREE_F, PSI, Moment, Reading, Truth
 from graders.rubric import CREDITS
@@ -209,3 +214,31 @@ def test_every_slip_has_a_credit_and_a_sentence():
 
 def test_credit_of_a_plain_wrong_answer_is_nothing():
     assert credit(miss.Verdict(miss.WRONG)) == 0.0
+
+
+def test_three_dead_lines_have_no_unbalance_and_stop_nobody():
+    """Before the repair the pump stood: three clamps at 0.00 A. The sum asked for is that of the three lines after it."""
+    after = lines(3.8, 3.8, 3.9, start=10, t=900.0)
+    answer = judged(UNBALANCE, [*lines(0.0, 0.0, 0.0, t=100.0), *after], percent_unbalance((3.8, 3.8, 3.9)), "%", repair=500.0)
+    assert answer.verdict.verdict == miss.RIGHT
+    assert judged(UNBALANCE, lines(0.0, 0.0, 0.0, t=900.0), 0.0, "%", repair=500.0).verdict.verdict == miss.NO_READING
+    judged(UNBALANCE, [*after, *lines(0.0, 0.0, 0.0, start=20, t=950.0)], 1.7, "%", repair=500.0)
+
+
+RATIO = spec_of({"id": "ratio", "kind": "pressure_ratio", "unit": "-", "needs": [{"at": "GD"}, {"at": "GS"}]}, {})
+NEEDED = {
+    "C4.P8": "pressure", "P2": "pressure", "P1": "pressure", "GD": "pressure", "GS": "pressure", "C4.T1": "temperature",
+    "T2": "temperature", "T5": "temperature", "T5 wet bulb": "temperature", "a": "amps", "b": "amps", "c": "amps",
+}  # fmt: skip
+ODD = st.one_of(
+    st.sampled_from([0.0, -0.0, ATM, -ATM, 1e-300, 1e200, -1e200, math.inf, -math.inf, math.nan]), st.floats(-1e9, 1e9)
+)
+
+
+@given(st.lists(st.tuples(st.sampled_from(sorted(NEEDED)), ODD, st.sampled_from([100.0, 900.0])), max_size=16), ODD)
+def test_no_reading_however_odd_stops_the_judging_of_a_sum(entries, value):
+    moments = [figure(n, t, of, NEEDED[of], shown, 0.1) for n, (of, shown, t) in enumerate(entries, 1)]
+    for spec in (SUPERHEAT, SUBCOOLING, APPROACH, UNBALANCE, {**UNBALANCE, "after": "any"}, OVERLOAD, RATIO):
+        answer = judge_answer("q", spec, (99, value, "F"), taken(moments), 500.0, replaying.saturation())
+        assert 0.0 <= answer.credit <= 1.0
+        assert answer.reference is None or math.isfinite(answer.reference)

@@ -5,10 +5,10 @@ import math
 import numpy as np
 import pytest
 
+from scenarios.compiling.kernel import plain
 from scenarios.electrical import motor as induction
 from scenarios.electrical.nameplate import fit, locked_amps, usual_efficiency
 from scenarios.electrical.parts import Motor
-from scenarios.kernel import plain
 
 branch, gap_power = plain(induction.branch), plain(induction.gap_power)
 steady_speed, run_up_time = plain(induction.steady_speed), plain(induction.run_up_time)

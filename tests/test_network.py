@@ -1,31 +1,25 @@
 """The store's network: Kirchhoff, exact repetition, a memory that changes nothing, and no state that cannot be solved."""
 
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from edits import change
+from stores import corner_market
 
-import scenarios
-from scenarios.electrical.blocks import copy_of
+from scenarios.compiling.kernel import COMPILING, plain
+from scenarios.electrical.layouts import HITS, REMEMBER, SAVED
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.step import step
 from scenarios.electrical.topology import all_wires
-from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import HITS, REMEMBER, SAVED
 from scenarios.errors import BadRequest
-from scenarios.files.yamlfile import load
-from scenarios.kernel import COMPILING, plain
-
-STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 
 
 @cache
 def built() -> Network:
-    network = Network.build(Wiring.load(load(STORE)))
+    network = Network.build(corner_market().wiring)
     for _ in range(4):
         network.step(5.0)
     return network
@@ -141,8 +135,8 @@ def test_again_and_from_a_snapshot_gives_the_same_bits() -> None:
     shaken(paused, 5, 60)
     resumed = Network.build(paused.wiring, slots=64)
     resumed.restore(paused.snapshot())
-    for mine, theirs in zip(resumed.inputs, paused.inputs, strict=True):
-        mine[...] = theirs
+    for name in paused.inputs._fields:
+        getattr(resumed.inputs, name)[...] = getattr(paused.inputs, name)
     shaken(resumed, 6, 60)
     assert fingerprint(straight) == fingerprint(resumed)
 
@@ -169,7 +163,7 @@ def test_plain_and_compiled_agree() -> None:
         world.inputs.load[4] = 1.2
     for dt in (5.0, 40.0, 60.0):
         fast.step(dt)
-        plain(step)(*slow.kernel, dt)
+        plain(step)(*slow.blocks, dt)
     for name in SAVED:
         if name == "tally":
             continue
@@ -273,4 +267,4 @@ def test_refusals_say_what_is_allowed(network: Network, act: Any, text: str) -> 
 
 def test_names_agree_with_rows(network: Network) -> None:
     assert len(network.par.wires) == len(all_wires(network.wiring)) == len(network.wires)
-    assert len(copy_of(network.par_block)[0].wires) == len(network.par.wires)
+    assert len(network.par.copy().wires) == len(network.par.wires)

@@ -12,19 +12,16 @@ from typing import Any
 import numpy as np
 import pytest
 from edits import change
+from stores import corner_market
 
-import scenarios
+from scenarios.compiling.kernel import plain
 from scenarios.electrical import topology
 from scenarios.electrical.assemble import MUTUAL, OPEN_FARADS, OPEN_SIEMENS, SHORTED_OHMS
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.motor import stamp
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 from scenarios.electrical.topology import all_wires, neighbours
-from scenarios.electrical.wiring import Wiring
-from scenarios.files.yamlfile import load
-from scenarios.kernel import plain
 
-STORE = Path(scenarios.__file__).parent / "stores" / "corner_market.yaml"
 SIMULATOR = shutil.which("ngspice")
 OMEGA = 2 * np.pi * 60
 pytestmark = [
@@ -35,7 +32,7 @@ pytestmark = [
 
 @pytest.fixture(scope="module")
 def healthy() -> Network:
-    network = Network.build(Wiring.load(load(STORE)))
+    network = Network.build(corner_market().wiring)
     for _ in range(8):
         network.step(5.0)
     return network

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 import scenarios
-from scenarios.records import ROW
+from scenarios.compiling.quantities import ROW
 
 ROOMS = ("refrigeration", "electrical", "controls")
 HERE = Path(scenarios.__file__).parent

@@ -70,3 +70,29 @@ def test_an_incident_is_called_one_among_the_readings() -> None:
         session.do(line)
     last = view(session)["readings"][-1]
     assert (last["title"], last["kind"]) == ("Incident at K5", "incident")
+
+
+def test_every_reading_of_a_round_says_between_which_two_points_it_is() -> None:
+    session = Session.open("dairy_and_meat", 11)
+    for line in ("go panel", "open DOOR", "volts Q5:1 Q5:3 PE"):
+        session.do(line)
+    pairs = [row["points"] for row in view(session)["readings"] if row["kind"] == "volts"]
+    assert sorted(map(sorted, pairs)) == [["PE", "Q5:1"], ["PE", "Q5:3"], ["Q5:1", "Q5:3"]]
+
+
+def test_a_cover_is_offered_to_come_off_or_to_go_on_and_what_is_lifted_is_told() -> None:
+    session = Session.open("walk_in_warm", 0)
+    session.do("go floor")
+
+    def covers() -> list[str]:
+        return [act["line"] for act in view(session)["acts"]["SV9"] if act["line"].split()[0] in ("open", "close")]
+
+    assert covers() == ["open SV9"]
+    assert session.do("look SV9").text == "Nothing to be seen from outside."
+    session.do("open SV9")
+    assert covers() == ["close SV9"]
+    assert "outside" not in session.do("look SV9").text
+    assert view(session)["lifted"] == []
+    for line in ("go panel", "off Q8", "go floor", "lift SV9:1 anyway=yes"):
+        session.do(line)
+    assert view(session)["lifted"] == ["SV9:1"]

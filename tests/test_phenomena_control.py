@@ -8,8 +8,8 @@ from edits import change, foreign
 from motor_room import amps, call, load_of, running, until
 
 from scenarios.electrical.joints import colour
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 
 
 @pytest.fixture

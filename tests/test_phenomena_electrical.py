@@ -8,8 +8,8 @@ import pytest
 from edits import blow, change, foreign, phase_volts
 from motor_room import amps, call, load_of, running, until
 
+from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.probes import Probe
 
 LIVE_AND_EARTH = ["K5:4", "K5:6", "PE"]
 

@@ -5,19 +5,17 @@ R22 stands in `test_restart`.
 `=` means within what a technician's instruments tell apart: 1 K of temperature, 0.05 of running capacity.
 """
 
-from pathlib import Path
-
+import ideal
 import numpy as np
 import pytest
+from eyes import looks
+from plant_bench import Bench
+from stores import corner_market
 
-import scenarios
-from scenarios.files import yamlfile
-from scenarios.refrigeration import ideal
-from scenarios.refrigeration.bench import Bench
-from scenarios.refrigeration.observe import glass, looks, observe, reset_latch
-from scenarios.refrigeration.store import alarm_rows
+from scenarios.refrigeration.observe import observe
+from scenarios.store.entries import alarms_of
 
-STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
+STORE = corner_market()
 PSI, ATM = 6894.757293168, 101325.0
 NO_PUMP, NO_FAN, FULL_FAN = ideal.Broken(0.0, -1.0, 1.0), ideal.Broken(1.0, 0.0, 1.0), ideal.Broken(1.0, 1.0, 1.0)
 SAME = 1.0
@@ -156,7 +154,7 @@ def test_r3_dry_coil_hot_drain_hot_gas(dead_pump, warm):
     twin, kept, _ = dead_pump
     assert kept["discharge_gas"].max() > 75.0
     assert kept["drain"].max() > 40.0
-    assert looks(twin.plant, "COIL")["tubes"] == "dry"
+    assert looks(twin.plant, "condenser_evaporative")["tubes"] == "dry"
     assert kept["air"][-240:].mean() > 5.0
     before = warm.plant.compressor_states.shaft.max()
     assert twin.plant.compressor_states.shaft[3] > before  # standing, it tells what it would take
@@ -164,7 +162,7 @@ def test_r3_dry_coil_hot_drain_hot_gas(dead_pump, warm):
 
 def test_r3_three_or_four_circuits_are_over_limit_at_the_end(dead_pump):
     twin, _, _ = dead_pump
-    titles = alarm_rows(STORE)
+    titles = alarms_of(STORE)
     over = [titles[n][1] for n in range(len(titles)) if titles[n][0].startswith("air_") and twin.plant.alarm_states[n].active]
     assert 3 <= len(over) <= 5, over
 
@@ -182,7 +180,7 @@ def test_r23_buttons_hold_only_when_pressure_is_down(dead_pump):
     twin = dead_pump[0].fork()
     while psig(twin.plant.discharge_state[0].discharge) < 280.0:
         twin.run(5.0 / 3600.0)
-    reset_latch(twin.plant, "HP3")
+    twin.plant.high_states[2].pushed = True
     twin.run(10.0 / 3600.0)
     assert twin.plant.high_states[2].latched
     twin.broken = ideal.HEALTHY
@@ -190,8 +188,8 @@ def test_r23_buttons_hold_only_when_pressure_is_down(dead_pump):
     assert psig(twin.plant.discharge_state[0].discharge) < 250.0
     assert twin.plant.high_states.closed[:2].all()
     assert not twin.plant.high_states.closed[2:].any()
-    reset_latch(twin.plant, "HP3")
-    reset_latch(twin.plant, "HP4")
+    twin.plant.high_states[2].pushed = True
+    twin.plant.high_states[3].pushed = True
     twin.run(10.0 / 3600.0)
     assert twin.plant.high_states.closed.all()
     twin.run(3.0)
@@ -331,7 +329,7 @@ def test_r12_missed_defrosts_ice_the_coil(mild):
     bad, good = twin.means(6.0), healthy.means(6.0)
     assert bad["air4"] > good["air4"] + 2.0
     assert bad["superheat4"] < good["superheat4"]
-    assert looks(twin.plant, "C4")["frost"] in ("heavy frost", "iced solid")
+    assert looks(twin.plant, "case", 3)["frost"] in ("heavy frost", "iced solid")
 
 
 def test_r13_leaking_compressor_valves(mild, mild_means):
@@ -361,7 +359,7 @@ def test_r26_low_basin_starves_the_pump(warm):
     twin.plant.sprays.switch_level = -1.0
     healthy = float(warm.fork().run(0.01).outputs.pump_power[0])
     twin.run(8.0)
-    assert looks(twin.plant, "BASIN")["level"] in ("empty", "low")
+    assert looks(twin.plant, "basin")["level"] in ("empty", "low")
     assert twin.outputs.pump_power[0] < 0.8 * healthy
     assert twin.plant.spray_states[0].spray < 0.7
 
@@ -382,7 +380,7 @@ def test_call_of_the_shut_solenoid():
     kept = twin.record(2.0)
     dew = kept["suction_dew"][-60:].mean()
     assert twin.plant.circuit_states.liquid[8] < 0.05
-    assert observe(twin.plant, twin.inputs, "C9.T1") - dew > 11.0
+    assert observe(twin.plant, twin.inputs, STORE.points["C9.T1"]) - dew > 11.0
     assert start + 3.0 < twin.plant.circuit_states.air[8] < 20.0
     assert kept["suction_dew"].mean() == pytest.approx(healthy["suction_dew"], abs=SAME)
     assert kept["condensing"].mean() == pytest.approx(healthy["condensing"], abs=SAME)
@@ -390,11 +388,11 @@ def test_call_of_the_shut_solenoid():
 
 def test_a_clear_glass_is_full_or_stone_empty(mild):
     twin = mild.fork()
-    assert glass(twin.plant) == "clear"
+    assert looks(twin.plant, "sight_glass")["glass"] == "clear"
     twin.plant.liquid.extra_charge = -65.0
     seen = set()
     for _ in range(30):
-        seen.add(glass(twin.run(0.2).plant))
+        seen.add(looks(twin.run(0.2).plant, "sight_glass")["glass"])
     assert seen & {"bubbles", "foam"}
     twin.plant.liquid_state.liquid = 0.01
-    assert glass(twin.plant) == "clear"
+    assert looks(twin.plant, "sight_glass")["glass"] == "clear"

@@ -1,9 +1,10 @@
 """Compressors: limits, balances, published ratings and heat rejection."""
 
 import pytest
+from rating import Rating, rated
 
-from scenarios.kernel import plain
-from scenarios.records import one
+from scenarios.compiling.kernel import plain
+from scenarios.compiling.quantities import one
 from scenarios.refrigeration import fluid as f
 from scenarios.refrigeration import refrigerants
 from scenarios.refrigeration.compressor import (
@@ -15,7 +16,6 @@ from scenarios.refrigeration.compressor import (
     leaks_back,
     volumetric_efficiency,
 )
-from scenarios.refrigeration.rating import Rating, rated
 
 MACHINE = Compressor(swept_flow=0.0225)
 SUCTION, DENSITY, DISCHARGE = 4.1e5, 17.5, 14.35e5

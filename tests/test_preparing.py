@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from course import library
-from scenarios import kernel
+from scenarios.compiling import kernel
 
 
 def put(folder: Path, name: str, *codes: str) -> None:
@@ -103,7 +103,7 @@ FIXTURES = Path(__file__).parent / "fixtures"
 def state_of_a_call(**environ: str) -> str:
     """Fingerprint of a call's world after ten minutes, in a process of its own."""
     command = [sys.executable, "-c", STATE, str(library.rows()[0]["id"])]
-    path = os.pathsep.join([str(FIXTURES), str(kernel.HERE.parent)])
+    path = os.pathsep.join([str(FIXTURES), str(kernel.PACKAGE.parent)])
     return subprocess.run(
         command, env={**os.environ, "PYTHONPATH": path, **environ}, check=True, capture_output=True, text=True
     ).stdout  # fmt: skip

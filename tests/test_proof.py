@@ -1,6 +1,10 @@
 """How a call's claims are checked, on claims made by hand."""
 
+import pytest
+
+from graders import misconceptions, proof
 from graders.proof import attempt_claim
+from graders.rubric import DEFAULT
 
 CARD = {
     "call": "demo",
@@ -39,3 +43,14 @@ def test_attempt_that_must_fail_but_passes_and_incidents_that_differ():
     claim = attempt_claim(attempt(passed=True, incidents=[]), CARD)
     assert "not passed" in claim["detail"]
     assert "incidents touched_live, key none" in claim["detail"]
+
+
+@pytest.mark.slow
+def test_an_exemplar_that_only_some_seeds_stop_is_found(monkeypatch):
+    """One exemplar reads three clamps before the pump runs; with a few seeds the meters' noise shows 0.00 A on all three."""
+    assert proof.SEEDS >= 50
+    assert not [why for seed in range(8) for why in proof.short_of_sound("dairy_and_meat", seed, 1, DEFAULT)]
+    monkeypatch.setattr(misconceptions, "_over", lambda value, other: value / other)
+    found = [why for seed in range(8) for why in proof.short_of_sound("dairy_and_meat", seed, 1, DEFAULT)]
+    assert found
+    assert all("to be marked by hand, for grading broke off (ZeroDivisionError" in why for why in found)

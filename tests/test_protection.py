@@ -4,9 +4,9 @@ import math
 
 import pytest
 
+from scenarios.compiling.kernel import plain
 from scenarios.electrical import joints, protection
 from scenarios.electrical.conductors import TABLE_8, ohms_per_metre, reactance_per_metre
-from scenarios.kernel import plain
 
 time_to_reach, advanced, drive_to, fade_of = (
     plain(f) for f in (protection.time_to_reach, protection.advanced, protection.drive_to, protection.fade_of))  # fmt: skip

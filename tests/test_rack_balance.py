@@ -1,15 +1,13 @@
 """Mass and energy of the whole rack, and of each part of it, through good nights and bad ones."""
 
-from pathlib import Path
-
+import ideal
 import pytest
+from plant_bench import Bench
+from stores import corner_market
 
-import scenarios
-from scenarios.files import yamlfile
-from scenarios.refrigeration import books, ideal
-from scenarios.refrigeration.bench import Bench
+from scenarios.refrigeration import books
 
-STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
+STORE = corner_market()
 LEAST_SHARE = 1e-3
 """Unexplained energy over condenser heat, of everything and of each part."""
 NIGHTS = {

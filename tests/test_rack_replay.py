@@ -1,19 +1,17 @@
 """The same bits, whichever way a plant comes to a moment; and no dead or impossible state, whatever happens to it."""
 
-from pathlib import Path
-
+import ideal
 import numpy as np
 import pytest
+from plant_bench import Bench
+from stores import corner_market
 
-import scenarios
-from scenarios.files import yamlfile
-from scenarios.kernel import plain
-from scenarios.refrigeration import ideal, rack
-from scenarios.refrigeration.bench import Bench
+from scenarios.compiling.kernel import plain
+from scenarios.refrigeration import rack
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.store import KEPT
 
-STORE = yamlfile.load(Path(scenarios.__file__).parent / "stores" / "corner_market.yaml")
+STORE = corner_market()
 
 
 def bits(plant: Plant) -> bytes:

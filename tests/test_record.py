@@ -97,6 +97,36 @@ def test_is_a_torn_tail_kept_beside_and_the_record_healed(path):
     assert [line.n for line in read(path).lines] == [1, 2, 3]
 
 
+@pytest.mark.parametrize(
+    "saved",
+    [
+        lambda whole: whole.replace(b"\n", b"\r\n"),
+        lambda whole: b"\xef\xbb\xbf" + whole,
+        lambda whole: whole + b"\n\r\n",
+        lambda whole: b"\xef\xbb\xbf" + whole.replace(b"\n", b"\r\n")[:-2],
+    ],
+)
+def test_does_a_record_go_on_that_an_editor_has_saved(path, saved):
+    with Writer(path, HEAD) as writer:
+        writer.append(60, "look K5", SAW)
+    whole = path.read_bytes()
+    path.write_bytes(saved(whole))
+    with Writer(path, HEAD) as writer:
+        assert path.read_bytes() == whole
+        assert writer.healed is None
+        writer.append(90, "look M5", SAW)
+    assert path.read_bytes().startswith(whole)
+    assert [line.n for line in read(path).lines] == [1, 2]
+
+
+def test_is_a_blank_line_inside_still_refused(path):
+    with Writer(path, HEAD) as writer:
+        writer.append(60, "look K5", SAW)
+    head, line = path.read_bytes().splitlines(keepends=True)
+    with pytest.raises(BadRequest, match="2: not JSON"):
+        read(head + b"\n" + line)
+
+
 def test_does_a_record_torn_in_its_first_line_begin_afresh(path):
     path.write_bytes(b'{"schema":"halfs')
     with Writer(path, HEAD) as writer:
@@ -176,8 +206,8 @@ def test_is_the_lock_free_after_a_killed_kernel(path):
     ("key", "value", "says"),
     [
         ("call", "other_night", "made for call dark_rack, here it is other_night; give a record of this call"),
-        ("seal", "cd" * 32, "store, call or key have changed since"),
-        ("engine", "2", "replay it with version 0.1.0"),
+        ("seal", "cd" * 32, "made with another version of this call or its store: replay it with version 0.1.0"),
+        ("engine", "2", "made with another version, which may show other readings: replay it with version 0.1.0"),
         ("step", 10, "made for step 5, here it is 10"),
         ("seed", 8, "made for seed 7, here it is 8"),
     ],

@@ -1,12 +1,14 @@
 """Bringing a rack back on the coupled store (R22, R23). Common practice of the trade, no single source."""
 
 import pytest
+from eyes import looks
+from stores import corner_market
 
-from scenarios.nights import night
-from scenarios.refrigeration import observe
-from scenarios.site import Store, World
+from scenarios.assignments import assignment
+from scenarios.site import World
 from scenarios.units import from_si
-from scenarios.visit import handling, scenery
+from scenarios.visit import handling, senses
+from scenarios.visit.technician import Technician
 
 HOT = {"starts": "03:35", "weather": [[-60, 91, 76], [80, 91, 76]]}
 LONG = 3.0
@@ -16,7 +18,7 @@ LONG = 3.0
 @pytest.fixture(scope="module")
 def warm_rack() -> World:
     """A store in the heat whose four compressors have been off at their breakers for hours; the controller calls them all."""
-    world = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    world = World.fresh(corner_market(), HOT, -30 * 3600.0)
     world.advance(24 * 3600.0)
     for n in range(1, 5):
         handling.handle(world, f"Q{n}", False)
@@ -91,7 +93,7 @@ def test_a_cut_out_stops_its_machine_before_the_head_runs_away(warm_rack: World)
 @pytest.fixture(scope="module")
 def dry_night() -> World:
     """The night of the dry coil, an hour after the ticket, at a moment when a button would hold."""
-    world = night("dairy_and_meat").world(0).fork()
+    world = assignment("dairy_and_meat").world(0).fork()
     world.advance(3600.0)
     manual = world.plant.high[2]
     for _ in range(720):
@@ -163,22 +165,22 @@ def started(world: World) -> World:
 @pytest.mark.slow
 def test_lost_crankcase_heat_makes_the_restart_a_slugging_risk_r22() -> None:
     """Common practice: warm oil takes up next to nothing; cold oil takes up kilograms, foams at the start, and machines knock."""
-    rack = World.fresh(Store.load("corner_market"), HOT, -30 * 3600.0)
+    rack = World.fresh(corner_market(), HOT, -30 * 3600.0)
     rack.advance(24 * 3600.0)
-    assert observe.looks(rack.plant, "OIL1")["oil"] == "half glass, clear"
+    assert looks(rack.plant, "oil_glass", 0)["oil"] == "half glass, clear"
     kept, lost = outage(rack, True), outage(rack, False)
     assert bool(kept.plant_in.heater.all())
     assert not bool(lost.plant_in.heater.any())
     assert float(kept.plant.compressor_states.oil.min()) > float(lost.plant.compressor_states.oil.max()) + 10.0
     assert float(kept.plant.compressor_states.dissolved.max()) < 0.05
     assert float(lost.plant.compressor_states.dissolved.min()) > 1.0
-    assert {observe.looks(lost.plant, f"OIL{n}")["oil"] for n in range(1, 5)} == {"full, thin as water"}
+    assert {looks(lost.plant, "oil_glass", n - 1)["oil"] for n in range(1, 5)} == {"full, thin as water"}
     kept, lost = started(kept), started(lost)
     turning = [n for n in range(1, 5) if lost.plant.compressor_states[n - 1].speed > 0.9]
     assert turning
-    assert {observe.looks(lost.plant, f"OIL{n}")["oil"] for n in turning} == {"foaming"}
-    assert {scenery.sounds(lost, f"COMP{n}")[0][0] for n in turning} == {"knocking"}
-    assert {scenery.sounds(kept, f"COMP{n}")[0][0] for n in range(1, 5)} <= {"running", "silent"}
+    assert {looks(lost.plant, "oil_glass", n - 1)["oil"] for n in turning} == {"foaming"}
+    assert {senses.listen(lost, Technician(), f"COMP{n}")[0].category for n in turning} == {"knocking"}
+    assert {senses.listen(kept, Technician(), f"COMP{n}")[0].category for n in range(1, 5)} <= {"running", "silent"}
     assert float(kept.plant.compressor_states.foam.max()) == 0.0
     assert float(kept.plant.compressor_states.speed.max()) > 0.9
 

@@ -76,7 +76,7 @@ def test_power_on_again_cancels_what_was_proved():
 def test_hands_on_without_proof_costs_even_where_it_happened_to_be_dead():
     facts = [*sound(), fact("hands_on", 30, "F5", verb="lift", volts=0.0, proven=False)]
     part = points(facts)
-    assert part.score == pytest.approx(20.0 - 1.5)
+    assert part.score == pytest.approx(20.0 - 2.0)
     assert "F5" in " ".join(part.why)
 
 
@@ -84,7 +84,7 @@ def test_incident_is_listed_once_per_step_and_gates_the_gradebook():
     facts = [*sound(), fact("incident", 12, kind="touched_live", text="480 V."), fact("incident", 12, kind="arc_amps")]
     assert [i.n for i in safety.incidents(facts)] == [12]
     assert points(facts).score == pytest.approx(15.0)
-    assert gradebook(95.0, 100.0, True) == 49.0
+    assert gradebook(95.0, 100.0, passed=False, gated=True) == 49.0
 
 
 def test_second_reset_costs_the_first_after_looking_does_not():
@@ -100,5 +100,24 @@ def test_things_left_open_cost_and_are_named():
     assert "panel door open" in part.why[0]
 
 
-def test_doing_nothing_earns_no_isolation():
-    assert points([fact("closed_out", 2)]).score <= 5.0
+@pytest.mark.parametrize("goals", [GOALS, {}])
+def test_safe_work_shows_in_work_alone(goals):
+    """Nothing was opened or switched, so nothing was left open: a look and a close-out earn nothing, whatever a call asks for."""
+    looked = [Moment(1, 60.0, "floor", "read C9", "", "reading"), Moment(2, 60.0, "floor", "close-out", "", "closed")]
+    assert safety.score([fact("closed_out", 2)], looked, goals).score == 0.0
+
+
+@pytest.mark.parametrize(
+    ("verb", "proven", "locked", "bare"),
+    [
+        ("lift", True, True, False),
+        ("lift", True, False, True),
+        ("lift", False, True, True),
+        ("press", False, False, True),
+        ("clamp", False, False, False),
+    ],
+)
+def test_hands_are_bare_unless_locked_off_and_proved_dead(verb, proven, locked, bare):
+    """What was live does not matter: `volts` is 0 throughout. A clamp goes round insulation (common practice, no source)."""
+    laid = fact("hands_on", 9, "K5", verb=verb, volts=0.0, proven=proven, locked_off=locked)
+    assert bool(safety.bare_hands([laid])) == bare

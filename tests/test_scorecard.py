@@ -3,14 +3,16 @@
 import re
 from dataclasses import replace
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 
+from graders import gate
 from graders.calculations import Saturation
 from graders.debrief import page
 from graders.moments import ATM, PSI, Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
-from graders.rubric import Rubric
+from graders.rubric import DEFAULT, SOUND, Rubric
 from graders.scorecard import as_json, judge
 
 SUSPECTS = (
@@ -120,7 +122,7 @@ def exemplar(evidence=True, isolate=True):
         for a in "135":
             s.step(f"volts K5:{a} PE", kind="reading", facts=[("dead_pair", "", {"a": f"K5:{a}", "b": "PE", "volts": 0.1})])
         s.step("volts Q0:1 Q0:3", kind="reading", facts=[("known_live", "", {"pair": ["Q0:1", "Q0:3"]})])
-    proven = {"proven": isolate, "volts": 0.0}
+    proven = {"proven": isolate, "locked_off": isolate, "volts": 0.0}
     if evidence:
         s.step("press K5", facts=[("hands_on", "K5", proven)])
         s.step(
@@ -159,8 +161,8 @@ def test_exemplar_has_every_point():
 def test_scorecard_has_exactly_the_promised_keys():
     _, card = parts(exemplar().night())
     promised = {"call", "seed", "passed", "score", "of", "parts", "incidents", "suspects", "answers", "callback", "record"}
-    assert set(card) == promised | {"gradebook"}
-    assert all(set(part) == {"id", "title", "score", "of", "why"} for part in card["parts"])
+    assert set(card) == promised | {"barred", "gradebook"}
+    assert all(set(part) == {"id", "title", "score", "of", "why", "feedback"} for part in card["parts"])
     assert all(set(row) == {"id", "title", "before", "after"} for row in card["suspects"])
     assert {"id", "given", "unit", "reference", "tolerance", "verdict", "misconception"} <= set(card["answers"][0])
     assert card["suspects"][0]["id"] == "pole"
@@ -171,16 +173,75 @@ def test_swap_without_evidence_is_a_lucky_guess():
     points, card = parts(exemplar(evidence=False).night())
     assert points["diagnosis"] < 16.0
     assert points["service"] == 15
-    assert card["passed"] == (points["diagnosis"] >= 15.0)
-    strict = Rubric(diagnosis_least=0.9)
-    assert not parts(exemplar(evidence=False).night(), strict)[1]["passed"]
+    assert card["barred"] == [gate.CAUSE.says]
+    assert (card["passed"], card["gradebook"]) == (False, 59)
 
 
-def test_unproven_hands_cost_safe_work_only():
+def named(part, mode, where="", reason=""):
+    """The exemplar's night with another cause on the work order."""
+    s = exemplar()
+    s.facts = [f for f in s.facts if f.kind != "named"]
+    s.facts.append(Fact("named", 90, 9e3, part, "", {"part": part, "mode": mode, "where": where, "reason": reason}))
+    return judge(s.night())
+
+
+def test_cause_that_the_readings_do_not_carry_is_not_passed():
+    """The readings of this night make the pole certain: another part, and another mode of the same part, are guesses."""
+    assert named("K5", "does_not_close", "1").barred == ()
+    assert named("K5", "open_inside", "A1").barred == (gate.CAUSE.says,)
+    assert named("M5", "open_inside", "T1").barred == (gate.CAUSE.says,)
+    assert named("K5", "does_not_close", "3").barred == ()
+    assert named("K5", "loose_burnt", "1").barred == (), "what made the part fail is the same chain of events"
+
+
+def test_how_likely_the_readings_have_to_make_it_is_the_rubrics_to_say():
+    carried = judge(exemplar().night()).diagnosis.levels[1].p
+    assert parts(exemplar().night(), Rubric(carries_least=carried))[1]["passed"]
+    assert not parts(exemplar().night(), Rubric(carries_least=carried + 1e-9))[1]["passed"]
+
+
+def test_repair_comes_before_what_it_would_prove():
+    """The same readings, taken after the contactor was changed, carry nothing."""
+    s = exemplar()
+    swap = Fact("repaired", 0, 0.0, "K5", "", {"verb": "replace"})
+    s.facts = [swap, *s.facts]
+    assert judge(s.night()).barred == (gate.CAUSE.says,)
+
+
+def test_hands_on_what_was_not_proved_dead_are_not_passed():
     points, card = parts(exemplar(isolate=False).night())
     assert points["safe"] < 8
     assert points["diagnosis"] == 30
-    assert card["passed"]
+    assert card["barred"] == [gate.HANDS.says]
+    assert card["gradebook"] == min(card["score"], 59)
+
+
+def test_rule_before_the_call_and_clauses_after_it_are_one_table():
+    for bar in gate.WHATEVER:
+        assert bar.rule.lower() in gate.RULE.lower()
+    assert gate.RULE in " ".join((Path(__file__).parent.parent / "README.md").read_text("utf-8").split())
+    night = exemplar(evidence=False, isolate=False).night(Aftermath(False, "It called again."))
+    assert judge(night).barred[:3] == (gate.HANDS.says, gate.CALLBACK.says, gate.CAUSE.says)
+    text = " ".join(page(judge(night)).split())
+    assert all(bar.says in text for bar in (gate.HANDS, gate.CALLBACK, gate.CAUSE))
+    assert gate.RULE in text
+
+
+def test_feedback_keeps_what_only_the_key_knows():
+    """A lazy night: what the instructor reads names the repair, what the trainee reads does not."""
+    s = Script().step("look COIL", "roof", "sight").step("off Q5").step("close-out", kind="closed", facts=[("closed_out", "", {})])
+    card = as_json(judge(s.night(Aftermath(False, "It called again after 9 h: K5 pole burns open."))))
+    whole = " ".join(line for part in card["parts"] for line in part["why"])
+    told = " ".join([*card["barred"], *(line for part in card["parts"] for line in part["feedback"])])
+    secret = ("K5", "M5", "HP1", "C4", "replace", "re-end", "torque", "lug", "manager")
+    assert all(word in whole for word in ("K5", "HP1", "replace", "re-end"))
+    assert [word for word in secret if word in told] == []
+    assert all(part["feedback"] for part in card["parts"])
+
+
+def test_every_item_of_a_part_has_words_for_the_trainee():
+    items = {*DEFAULT.safe, *DEFAULT.service, *DEFAULT.paper, *DEFAULT.economy}
+    assert items == set(SOUND)
 
 
 def test_incident_gates_but_keeps_the_points():

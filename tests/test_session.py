@@ -91,12 +91,6 @@ def test_a_line_that_is_no_step_is_not_recorded(session):
 # ---- care -----------------------------------------------------------------------------------------------------------------
 
 
-def test_caution_once_per_part_until_isolation_changes(session):
-    kinds(session, *TO_PANEL, "off Q5", "off Q8")
-    assert kinds(session, "tug K5:1", "tug K5:1") == ["caution", "sight"]
-    assert kinds(session, "on Q8", "off Q8", "tug K5:1") == ["act", "act", "caution"]
-
-
 def test_no_caution_for_what_is_proved_dead(session):
     kinds(session, *TO_PANEL, *PROVE_Q5)
     assert kinds(session, "tug K5:1", "press K5", "ohms K5:1 K5:2") == ["sight", "act", "reading"]

@@ -7,12 +7,13 @@ terminal half way between the other two lines.
 import math
 
 import pytest
+from stores import corner_market
 
 from scenarios.faults.catalogue import by_id, catalogue
-from scenarios.site import Store, World
+from scenarios.site import World
 
-STORE = Store.load("corner_market")
-FAULTS = catalogue(STORE.data, STORE.wiring)
+STORE = corner_market()
+FAULTS = catalogue(STORE)
 EVENING = {"starts": "22:00", "weather": [[-12, 75, 70], [80, 75, 70]], "noise": []}
 """A warm, damp evening that stays."""
 LINE, PHASE = 480.0, 480.0 / math.sqrt(3.0)

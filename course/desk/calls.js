@@ -6,8 +6,8 @@ export {};
 const LEVELS = /** @type {Record<string, string>} */ ({ first: 'First nights', own: 'On your own', hard: 'Hard' });
 const SCORED = [[20, 'safe work'], [30, 'diagnosis'], [20, 'sums'], [15, 'service'], [10, 'paper'], [5, 'economy']];
 
-/** @type {{calls: any[], level: string, short: boolean, skill: string, chosen: string|null}} */
-const state = { calls: [], level: 'all', short: false, skill: '', chosen: null };
+/** @type {{calls: any[], gate: string, level: string, short: boolean, skill: string, chosen: string|null}} */
+const state = { calls: [], gate: '', level: 'all', short: false, skill: '', chosen: null };
 
 /** @param {string} tag @param {Record<string, any>} [props] @param {...any} children */
 function h(tag, props = {}, ...children) {
@@ -77,7 +77,7 @@ function detail(c) {
   at('detail').replaceChildren(h('small', {}, begun), h('h2', {}, c.title), h('p', { class: 'hs-says' }, c.says ? `“${c.says}”` : ''),
     h('dl', {}, h('div', {}, h('dt', {}, 'Time'), h('dd', {}, `about ${c.minutes} min of yours`)), h('div', {}, h('dt', {}, 'Level'), h('dd', {}, LEVELS[c.level] ?? c.level)), h('div', {}, h('dt', {}, 'Skills'), h('dd', {}, (c.skills ?? []).join(', '))), c.best ? h('div', {}, h('dt', {}, 'Best'), h('dd', {}, mark({ ...c, state: 'closed' }))) : null),
     h('h3', {}, 'What is scored'), h('div', { class: 'hs-scored' }, SCORED.map(([n, t]) => h('div', {}, h('b', {}, n), h('small', {}, t)))),
-    h('p', { class: 'hs-quiet' }, 'One unsafe act, a store that calls again within 72 hours, or a cause that your readings do not carry: then the call is not passed, whatever the points.'),
+    h('p', { class: 'hs-quiet' }, state.gate),
     h('p', { class: 'hs-last' }, 'Training only. On a real job, local code, the maker’s instructions and a licensed person come first.'));
   const word = { open: 'Go on with the call', closed: 'Open the debrief', new: 'Take the call' }[/** @type {string} */ (c.state)] ?? 'Take the call';
   at('go').replaceChildren(h('a', { class: 'hs-go', href: c.url, 'data-key': 'go' }, word), ...(c.practice_url ? [h('a', { href: c.practice_url }, 'Practise it')] : []));
@@ -86,7 +86,7 @@ function detail(c) {
 try {
   const answer = await fetch('api/calls', { headers: { Accept: 'application/json' } });
   if (!answer.ok) throw new Error(String(answer.status));
-  state.calls = (await answer.json()).calls;
+  ({ calls: state.calls, gate: state.gate } = await answer.json());
   draw();
 } catch {
   at('table').replaceChildren(h('p', { class: 'hs-empty' }, 'The list of calls could not be read. Load the page again; if it stays so, start halfsplit again.'));

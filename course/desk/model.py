@@ -4,6 +4,8 @@ import json
 from collections.abc import Callable, Mapping
 from typing import Any, Protocol
 
+from scenarios.store.model import Store
+
 View = dict[str, Any]
 Geometry = dict[str, Any]
 
@@ -30,9 +32,11 @@ class Shown:
 
     def view(self) -> View:
         """Facts for the screen."""
+        from graders.gate import RULE
         from scenarios.outlook.view import view
 
-        return view(self.session)
+        made: View = view(self.session)
+        return {**made, "ticket": {**made["ticket"], "gate": RULE}}
 
     def close(self) -> None:
         """Give the record free for another window."""
@@ -53,7 +57,7 @@ class Drawings(Protocol):
 class StoreDrawings:
     """The drawings of one store file."""
 
-    def __init__(self, store: dict[str, Any]) -> None:
+    def __init__(self, store: Store) -> None:
         self.store = store
 
     def sheets(self) -> list[dict[str, Any]]:
@@ -72,7 +76,7 @@ class StoreDrawings:
 def where_drawn(drawings: Drawings) -> dict[str, list[str]]:
     """Part -> the sheets that show it, so that a lock can be seen on another sheet's tab."""
     found: dict[str, list[str]] = {}
-    for sheet in drawings.sheets():
+    for sheet in (s for s in drawings.sheets() if "part" not in s):  # an opened part's own sheet is no other place of it
         first = next(iter(sheet.get("circuits", ())), None)
         name = sheet["id"] if first is None else f"{sheet['id']}/{first}"
         for part in drawings.geometry(name, "laptop")["parts"]:

@@ -171,7 +171,7 @@ def graded_page(record: Path) -> str:
 
     judged = judged_record(record)
     try:
-        marks.note_mark(record, as_json(judged), judged.barred)
+        marks.note_mark(record, as_json(judged))
     except OSError:
         log.warning("%s: the mark could not be noted beside it", record)
     return page(judged)
@@ -215,7 +215,7 @@ def open_desk(call: str, record: Path | str = "record.jsonl", seed: int | None =
     except (BadRequest, FaultFound) as error:
         return Closed(_sentence(str(error)))
     threading.Thread(target=warm_up, args=(session.world.fork(),), daemon=True).start()
-    _open[str(path)] = made = Desk(model.Shown(session), model.StoreDrawings(store_of(session)), path)
+    _open[str(path)] = made = Desk(model.Shown(session), model.StoreDrawings(session.world.store), path)
     return made
 
 
@@ -224,11 +224,3 @@ def warm_up(world: Any) -> None:
     a, b = list(world.wiring.terminals)[:2]
     world.volts(a, b)
     world.ohms(a, b)
-
-
-def store_of(session: Any) -> dict[str, Any]:
-    """The store file of a session's call, as data."""
-    from scenarios.files import yamlfile
-
-    store: dict[str, Any] = yamlfile.load(yamlfile.FOLDERS["store"] / f"{session.call['store']}.yaml")
-    return store

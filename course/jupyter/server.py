@@ -84,13 +84,14 @@ class CallsHandler(CourseHandler):
     def get(self) -> None:
         """Answer with one entry a call: what `halfsplit calls --json` says, the ticket's words, state and address."""
         from course.marks import state_of
+        from graders.gate import RULE
 
         entries = []
         for row in library.rows():
             entry = {**row, "says": library.says(row["id"]), "url": url_path_join(self.base_url, "halfsplit", "open", row["id"])}
             entries.append({**entry, **state_of(self.place(), row["id"])})
         self.set_header("Content-Type", "application/json")
-        self.finish(json.dumps({"calls": entries, "folder": str(self.place())}, ensure_ascii=False))
+        self.finish(json.dumps({"calls": entries, "gate": RULE, "folder": str(self.place())}, ensure_ascii=False))
 
 
 class OpenHandler(CourseHandler):

@@ -4,8 +4,8 @@ A table of rows is all there is; what each row watches is named by `kind`, of wh
 log of each rack holds a fixed number of events and forgets the oldest.
 """
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.plant import Plant, Rows
 
 FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(

@@ -5,8 +5,8 @@ A case without a defrost heater thaws by its own air while liquid is off (off cy
 
 import math
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 DAY = 86400.0
 """[s]"""

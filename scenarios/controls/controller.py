@@ -4,7 +4,7 @@ It knows only its transducers and case sensors, each of which may read wrong, an
 supply fails every output drops.
 """
 
-from scenarios.records import quantity, record
+from scenarios.compiling.quantities import quantity, record
 
 
 @record

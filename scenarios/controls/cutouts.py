@@ -4,8 +4,8 @@ An automatic one closes again when pressure has come back by its differential. A
 and the push holds only when pressure is already that far down.
 """
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 
 @record

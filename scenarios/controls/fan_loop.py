@@ -4,8 +4,8 @@ Its reference goes to the drives; a fan without a drive is called above its own 
 condenser's approach is over the dry bulb.
 """
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.fans import Fan, FanState
 
 

@@ -11,8 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 Stages = Any
 """Table of `Stage`, or a range of its rows."""

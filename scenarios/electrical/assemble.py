@@ -2,13 +2,12 @@
 
 from typing import Any
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.conductors import MUTUAL
 from scenarios.electrical.joints import LOOSE as LOOSE_OHMS
+from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, LOOSE, MAKE, POLE, POSITION, Net, Parameters, State
 from scenarios.electrical.motor import stamp
 from scenarios.electrical.sparse import eliminate, forward
-from scenarios.electrical.topology import BREAK, BREAKER, FAULT, FOLLOW, FUSE, MAKE, POLE, POSITION, Net
-from scenarios.electrical.world import LOOSE, Parameters, State
-from scenarios.kernel import compiled
 
 OPEN_SIEMENS = 1e-10
 """Conductance of an open contact [S]."""

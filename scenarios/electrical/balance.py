@@ -2,13 +2,12 @@
 
 import math
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import armature, keep_still, restart_live, stamp_motor
+from scenarios.electrical.layouts import FACTORS, Net, Parameters, State
 from scenarios.electrical.motor import branch, demand, is_whole, nearby_speed, run_up_time, sequences, square, stamp, steady_speed
 from scenarios.electrical.parts import Motor
 from scenarios.electrical.sparse import back, eliminate, forward
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import FACTORS, Parameters, State
-from scenarios.kernel import compiled
 
 OUTPUT_OHMS = 0.05
 """Impedance a drive's output stands behind [ohm]."""

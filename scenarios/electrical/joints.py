@@ -8,8 +8,8 @@ A sound joint stays within a few kelvin of its surroundings, where both rates va
 pump lug of half an ohm discolours within hours and burns its contactor pole open within some tens of hours.
 """
 
-from scenarios.exact import exp
-from scenarios.kernel import compiled
+from scenarios.compiling.exact import exp
+from scenarios.compiling.kernel import compiled
 
 R_TO_AIR = 18.0
 """Thermal resistance of a lug with its stub of wire to the air around [K/W]."""

@@ -2,9 +2,8 @@
 
 from typing import Any
 
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import GOOD, State
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
+from scenarios.electrical.layouts import GOOD, Net, State
 
 PROBES = 8
 """Places looked at for a remembered solution."""

@@ -15,8 +15,8 @@ Source: symmetrical components of the induction machine; Fitzgerald, Kingsley, U
 import math
 from typing import Any, NamedTuple
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.parts import Motor
-from scenarios.kernel import compiled
 
 TURN = complex(-0.5, 0.8660254037844386)
 """Rotation by 120 degrees [-]."""

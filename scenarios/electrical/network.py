@@ -9,18 +9,18 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from scenarios.compiling.blocks import Block
 from scenarios.electrical import topology
-from scenarios.electrical.blocks import block_of, copy_of, views_of
+from scenarios.electrical.layouts import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
 from scenarios.electrical.step import Inputs, Outputs, bring_back, step
-from scenarios.electrical.topology import Net
 from scenarios.electrical.wiring import Wiring
-from scenarios.electrical.world import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters, State, fresh_state, parameters
+from scenarios.electrical.world import fresh_state, lengths, parameters
 from scenarios.errors import BadRequest
 
-SLOTS = 4096
-"""Solutions a world remembers; three days bring some thousands. Room for many more would be fetched anew from the system for every
-copy of a world, which takes longer than solving."""
+SLOTS, MOST_MEMORY = 4096, 24e6
+"""Solutions a world remembers at most, and the room they may take [bytes]; three days bring some thousands. More room would be
+fetched anew from the system for every copy of a world, which takes longer than solving."""
 EVENT_WORDS = (
     "",
     "breaker trips",
@@ -52,10 +52,10 @@ class Start(NamedTuple):
 class Network:
     """One electrical world of one store."""
 
-    def __init__(self, wiring: Wiring, net_block: Any, par_block: Any, state_block: Any, healthy: Parameters | None = None) -> None:
+    def __init__(self, wiring: Wiring, net: Block, par: Block, state: Block) -> None:
         self.wiring = wiring
-        self._hold(net_block, par_block, state_block)
-        self.healthy = healthy or views_of(copy_of(par_block), Parameters)
+        self.net, self.par, self.state = net, par, state
+        self.healthy = par.copy()
         self.motors = topology.of_kind(wiring, "motor3")
         self.drives = topology.of_kind(wiring, "drive3")
         self.transformers = topology.of_kind(wiring, "transformer")
@@ -66,10 +66,10 @@ class Network:
         self.wire_number = {name: n for n, name in enumerate(self.wires)}
         self.number = {mark: n for n, mark in enumerate(wiring.devices)}
         self.loads_of = {mark: [n for n, e in enumerate(self.loads) if e.device == mark] for mark in wiring.devices}
-        self.inputs_block = block_of(
+        self.inputs = Block(
             Inputs(np.ones(len(self.followers), np.uint8), np.full(len(self.motors), 0.8), np.ones(len(self.drives)))
         )
-        self.outputs_block = block_of(
+        self.outputs = Block(
             Outputs(
                 np.zeros(len(self.motors)),
                 np.zeros((len(self.motors), 3)),
@@ -78,10 +78,9 @@ class Network:
                 np.zeros(len(wiring.devices), np.uint8),
             )
         )
-        self.inputs, self.outputs = views_of(self.inputs_block, Inputs), views_of(self.outputs_block, Outputs)
 
     @classmethod
-    def build(cls, wiring: Wiring, slots: int = SLOTS) -> "Network":
+    def build(cls, wiring: Wiring, slots: int = 0) -> "Network":
         """A healthy world at rest: handles on, no call from the plant yet.
 
         Parameters
@@ -89,14 +88,12 @@ class Network:
         wiring : Wiring
             The checked list.
         slots : int
-            Solutions to remember. [-]
+            Solutions to remember; as many as there is room for, where none is said. [-]
         """
         net = topology.build(wiring, [])
-        return cls(wiring, block_of(net), block_of(parameters(wiring)), block_of(fresh_state(wiring, net, slots)))
-
-    def _hold(self, net_block: Any, par_block: Any, state_block: Any) -> None:
-        self.net_block, self.par_block, self.state_block = net_block, par_block, state_block
-        self.net, self.par, self.state = views_of(net_block, Net), views_of(par_block, Parameters), views_of(state_block, State)
+        key, row = lengths(wiring, net)
+        slots = slots or min(SLOTS, int(MOST_MEMORY / (key + 8 * row)))
+        return cls(wiring, Block(net), Block(parameters(wiring)), Block(fresh_state(wiring, net, slots)))
 
     def fork(self, *, memory: bool = True) -> "Network":
         """An independent copy; without its `memory` of solutions a copy is cheap, and shows the same bits.
@@ -104,9 +101,8 @@ class Network:
         Only slots in use are copied: fetching ten megabytes takes longer than an hour of the store.
         """
         twin = copy(self)  # names and numbers are the wiring's, the same in every world
-        twin._hold(self.net_block, copy_of(self.par_block), copy_of(self.state_block, MEMORY))
-        twin.inputs_block, twin.outputs_block = copy_of(self.inputs_block), copy_of(self.outputs_block)
-        twin.inputs, twin.outputs = views_of(twin.inputs_block, Inputs), views_of(twin.outputs_block, Outputs)
+        twin.par, twin.state = self.par.copy(), self.state.copy(MEMORY)
+        twin.inputs, twin.outputs = self.inputs.copy(), self.outputs.copy()
         if memory:
             used = np.flatnonzero(self.state.memo_used)
             twin.state.memo_keys[used], twin.state.memo_rows[used] = self.state.memo_keys[used], self.state.memo_rows[used]
@@ -114,21 +110,15 @@ class Network:
             twin.state.memo_used[:] = 0
         return twin
 
-    def step(self, dt: float) -> Outputs:
+    def step(self, dt: float) -> Block:
         """Advance by `dt` [s] under `self.inputs`."""
-        step(*self.kernel, dt)
+        step(*self.blocks, dt)
         return self.outputs
 
     @property
     def blocks(self) -> tuple[Any, Any, Any, Any, Any]:
-        """What compiled functions take: indices, parameters, state, inputs, outputs, each an array of one record."""
-        return self.net_block, self.par_block, self.state_block, self.inputs_block, self.outputs_block
-
-    @property
-    def kernel(self) -> tuple[Any, Any, Any, Any, Any]:
-        """The records themselves."""
-        net, par, state, inputs, outputs = self.blocks
-        return net[0], par[0], state[0], inputs[0], outputs[0]
+        """What compiled functions take: indices, parameters, state, inputs, outputs."""
+        return self.net.taken, self.par.taken, self.state.taken, self.inputs.taken, self.outputs.taken
 
     def touched(self) -> None:
         """Say that a part, a wire or a position is no longer what it was; the memory is cleared at the next step."""
@@ -170,7 +160,7 @@ class Network:
         most = dict(zip(range(len(self.wiring.terminals)), self.state.most[self.net.place], strict=True))
         net = topology.build(self.wiring, extra)
         state = fresh_state(self.wiring, net, len(self.state.memo_used))
-        self._hold(block_of(net), self.par_block, block_of(state))
+        self.net, self.state = Block(net), Block(state)
         for name in SAVED:
             getattr(self.state, name)[...] = kept[name]
         for node, amps in most.items():
@@ -179,7 +169,12 @@ class Network:
 
     def bridge(self, a: str, b: str, ohms: float = 0.01) -> None:
         """Lay a path between two points that the list does not have: a jumper lead or a short. [ohm]"""
+        if self.node(a) == self.node(b):
+            raise BadRequest(f"{a} to {b}: that is one terminal; a jumper goes between two points")
         rows = self.par.jumpers
+        ends = {self.node(a), self.node(b)}
+        if any({int(row.a), int(row.b)} == ends for row in rows):
+            raise BadRequest(f"{a} to {b}: a jumper hangs there already; take it off, or choose two other points")
         free = next((n for n in range(len(rows)) if rows[n].a < 0), None)
         if free is None:
             raise BadRequest(f"{a} to {b}: all {len(rows)} jumper leads are in use; take one off first")

@@ -4,7 +4,7 @@ Parameters and state are kept apart, and so are the reasons a contact may be clo
 burnt. Nothing that a fault sets is ever written by a switch, and the other way round, so that mending is copying a row back.
 """
 
-from scenarios.records import quantity, record
+from scenarios.compiling.quantities import quantity, record
 
 
 @record

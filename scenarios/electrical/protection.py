@@ -8,9 +8,9 @@ dial for ever (heat 1.32); its time constant is 21.4 s times its class, which gi
 Breaker and fuse constants: common practice for small moulded-case breakers and time-delay fuses.
 """
 
+from scenarios.compiling.exact import exp, log
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.parts import Protector
-from scenarios.exact import exp, log
-from scenarios.kernel import compiled
 
 OVERLOAD_TRIP = 1.32
 """Heat at which a bimetal trips: 1.15 squared [-]."""

@@ -2,12 +2,11 @@
 
 from typing import Any
 
+from scenarios.compiling.exact import on_grid, size
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import armature, closes
 from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squares, output_amps, time_to_start
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import EVENTS, HAPPENED, MOVED, SOLVES, Parameters, State
-from scenarios.exact import on_grid, size
-from scenarios.kernel import compiled
+from scenarios.electrical.layouts import EVENTS, HAPPENED, MOVED, SOLVES, Net, Parameters, State
 
 TRIP, MELT, OVERLOAD, PULL, DROP, DRIVE, BURN, CHATTER, START, GROWL, GUARD = range(1, 12)
 """Events: breaker trips, fuse melts, overload trips, coil pulls in, lets go, drive trips, pole burns open, coil chatters,

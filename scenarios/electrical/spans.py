@@ -1,12 +1,11 @@
 """What goes on between two events: heat, joints, starts and counters, each advanced exactly over a span of any length."""
 
+from scenarios.compiling.exact import size
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.joints import MOST_WORSE, REFRESH, TAU, ageing, cooking, rise
+from scenarios.electrical.layouts import LOOSE, MOVED, STALE, Net, Parameters, State
 from scenarios.electrical.protection import WINDING_RESET, WINDING_TAU, WINDING_TRIP, advanced, drive_to, fade_of, time_to_reach
 from scenarios.electrical.settle import BURN, DRIVE, GROWL, GUARD, MELT, OVERLOAD, START, TRIP, happened, open_protector
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import LOOSE, MOVED, STALE, Parameters, State
-from scenarios.exact import size
-from scenarios.kernel import compiled
 
 FARTHEST = 1e30
 """No event in sight [s]."""

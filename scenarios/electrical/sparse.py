@@ -23,7 +23,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 
 
 class Program(NamedTuple):

@@ -9,15 +9,14 @@ its class says, inside a step of any length.
 
 from typing import Any, NamedTuple
 
+from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import refresh
 from scenarios.electrical.balance import drive_of
+from scenarios.electrical.layouts import GOOD, HITS, MOVED, REMEMBER, STALE, Net, Parameters, State
 from scenarios.electrical.memory import clear_memory, free_slot, remembered, same, write_key
 from scenarios.electrical.protection import fade_of
 from scenarios.electrical.settle import CHATTER, DRIVE, DROP, MELT, PULL, TRIP, adopt, happened, hold_most, settle, write_row
 from scenarios.electrical.spans import count_hours, hear_growls, next_event, turn_motors, warm_drives, warm_joints, warm_protectors
-from scenarios.electrical.topology import Net
-from scenarios.electrical.world import GOOD, HITS, MOVED, REMEMBER, STALE, Parameters, State
-from scenarios.kernel import compiled
 
 OMEGA_PER_HERTZ = 6.283185307179586
 BUCKETS = 8.0
@@ -222,9 +221,8 @@ def go_on(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outp
 
 
 @compiled
-def bring_back(nets: Any, pars: Any, states: Any) -> None:
+def bring_back(net: Net, par: Parameters, state: State) -> None:
     """After a probe or a snapshot: scratch as the step left it."""
-    net, par, state = nets[0], pars[0], states[0]
     hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     hold_most(net, state)

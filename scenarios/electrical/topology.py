@@ -1,61 +1,20 @@
 """What the kernel needs to know of a store's wiring and no fault changes: indices, all by place in the elimination order."""
 
 import itertools
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
-from scenarios.electrical.sparse import Program, program_for
+from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, JUMPERS, MAKE, POLE, POSITION, Net
+from scenarios.electrical.sparse import program_for
 from scenarios.electrical.wiring import Element, Wiring
 
-BREAKER, FUSE, POLE, HEATER, MAKE, BREAK, FOLLOW, POSITION, FAULT = range(9)
-"""What closes a switch: handle; link whole; armature; always; armature or trip; its opposite; the plant; selector; drive trip."""
 SYMBOLS = {
     "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
     "f-no": FOLLOW, "drive-fault": FAULT,
 }  # fmt: skip
-FOLLOWERS = ("board_relay", "high_pressure", "low_pressure", "oil_pressure", "level_switch")
-"""Kinds whose contacts the plant moves."""
-JUMPERS = 6
-"""Paths a store may have at once that its wiring list does not."""
-FOREIGNERS = 2
-"""Sources from elsewhere a store may have at once."""
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
-
-
-class Net(NamedTuple):
-    """Indices of one store. Nodes are places in the elimination order; `place` leads from node number to place."""
-
-    program: Program
-    place: Any
-    wires: Any
-    """(wires, 5): place a, place b, entry, switch next to end a, switch next to end b; -1 none."""
-    switches: Any
-    """(switches, 6): place a, place b, entry, what closes it, device, position of a selector."""
-    loads: Any
-    """(loads, 4): place a, place b, entry, device."""
-    motors: Any
-    """(motors, 9): three places, entries of 12, 23, 31, and whether each entry runs backward."""
-    transformers: Any
-    """(transformers, 10): places H1 H4 X1 X2, entries of the pairs 01 02 03 12 13 23."""
-    drives: Any
-    """(drives, 13): line places, output places, entries of the line pairs, run input's load, motor, output contactor, device."""
-    service: Any
-    """(3,): places of the incoming phases."""
-    near: Any
-    """(couplings, 3): place a, place b, entry of conductors side by side."""
-    near_farads: Any
-    protectors: Any
-    """(protectors, 3): switch, device, motor's own protector 0 / overload 2 / breaker 1 / fuse 3."""
-    movers: Any
-    """(coils, 2): device and load, fastest first."""
-    followers: Any
-    """(followers,): devices the plant moves."""
-    guards: Any
-    """(guards, 2): motor protector's device, its motor."""
-    jumpers: Any
-    """(jumpers, 3): place a, place b, entry; -1 none."""
 
 
 def _ints(rows: list[Any], columns: int) -> Any:
@@ -64,8 +23,8 @@ def _ints(rows: list[Any], columns: int) -> Any:
 
 def bonds(wiring: Wiring) -> list[tuple[str, str, str]]:
     """Bonding conductors that the rails imply: name and two ends."""
-    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.get("kind") == "earth"), "")
-    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.get("bonded") and earth]
+    earth = next((name for name, rail in wiring.rail_kinds.items() if rail.kind == "earth"), "")
+    return [(f"{BONDS} {name}", name, earth) for name, rail in wiring.rail_kinds.items() if rail.bonded and earth]
 
 
 def all_wires(wiring: Wiring) -> list[tuple[str, str, str]]:
@@ -203,7 +162,7 @@ def _drive_row(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list
 
 def followers(wiring: Wiring) -> list[str]:
     """Marks of the parts whose contacts the plant moves, in order of the list."""
-    return [mark for mark, device in wiring.devices.items() if device.kind in FOLLOWERS]
+    return [mark for mark, device in wiring.devices.items() if device.follows]
 
 
 def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[list[int]]:
@@ -217,8 +176,8 @@ def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list
     found = []
     for n, e in enumerate(loads):
         device = wiring.devices[e.device]
-        if e.symbol == "coil" and device.kind in ("relay", "contactor3"):
-            found.append((0 if device.kind == "relay" else 1, device.ratings.get("VA", 0.0), number[e.device], n))
+        if e.symbol == "coil" and device.coil:
+            found.append((1 if device.poles else 0, device.ratings.get("VA", 0.0), number[e.device], n))
     return [[device, load] for _, _, device, load in sorted(found)]
 
 

@@ -1,18 +1,15 @@
-"""Arrays of one electrical world: parameters that faults edit, state that is carried along, and scratch room for the kernel."""
+"""Arrays of one electrical world, filled for a store: parameters that faults edit, and a state at rest."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
 import numpy as np
 
+from scenarios.compiling.quantities import table
 from scenarios.electrical import conductors, parts, protection
+from scenarios.electrical.layouts import EVENTS, FOREIGNERS, JUMPERS, REMEMBER, STALE, Net, Parameters, State
 from scenarios.electrical.nameplate import fit
-from scenarios.electrical.topology import FOREIGNERS, JUMPERS, Net, all_wires, bonds, of_kind
+from scenarios.electrical.topology import all_wires, bonds, of_kind
 from scenarios.electrical.wiring import Element, Wiring
-from scenarios.records import layout, table
-
-EVENTS = 256
-"""Events a world remembers; the oldest is overwritten."""
-
 
 EARTH = 1e4
 """Admittance that ties the earth rail to zero volts [S]."""
@@ -20,128 +17,26 @@ MOTOR_LEAK = 2e-10
 """Leakage of each lead of a sound motor to its frame [S]: 1.7 gigaohm for the three. Common practice."""
 
 
-class Parameters(NamedTuple):
-    """What faults edit: tables of records, one row per thing, in the order of the wiring list."""
-
-    wires: Any
-    switches: Any
-    devices: Any
-    loads: Any
-    motors: Any
-    protectors: Any
-    transformers: Any
-    drives: Any
-    phases: Any
-    foreign: Any
-    nodes: Any
-    jumpers: Any
-
-
-class State(NamedTuple):
-    """What a world carries along; the tables and tables to `row` make a snapshot, the rest is scratch."""
-
-    wires: Any
-    switches: Any
-    devices: Any
-    loads: Any
-    motors: Any
-    protectors: Any
-    drives: Any
-    clock: Any
-    """(1,): seconds since the start."""
-    tally: Any
-    """(9,): stale, events so far, solves, eliminations, memo hits, memo on, key is good, loose joints, something has moved."""
-    events: Any
-    """(EVENTS, 3): time, kind, number of the part."""
-    most: Any
-    """Highest amps at every place since cleared [A]."""
-    key: Any
-    """Discrete state that the present solution belongs to."""
-    row: Any
-    """The present solution."""
-    # ---- scratch --------------------------------------------------------------------------------------------------------
-    trial: Any
-    memo_keys: Any
-    memo_rows: Any
-    memo_used: Any
-    volts: Any
-    """Node voltages of the last solve, by place [V]."""
-    upper: Any
-    lower: Any
-    excess: Any
-    pivot: Any
-    stays: Any
-    """What motors and drives leave alone of the matrix: `upper`, once its still part is eliminated."""
-    stays_lower: Any
-    stays_excess: Any
-    inject: Any
-    away: Any
-    stamped: Any
-    stamped_at: Any
-    drawn: Any
-    wire_y: Any
-    switch_y: Any
-    load_y: Any
-    still: Any
-    """(1,): whether the still part of the matrix is eliminated for the positions that `switch_y` and `load_y` stand for."""
-    shunt: Any
-    block: Any
-    speed: Any
-    torque: Any
-    pitch: Any
-    draw: Any
-    amps: Any
-    fade: Any
-    loose: Any
-    moves: Any
-    stalled: Any
-
-
-SAVED = (
-    "wires",
-    "switches",
-    "devices",
-    "loads",
-    "motors",
-    "protectors",
-    "drives",
-    "clock",
-    "tally",
-    "events",
-    "most",
-    "key",
-    "row",
-)
-"""Fields of the state that a snapshot keeps."""
-MEMORY = ("memo_keys", "memo_rows")
-"""Large fields of the state that remember solutions; nothing reads them where `memo_used` is zero, and the bits are the same."""
-STALE, HAPPENED, SOLVES, FACTORS, HITS, REMEMBER, GOOD, LOOSE, MOVED = range(9)
-
-
 def parameters(wiring: Wiring) -> Parameters:
     """Healthy parameters of a store."""
     switches = [e for e in wiring.elements if e.role != "load"]
     loads = [e for e in wiring.elements if e.role == "load"]
-    hertz = float(wiring.supply.get("hertz", 60))
+    hertz = wiring.supply.hertz
     devices = [parts.Part() for _ in wiring.devices]
     return Parameters(
         table([_conductor(wiring, n, hertz) for n in range(len(all_wires(wiring)))]),
-        table([_switch(wiring, e) for e in switches]),
+        table([_switch(wiring, e) for e in switches], parts.Switch),
         table(devices),
-        table([_load(wiring, e) for e in loads]),
-        table([_motor(wiring, mark, hertz) for mark in of_kind(wiring, "motor3")]),
-        table([_protector(wiring, e) for e in switches if e.symbol in ("breaker", "heater", "fuse")]),
-        table([_transformer(wiring, mark) for mark in of_kind(wiring, "transformer")]),
-        _table([_drive(wiring, mark) for mark in of_kind(wiring, "drive3")], parts.Drive),
+        table([_load(wiring, e) for e in loads], parts.Load),
+        table([_motor(wiring, mark, hertz) for mark in of_kind(wiring, "motor3")], parts.Motor),
+        table([_protector(wiring, e) for e in switches if e.symbol in ("breaker", "heater", "fuse")], parts.Protector),
+        table([_transformer(wiring, mark) for mark in of_kind(wiring, "transformer")], parts.Transformer),
+        table([_drive(wiring, mark) for mark in of_kind(wiring, "drive3")], parts.Drive),
         table(_phases(wiring)),
         table([parts.Foreign() for _ in range(FOREIGNERS)]),
         table([_node(wiring, name) for name in wiring.terminals]),
         table([parts.Jumper() for _ in range(JUMPERS)]),
     )
-
-
-def _table(items: list[Any], cls: type) -> Any:
-    return table(items) if items else np.zeros(0, layout(cls)).view(np.recarray)
 
 
 def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
@@ -160,7 +55,8 @@ def _conductor(wiring: Wiring, n: int, hertz: float) -> parts.Conductor:
 
 
 def _node(wiring: Wiring, name: str) -> parts.Node:
-    if wiring.rail_kinds.get(name, {}).get("kind") == "earth":
+    rail = wiring.rail_kinds.get(name)
+    if rail is not None and rail.kind == "earth":
         return parts.Node(leak=EARTH)
     motor = wiring.devices.get(wiring.part(name))
     return parts.Node(leak=MOTOR_LEAK if motor and motor.kind == "motor3" else 1e-11)
@@ -183,7 +79,7 @@ def _load(wiring: Wiring, e: Element) -> parts.Load:
     whole = volts * volts / max(ratings.get("VA", 0.3), 0.1)
     if e.symbol != "coil":
         return parts.Load(volts, whole, 0.0, whole)
-    rush = 6.0 if wiring.devices[e.device].kind in ("contactor3", "relay") else 1.0
+    rush = 6.0 if wiring.devices[e.device].coil else 1.0
     return parts.Load(volts, 0.35 * whole, 0.93675 * whole, 0.12 * whole, rush)
 
 
@@ -194,8 +90,7 @@ def _motor(wiring: Wiring, mark: str, hertz: float) -> parts.Motor:
     motor = fit(
         r["hp"], r["volts"], r["amps"], r["locked_amps"], 1.0 - r["rpm"] * poles / (120.0 * hertz), r.get("efficiency", 0.0)
     )
-    motor.law = 2 if device.plant.startswith(("pump", "fan")) else 0
-    motor.run_up = 2.5 if device.plant.startswith("fan") else 0.35
+    motor.law, motor.run_up = device.torque
     return motor
 
 
@@ -217,18 +112,17 @@ def _drive(wiring: Wiring, mark: str) -> parts.Drive:
     group = wiring.devices[mark].group
     motor = next(d for d in wiring.devices.values() if d.kind == "motor3" and d.group == group)
     return parts.Drive(
-        float(wiring.supply.get("line_volts", 480)),
+        wiring.supply.line_volts,
         wiring.devices[mark].ratings["amps"] or 1.1 * motor.ratings["amps"],
-        float(wiring.supply.get("hertz", 60)),
+        wiring.supply.hertz,
     )
 
 
 def _phases(wiring: Wiring) -> list[parts.Phase]:
-    line = float(wiring.supply.get("line_volts", 480.0))
-    whole = line * line / (1e3 * float(wiring.supply.get("short_circuit_kVA", 10000.0)))
-    angle = float(wiring.supply.get("x_over_r", 3.0))
+    line, angle = wiring.supply.line_volts, wiring.supply.x_over_r
+    whole = line * line / wiring.supply.short_circuit
     ohms = whole / (1.0 + angle * angle) ** 0.5
-    phase = line / 3.0**0.5
+    phase = wiring.supply.phase_volts
     return [
         parts.Phase(phase * re, phase * im, ohms, ohms * angle)
         for re, im in ((1.0, 0.0), (-0.5, -(3.0**0.5) / 2), (-0.5, 3.0**0.5 / 2))
@@ -253,12 +147,12 @@ def fresh_state(wiring: Wiring, net: Net, slots: int) -> State:
     motors, drives = len(net.motors), len(net.drives)
     return State(
         table([parts.ConductorState() for _ in net.wires]),
-        table([parts.SwitchState() for _ in net.switches]),
+        table([parts.SwitchState() for _ in net.switches], parts.SwitchState),
         table(devices),
-        table([parts.LoadState() for _ in net.loads]),
-        table([parts.MotorState() for _ in net.motors]),
-        table([parts.ProtectorState() for _ in net.protectors]),
-        _table([parts.DriveState() for _ in net.drives], parts.DriveState),
+        table([parts.LoadState() for _ in net.loads], parts.LoadState),
+        table([parts.MotorState() for _ in net.motors], parts.MotorState),
+        table([parts.ProtectorState() for _ in net.protectors], parts.ProtectorState),
+        table([parts.DriveState() for _ in net.drives], parts.DriveState),
         np.zeros(1),
         tally,
         np.zeros((EVENTS, 3)),

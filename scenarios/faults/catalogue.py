@@ -1,21 +1,17 @@
-"""The catalogue of faults: for a given store, everything that could break, as changes of parameters.
+"""The catalogue of faults: for a given store, everything that could break, as changes of parameters. The kinds of parts tell it.
 
 A fault is never a symptom. It names a part, what is wrong with it in one of twelve words, where, and which parameters change;
 what one then sees is computed. Priors are three coarse classes.
 """
 
 from dataclasses import dataclass
-from functools import cache
-from pathlib import Path
 from typing import Any
 
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.faults.enumerate import EACH, Words, filled, plant_places
-from scenarios.faults.modes import MODES
-from scenarios.files import yamlfile
+from scenarios.faults.enumerate import EACH, Words, filled
+from scenarios.parts.kind import Fault as Row
+from scenarios.store.model import Store
 
-FILE = Path(__file__).with_name("catalogue.yaml")
 PRIORS = {"common": 4, "occasional": 2, "rare": 1}
 """Weights of the three classes [-]: coarse on purpose, common practice."""
 Value = float | int | bool
@@ -70,8 +66,6 @@ class Fault:
         What it changes.
     mends : tuple of str
         Beginnings of steps that make it sound again, whatever the van holds; none: no work for one night.
-    group : str
-        Group of parts it belongs to, as the wiring list names it.
     """
 
     id: str
@@ -82,7 +76,6 @@ class Fault:
     prior: int
     changes: tuple[Change, ...]
     mends: tuple[str, ...]
-    group: str = ""
 
     @property
     def severities(self) -> int:
@@ -99,29 +92,15 @@ class Fault:
         return any(words[: len(mend.split())] == mend.split() for mend in self.mends)
 
 
-def catalogue(store: dict[str, Any], wiring: Wiring | None = None) -> list[Fault]:
-    """Every fault that a store could have, in the order of the catalogue and of the wiring list.
-
-    Parameters
-    ----------
-    store : dict
-        The store file.
-    wiring : Wiring, optional
-        Its wiring, where it is already at hand.
-    """
-    wiring = wiring or Wiring.load(store)
-    found: list[Fault] = []
-    for name, entry in _entries().items():
-        if "each" in entry:
-            found += [
-                _fault(name, entry, words)
-                for device in wiring.devices.values()
-                if device.kind in entry["of"]
-                for words in EACH[entry["each"]](wiring, device)
-            ]
-        else:
-            found += [_placed(name, entry, words) for of in entry["of"] for words in plant_places(wiring, of)]
-    return found
+def catalogue(store: Store) -> list[Fault]:
+    """Every fault that a store could have, by id."""
+    found = [
+        _fault(name, row, words, store.racks[part.rack].charge if part.rack >= 0 else 0.0)
+        for part in store.parts.values()
+        for name, row in part.kind.faults.items()
+        for words in EACH[row.each](store.wiring, part)
+    ]
+    return sorted(found, key=lambda fault: fault.id)
 
 
 def by_id(faults: list[Fault], name: str) -> Fault:
@@ -135,59 +114,33 @@ def by_id(faults: list[Fault], name: str) -> Fault:
     for fault in faults:
         if fault.id == name:
             return fault
-    alike = [fault.id for fault in faults if fault.id.split(":")[0] == name.split(":")[0]][:8]
-    raise BadRequest(f"no fault {name[:60]!r} in this store; there are {', '.join(alike) or ', '.join(_entries())}")
+    entry = name.split(":")[0]
+    alike = [fault.id for fault in faults if fault.id.split(":")[0] == entry][:8]
+    there = alike or sorted({fault.id.split(":")[0] for fault in faults})
+    raise BadRequest(f"no fault {name[:60]!r} in this store; there are {', '.join(there)}")
 
 
-@cache
-def _entries() -> dict[str, dict[str, Any]]:
-    """Entries of the catalogue file, checked."""
-    told = yamlfile.load(FILE)
-    wrong: list[str] = []
-    for name, entry in told["faults"].items():
-        wrong += [f"faults.{name}: {key} is missing" for key in NEEDED if key not in entry]
-        wrong += [f"faults.{name}: unknown key {key}" for key in entry if key not in KEYS]
-        if entry.get("mode") not in MODES:
-            wrong.append(f"faults.{name}.mode: {entry.get('mode')!r} is not a fault word")
-        if entry.get("prior") not in PRIORS:
-            wrong.append(f"faults.{name}.prior: {entry.get('prior')!r} is not {' '.join(PRIORS)}")
-    if wrong:
-        raise BadRequest("\n".join(f"{FILE.name} {line}" for line in wrong))
-    entries: dict[str, dict[str, Any]] = told["faults"]
-    return entries
-
-
-NEEDED = ("of", "mode", "prior", "title", "changes", "mends")
-KEYS = (*NEEDED, "each", "part", "at")
-
-
-def _fault(name: str, entry: dict[str, Any], words: Words) -> Fault:
-    at = filled(entry.get("at", words.get("at", "")), words)
-    mends = tuple(filled(step, words) for step in entry["mends"])
+def _fault(name: str, row: Row, words: Words, charge: float) -> Fault:
     return Fault(
-        f"{name}:{words.get('key') or words['part']}",
+        f"{name}:{words['key']}",
         words["part"],
-        entry["mode"],
-        at,
-        filled(entry["title"], words),
-        PRIORS[entry["prior"]],
-        _changes(entry, words),
-        mends,
-        words.get("group", ""),
+        row.mode,
+        filled(row.at or words["at"], words),
+        filled(row.title, words),
+        PRIORS[row.prior],
+        tuple(_change(filled(key, words), value, charge) for key, value in row.changes.items()),
+        tuple(filled(step, words) for step in row.mends),
     )
 
 
-def _placed(name: str, entry: dict[str, Any], words: Words) -> Fault:
-    return _fault(name, entry, words | {"part": filled(entry["part"], words)})
-
-
-def _changes(entry: dict[str, Any], words: Words) -> tuple[Change, ...]:
-    made = []
-    for key, value in entry["changes"].items():
-        side, _, path = filled(key, words).partition(" ")
-        how, value = next(iter(value.items())) if isinstance(value, dict) else ("set", value)
-        made.append(Change(side, path, tuple(value) if isinstance(value, list) else (value,), how))
-    return tuple(made)
+def _change(key: str, value: Any, charge: float) -> Change:
+    """One change; what is a share of the charge [kg] is kilograms in this store."""
+    side, _, path = key.partition(" ")
+    how, value = next(iter(value.items())) if isinstance(value, dict) else ("set", value)
+    values = tuple(value) if isinstance(value, list) else (value,)
+    if how == "charge":
+        how, values = "set", tuple(round(share * charge, 6) for share in values)
+    return Change(side, path, values, how)
 
 
 def places_on(faults: list[Fault]) -> dict[str, list[str]]:

@@ -1,115 +1,96 @@
-"""Where each fault of the catalogue can sit in a store: one set of words for every place, to be filled into its entry."""
+"""Where each fault of a kind can sit in a store: one set of words for every place, to be filled into its row."""
 
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from scenarios.electrical.kinds import KINDS
 from scenarios.electrical.wiring import Device, Wiring
+from scenarios.parts.kind import Part
 
 Words = dict[str, str]
-"""``$part``, ``$at`` and whatever else an entry uses."""
+"""``$part``, ``$at`` and whatever else a row uses."""
 
 
-def _base(device: Device) -> Words:
-    number = "".join(c for c in device.plant if c.isdigit())
-    row = str(int(number) - 1) if number else ""
-    return {"part": device.mark, "says": device.says, "at": "", "key": device.mark, "group": device.group, "row": row}
+def base(part: Part) -> Words:
+    """What can be said of a part wherever on it a fault sits."""
+    owner = part.owner.title if part.owner else ""
+    rows = {"row": str(part.row), "rack": str(part.rack), "group": str(part.group)}
+    return {"part": part.mark, "says": part.title, "owner": owner, "at": "", "key": part.mark, **rows}
 
 
-def parts(wiring: Wiring, device: Device) -> Iterator[Words]:
-    """The device as a whole."""
-    yield _base(device)
+def parts(wiring: Wiring, part: Part) -> Iterator[Words]:
+    """The part as a whole."""
+    yield base(part)
 
 
-def poles(wiring: Wiring, device: Device) -> Iterator[Words]:
+def poles(wiring: Wiring, part: Part) -> Iterator[Words]:
     """Every power pole, heater or fuse; it sits at its line terminal, a heater at its own."""
+    device = wiring.devices[part.mark]
     for i, (line, load) in enumerate(device.poles):
         at = load if device.on else line
-        yield _base(device) | {"n": str(i + 1), "i": str(i), "at": at, "key": at}
+        yield base(part) | {"n": str(i + 1), "i": str(i), "at": at, "key": at}
 
 
-def contacts(wiring: Wiring, device: Device) -> Iterator[Words]:
+def _pairs(part: Part, pairs: Iterator[str]) -> Iterator[Words]:
+    for pair in pairs:
+        at = f"{part.mark}:{pair.split('-')[0]}"
+        yield base(part) | {"pair": pair, "at": at, "key": at, "a": at}
+
+
+def contacts(wiring: Wiring, part: Part) -> Iterator[Words]:
     """Every auxiliary or control contact."""
-    for pair in device.contacts:
-        at = f"{device.mark}:{pair.split('-')[0]}"
-        yield _base(device) | {"pair": pair, "at": at, "key": at, "a": at}
+    yield from _pairs(part, iter(wiring.devices[part.mark].contacts))
 
 
-def loads(wiring: Wiring, device: Device) -> Iterator[Words]:
+def loads(wiring: Wiring, part: Part) -> Iterator[Words]:
     """Every coil, lamp, counter or input."""
-    for pair in device.loads:
-        at = f"{device.mark}:{pair.split('-')[0]}"
-        yield _base(device) | {"pair": pair, "at": at, "key": at, "a": at}
+    yield from _pairs(part, iter(wiring.devices[part.mark].loads))
 
 
-def coils(wiring: Wiring, device: Device) -> Iterator[Words]:
+def coils(wiring: Wiring, part: Part) -> Iterator[Words]:
     """Every coil."""
-    for words in loads(wiring, device):
-        if device.loads[words["pair"]] == "coil":
-            yield words
+    yield from _pairs(part, (pair for pair, symbol in wiring.devices[part.mark].loads.items() if symbol == "coil"))
 
 
-def windings(wiring: Wiring, device: Device) -> Iterator[Words]:
-    """Every winding of a motor, at its lead."""
-    for i in range(3):
-        at = f"{device.mark}:T{i + 1}"
-        yield _base(device) | {"n": str(i + 1), "i": str(i), "at": at, "key": at}
+def leads(wiring: Wiring, part: Part) -> Iterator[Words]:
+    """Every winding of a motor at its lead, or line of the service at its terminal."""
+    for i, terminal in enumerate((*part.kind.into, *part.kind.out)[:3]):
+        at = f"{part.mark}:{terminal}"
+        yield base(part) | {"n": str(i + 1), "i": str(i), "at": at, "key": at}
 
 
-def phases(wiring: Wiring, device: Device) -> Iterator[Words]:
-    """Every line of the service."""
-    for i in range(3):
-        at = f"{device.mark}:L{i + 1}"
-        yield _base(device) | {"n": str(i + 1), "i": str(i), "at": at, "key": at}
-
-
-def _joints(wiring: Wiring, device: Device, power: bool) -> Iterator[Words]:
-    kind = KINDS[device.kind]
-    heavy = {f"{device.mark}:{t}" for t in (*kind.into, *kind.out)}
+def _joints(wiring: Wiring, device: Device, part: Part, power: bool) -> Iterator[Words]:
+    heavy = {f"{part.mark}:{terminal}" for terminal in (*part.kind.into, *part.kind.out)}
     for terminal in device.terminals:
         if (terminal in heavy) != power:
             continue
         wires = wiring.wires_at[terminal]
         for wire in wires:
             which = f" {wire.name}" if len(wires) > 1 else ""
-            yield _base(device) | {"terminal": terminal, "which": which, "at": terminal, "key": terminal + which.replace(" ", ":")}
+            yield base(part) | {"terminal": terminal, "which": which, "at": terminal, "key": terminal + which.replace(" ", ":")}
 
 
-def power_joints(wiring: Wiring, device: Device) -> Iterator[Words]:
+def power_joints(wiring: Wiring, part: Part) -> Iterator[Words]:
     """Every wire end at a power terminal."""
-    yield from _joints(wiring, device, True)
+    yield from _joints(wiring, wiring.devices[part.mark], part, True)
 
 
-def control_joints(wiring: Wiring, device: Device) -> Iterator[Words]:
+def control_joints(wiring: Wiring, part: Part) -> Iterator[Words]:
     """Every wire end at a control terminal."""
-    yield from _joints(wiring, device, False)
+    yield from _joints(wiring, wiring.devices[part.mark], part, False)
 
 
-EACH: dict[str, Callable[[Wiring, Device], Iterator[Words]]] = {
+EACH: dict[str, Callable[[Wiring, Part], Iterator[Words]]] = {
     "part": parts,
     "pole": poles,
     "contact": contacts,
     "load": loads,
     "coil": coils,
-    "winding": windings,
-    "phase": phases,
+    "winding": leads,
+    "phase": leads,
     "power_joint": power_joints,
     "control_joint": control_joints,
 }
-"""What an entry may count by."""
-
-
-def plant_places(wiring: Wiring, of: str) -> Iterator[Words]:
-    """Circuits or compressors of the store, found by what the wiring list says it drives; or the one plant."""
-    if of == "plant":
-        yield {"group": "plant"}
-        return
-    bound = {"circuit": "solenoid ", "compressor": "compressor "}[of]
-    for device in wiring.devices.values():
-        number = device.plant.removeprefix(bound)
-        if device.plant.startswith(bound) and number.isdigit() and device.kind in ("solenoid", "motor3"):
-            case = device.says.removesuffix(" liquid solenoid")
-            yield {"n": number, "i": str(int(number) - 1), "case": case, "group": device.group}
+"""What a row may count by."""
 
 
 def filled(text: Any, words: Words) -> str:

@@ -6,16 +6,15 @@
 import difflib
 import hashlib
 import json
-import os
 import re
 from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-import platformdirs
 import yaml
 
+from scenarios.compiling.caches import home
 from scenarios.errors import BadRequest
 from scenarios.files import filechecks, yamlfile
 from scenarios.files.yamlfile import FOLDERS, HERE
@@ -89,11 +88,13 @@ def _stamp(path: Path, kind: str) -> Path:
     except OSError as error:
         raise BadRequest(f"{path}: cannot be read ({error.strerror}); check the name and your rights") from error
     sources = [HERE / "schemas" / f"{kind}.json", Path(__file__), Path(filechecks.__file__)]
+    if kind == "call":  # how many circuits may be propped open is its store's to say
+        sources += sorted(FOLDERS["store"].glob("*.yaml"))
     if kind == "store":  # its records are declared all over the physics
-        sources += sorted(path for room in ("electrical", "refrigeration", "controls") for path in (HERE / room).glob("*.py"))
+        rooms = ("compiling", "electrical", "refrigeration", "controls", "store", "parts")
+        sources += sorted(path for room in rooms for path in (HERE / room).glob("*.py"))
     seal = hashlib.sha256(b"\0".join([kind.encode(), path.stem.encode(), told, *(source.read_bytes() for source in sources)]))
-    home = os.environ.get("HALFSPLIT_CACHE") or platformdirs.user_cache_dir("halfsplit")
-    return Path(home) / "checked" / seal.hexdigest()[:32]
+    return home() / "checked" / seal.hexdigest()[:32]
 
 
 def examined(path: Path, kind: str) -> tuple[dict[str, Any], list[str]]:

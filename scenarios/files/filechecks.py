@@ -41,9 +41,21 @@ def call(data: dict[str, Any], path: Path) -> Iterator[Problem]:
         if wet > dry:
             yield ("weather", n), f"wet bulb {wet:g} is over dry bulb {dry:g}, allowed is at most the dry bulb"
         before = hour
+    yield from _noise(data)
+
+
+def _noise(data: dict[str, Any]) -> Iterator[Problem]:
+    """Doors that stand open, against the circuits of the call's store."""
+    from scenarios.store import read
+
+    try:
+        circuits = len(read.load(data["store"]).circuits)
+    except BadRequest as error:
+        yield ("store",), str(error)
+        return
     for n, (_, circuit, minutes) in enumerate(data.get("noise", [])):
-        if circuit not in range(1, 11) or minutes <= 0:
-            yield ("noise", n), "is not a circuit 1 to 10 for some minutes, allowed are hours, circuit, minutes"
+        if circuit not in range(1, circuits + 1) or minutes <= 0:
+            yield ("noise", n), f"is not a circuit 1 to {circuits} for some minutes, allowed are hours, circuit, minutes"
 
 
 def key(data: dict[str, Any], path: Path) -> Iterator[Problem]:
@@ -81,32 +93,13 @@ def _steps(lines: list[str], place: tuple[Any, ...]) -> Iterator[Problem]:
 
 def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
     """Problems of a store file, those of its wiring list and of its plant included."""
-    from scenarios.electrical.wiring import Wiring
+    from scenarios.store import check, read
 
     yield from _named(data, path)
-    try:
-        Wiring.load(data)
-    except BadRequest as error:
-        for line in str(error).splitlines():
-            where, _, text = line.partition(": ")
-            yield _place(where), text or line
-    yield from _plant(data)
-
-
-def _place(where: str) -> tuple[Any, ...]:
-    """``circuits[3].valve_area`` as a place: ``('circuits', 3, 'valve_area')``."""
-    return tuple(int(word) if word.isdigit() else word for word in where.replace("[", ".").replace("]", "").split("."))
-
-
-def _plant(data: dict[str, Any]) -> Iterator[Problem]:
-    """Plant sections against the records they fill; only here are records needed, and they are slow to import."""
-    from scenarios.refrigeration.sections import Problems, circuits, machines, one_each
-
-    problems = Problems()
-    machines(data, problems), circuits(data, problems), one_each(data, problems)
-    for line in problems.found:
-        found, _, text = line.partition(": ")
-        yield _place(found), text
+    made, found = read.examined(data)
+    yield from found
+    if made is not None:
+        yield from check.problems(made)
 
 
 CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "store": store}

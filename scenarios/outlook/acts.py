@@ -7,113 +7,33 @@ from scenarios.steps import Step
 from scenarios.verbs import VERBS
 from scenarios.visit import handling, limits
 
-SENSES = ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel, by hand"]
-HANDLE = [
-    "off {p}:Switch off",
-    "on {p}:Switch on",
-    "lock {p}:Hang my lock and tag",
-    "try {p}:Try to start",
-    "unlock {p}:Take my lock off",
-]
-ACTS: dict[str, list[str]] = {
-    "breaker3": ["look {p}:Look", *HANDLE, "infrared {p}:Infrared"],
-    "breaker2": ["look {p}:Look", *HANDLE, "infrared {p}:Infrared"],
-    "contactor3": [
-        *SENSES,
-        "open {p}:Take chute off",
-        "close {p}:Put chute on",
-        "press {p}:Push it in",
-        "try {p}:Try to start",
-        "infrared {p}:Infrared",
-        "replace {p}:Replace",
-    ],
-    "overload3": [
-        "look {p}:Look",
-        "read {p}:Read the dial",
-        "reset {p}:Reset",
-        "set {p} ?:Turn the dial",
-        "infrared {p}:Infrared",
-        "replace {p}:Replace",
-    ],
-    "motor3": [
-        *SENSES,
-        "read {p}:Read nameplate",
-        "open {p}:Open terminal box",
-        "close {p}:Close terminal box",
-        "infrared {p}:Infrared",
-        "replace {p}:Replace",
-    ],
-    "high_pressure": [
-        "look {p}:Look",
-        "read {p}:Read setting",
-        "push {p}:Push button",
-        "set {p} ? psig:Turn setting",
-        "open {p}:Cover off",
-        "close {p}:Cover on",
-        "bridge {p}:1 {p}:2:Bridge contact",
-        "replace {p}:Replace",
-    ],
-    "low_pressure": [
-        "look {p}:Look",
-        "read {p}:Read setting",
-        "set {p} ? psig:Turn setting",
-        "open {p}:Cover off",
-        "close {p}:Cover on",
-        "bridge {p}:1 {p}:2:Bridge contact",
-    ],
-    "board_relay": ["look {p}:Look", "listen {p}:Listen", "replace {p}:Replace"],
-    "fuse": ["look {p}:Look", "replace {p}:Replace"],
-    "fuse1": ["look {p}:Look", "replace {p}:Replace"],
-    "fuse2": ["look {p}:Look", "replace {p}:Replace"],
-    "solenoid": [
-        *SENSES,
-        "open {p}:Open the coil box",
-        "close {p}:Close the coil box",
-        "infrared {p}:Infrared",
-        "replace {p}:Replace coil",
-    ],
-    "drive3": ["look {p}:Look", "read {p}:Read display", "reset {p}:Reset fault", "listen {p}:Listen", "infrared {p}:Infrared"],
-    "selector": [
-        "look {p}:Look",
-        "select {p} drive:Turn to drive",
-        "select {p} off:Turn to off",
-        "select {p} bypass:Turn to bypass",
-    ],
-    "crankcase_heater": [*SENSES, "open {p}:Cover off", "close {p}:Cover on", "infrared {p}:Infrared", "replace {p}:Replace"],
-    "hours_counter": ["look {p}:Look", "read {p}:Read hours"],
-    "lamp": ["look {p}:Look"],
-    "level_switch": ["look {p}:Look", "open {p}:Cover off", "close {p}:Cover on", "bridge {p}:3 {p}:4:Bridge contact"],
-    "motor_protector": ["look {p}:Look", "open {p}:Cover off", "close {p}:Cover on", "bridge {p}:M1 {p}:M2:Bridge contact"],
-    "transformer": [*SENSES, "infrared {p}:Infrared"],
-    "service": ["look {p}:Look"],
-}
-PLANT_ACTS: dict[str, list[str]] = {
-    "COIL": ["look {p}:Look", "feel {p}:Feel the drain", "hose {p}:Hose it"],
-    "BASIN": ["look {p}:Look", "feel {p}:Feel the water"],
-    "FLOAT": ["look {p}:Look"],
-    "FAN": ["look {p}:Look", "listen {p}:Listen", "replace {p}:New belt"],
-    "PUMP": ["look {p}:Look", "listen {p}:Listen"],
-    "RECEIVER": ["look {p}:Look at the level", "feel {p}:Feel"],
-    "GLASS": ["look {p}:Look"],
-    "DRIER": ["look {p}:Look", "feel {p}:Feel both sides"],
-    "RACK": ["read {p}:Read display and log", "replace {p}:Change transducers"],
-    "COMP": ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel", "infrared {p}:Infrared"],
-    "OIL": ["look {p}:Look"],
-    "C": ["look {p}:Look", "read {p}:Read display", "move-product {p} to C10:Move product to walk-in 2"],
-    "XV": ["look {p}:Look", "listen {p}:Listen", "feel {p}:Feel the outlet", "replace {p}:Replace valve"],
-    "GD": ["read {p}:Read gauge"],
-    "GS": ["read {p}:Read gauge"],
-    "DOOR": ["open {p}:Open the door", "close {p}:Shut the door"],
-}
 WIRE = ["tug {t}:Pull at it", "torque {t}:Tighten", "lift {t}:Lift the wire", "land {t}:Land the wire", "re-end {t}:New end"]
 """What hands can do to a wire end; ``{t}`` stands for the terminal."""
 
 
 def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
-    device = session.world.wiring.devices.get(part)
-    rows = ACTS.get(device.kind, ["look {p}:Look"]) if device else PLANT_ACTS.get(part.rstrip("0123456789"), [])
-    return [_act(session, row.replace("{p}", part)) for row in (*rows, *_legs(session, part))]
+    person = session.person
+    off = person.door_open if part == "DOOR" else part in person.covers
+    rows = [row for row in _rows(session, part) if not row.startswith("open " if off else "close ")]  # a cover is on or off
+    return [_act(session, row) for row in (*rows, *_legs(session, part))]
+
+
+def _rows(session: Session, mark: str) -> list[str]:
+    """What its kind offers, filled in: once for every position of a selector, and with the other case where product could go."""
+    store = session.world.store
+    part = store.parts.get(mark)
+    if part is None:
+        return []
+    device = store.wiring.devices.get(mark)
+    cases = [each for each in store.parts.values() if "cases" in each.kind.tables and each is not part]
+    found = []
+    for row in part.kind.acts:
+        words = [{"position": each} for each in device.positions] if device and "{position}" in row else [{}]
+        if "{other}" in row:
+            words = [{"other": cases[-1].mark, "other_title": cases[-1].title}] if cases else []
+        found += [row.format(p=mark, **each) for each in words]
+    return found
 
 
 def _legs(session: Session, part: str) -> list[str]:

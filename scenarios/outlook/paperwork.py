@@ -61,7 +61,8 @@ def readings(session: Session) -> list[dict[str, Any]]:
         step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
         part = (limits.part_of(step) or "").split(".")[0]
-        base = {
+        points = [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails]
+        base: dict[str, Any] = {
             "n": moment.n,
             "clock": clock(session, moment.t),
             "t": moment.t,
@@ -70,7 +71,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             "step": moment.step,
             "fresh": fresh,
             "sub": f"{says(session, part)}".strip(),
-            "points": [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails],
+            "points": points,
         }
         measured = [r for r in moment.saw.readings if r["unit"] or r["kind"] in ("volts", "ohms", "amps")]
         for reading in measured:
@@ -78,6 +79,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             rows.append(
                 {
                     **base,
+                    "points": _ends(reading["of"], points),
                     "title": title,
                     "of": reading["of"],
                     "shown": reading["shown"],
@@ -98,6 +100,12 @@ def readings(session: Session) -> list[dict[str, Any]]:
                 }
             )
     return rows
+
+
+def _ends(of: str, points: list[str]) -> list[str]:
+    """Of the points that a step went to, those that one of its readings is between; all of them where it says none."""
+    named = of.split("|")
+    return [point for point in points if point in named] or points
 
 
 QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")
@@ -148,35 +156,15 @@ def _done(step: Step) -> str:
 
 def says(session: Session, part: str) -> str:
     """What a part is called; empty for one that has no name."""
-    devices = session.world.wiring.devices
-    if part in devices:
-        return f"{part} {devices[part].says}"
-    return str(PLANT_PARTS.get(part, session.points.get(part, {}).get("says", "")))
-
-
-PLANT_PARTS = {
-    "COIL": "Condenser coil and nozzles",
-    "BASIN": "Condenser basin",
-    "FLOAT": "Make-up float",
-    "FAN": "Condenser fan",
-    "PUMP": "Spray pump",
-    "RECEIVER": "Receiver",
-    "GLASS": "Liquid sight glass",
-    "DRIER": "Liquid drier",
-    "RACK": "Rack controller and its transducers",
-    **{f"COMP{n}": f"Compressor {n}" for n in range(1, 5)},
-    **{f"OIL{n}": f"Oil glass {n}" for n in range(1, 5)},
-    **{f"C{n}": f"Circuit {n}" for n in range(1, 11)},
-    **{f"XV{n}": f"Expansion valve, circuit {n}" for n in range(1, 11)},
-}
+    known = session.world.store.parts.get(part)
+    if known is None:
+        return session.points[part].title if part in session.points else ""
+    return f"{part} {known.title}" if known.kind.wired else f"{known.title[:1].upper()}{known.title[1:]}"
 
 
 def parts_here(session: Session) -> list[str]:
     """Parts that can be touched or looked at from here."""
-    here, world = session.person.place, session.world
-    found = [mark for mark, device in world.wiring.devices.items() if device.place == here]
-    found += [part for part in (*PLANT_PARTS, "GD", "GS") if limits.place_of(world, part, session.points) == here]
-    return found + (["DOOR"] if here == "panel" else [])
+    return [mark for mark, part in session.world.store.parts.items() if part.place == session.person.place]
 
 
 def parts(session: Session) -> dict[str, Any]:
@@ -190,8 +178,8 @@ def parts(session: Session) -> dict[str, Any]:
         if part in session.person.covers:
             facts.append("Cover is off.")
         found[part] = {
-            "title": says(session, part) or part,
-            "says": device.says if device else PLANT_PARTS.get(part, ""),
+            "title": says(session, part),
+            "says": device.says if device else says(session, part),
             "facts": facts,
             "kind": device.kind if device else "plant",
             "terminals": list(device.terminals) if device else [],

@@ -6,11 +6,12 @@ pressures in psig, as the technician reads them.
 
 from typing import Any
 
-from scenarios import nights
+from scenarios.assignments import Assignment
 from scenarios.call import Session
 from scenarios.faults.modes import MODES
 from scenarios.outlook import paperwork, phonebook
 from scenarios.outlook.acts import acts_of, wire_acts
+from scenarios.parts.kind import nothing
 from scenarios.verbs import FIELDS
 from scenarios.visit import limits
 
@@ -51,7 +52,7 @@ def view(session: Session) -> dict[str, Any]:
     """All of it."""
     person, known = session.person, _knowledge(session)
     return {
-        "call": {key: session.call[key] for key in ("id", "title", "level", "minutes")},
+        "call": {key: session.night.call[key] for key in ("id", "title", "level", "minutes")},
         "seed": session.seed,
         "practice": False,
         "phase": "closed" if session.closed else "on_site" if person.on_site else "dispatch",
@@ -74,6 +75,7 @@ def view(session: Session) -> dict[str, Any]:
         "parts": paperwork.parts(session),
         "locks": dict(person.locks),
         "covers": sorted(person.covers),
+        "lifted": list(person.lifted),
         "isolation": paperwork.isolation_form(session),
         "phone": phonebook.of(session, paperwork.clock),
         "refrigerant": REFRIGERANT,
@@ -87,10 +89,11 @@ def _pad(session: Session) -> dict[str, Any]:
     """The technician's paper: suspects, notes, sums, work order, and the words they are written in."""
     pad, devices = session.person.pad, session.world.wiring.devices
     wired = [{"part": mark, "says": device.says, "terminals": list(device.terminals)} for mark, device in devices.items()]
+    seen = [part.mark for part in session.world.store.parts.values() if not part.kind.wired and part.kind.look is not nothing]
     return {
         "suspects": [_suspect(session, row) for row in pad.suspects],
         "notes": [{**row, "clock": paperwork.clock(session, row["t"])} for row in pad.notes],
-        "names": wired + [{"part": part, "says": says, "terminals": []} for part, says in paperwork.PLANT_PARTS.items()],
+        "names": wired + [{"part": mark, "says": paperwork.says(session, mark), "terminals": []} for mark in seen],
         "modes": [[mode, words] for mode, words in MODES.items()],
         "questions": _questions(session),
         "card": card(session.night),
@@ -129,11 +132,11 @@ def _note(session: Session) -> str:
 
 def _places(session: Session) -> list[dict[str, Any]]:
     here = session.person.place
-    drive = 0.0 if session.person.on_site else float(session.call["drive_minutes"])
+    drive = 0.0 if session.person.on_site else float(session.night.call["drive_minutes"])
     return [
         {
             "id": name,
-            "title": about["title"],
+            "title": about.title,
             "here": name == here and session.person.on_site,
             "minutes": round(limits.walk_minutes(session.world, here, name) + drive),
         }
@@ -143,22 +146,22 @@ def _places(session: Session) -> list[dict[str, Any]]:
 
 def _ticket(session: Session) -> dict[str, Any]:
     ticket = session.call["ticket"]
-    data = session.world.store.data
+    store = session.world.store
     rows = [
-        ["Plant", data.get("about", data["title"])],
-        ["Service", f"{data['supply']['line_volts']:g}Y/277 V, {data['supply']['hertz']:g} Hz"],
+        ["Plant", store.title],
+        ["Service", store.supply.title],
         ["Weather", ticket["weather_says"]],
         ["Access", ticket["access"]],
     ]
     return {
-        "came": session.call["starts"],
-        "drive": session.call["drive_minutes"],
+        "came": session.night.call["starts"],
+        "drive": session.night.call["drive_minutes"],
         "who": ticket["who"],
         "says": ticket["says"],
         "rows": rows,
         "scored": SCORED,
-        "asked": [question["title"] for question in session.call["questions"]],
-        "van": session.call["van"]["parts"],
+        "asked": [question["title"] for question in session.night.call["questions"]],
+        "van": session.night.call["van"]["parts"],
     }
 
 
@@ -172,17 +175,17 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
     if any(of.endswith(".D") for of in latest):
         told = set()  # one look of one's own, and the ticket's word counts no more
     rows = []
-    for n, circuit in enumerate(session.world.store.data["circuits"], 1):
-        limit = float(circuit.get("limit_F", 41.0))
-        shown = {key: latest.get(f"C{n}.{point}") for key, point in (("display", "D"), ("air", "A1"), ("product", "G1"))}
+    for circuit in session.world.store.circuits:
+        n, limit = circuit.number, float(circuit.limit_fahrenheit)
+        shown = {key: latest.get(f"{circuit.mark}.{point}") for key, point in (("display", "D"), ("air", "A1"), ("product", "G1"))}
         times = [value[1] for value in shown.values() if value]
         display = _number(shown["display"])
         rows.append(
             {
                 "n": n,
-                "id": f"C{n}",
-                "title": circuit["title"],
-                "kind": circuit.get("kind", "case"),
+                "id": circuit.mark,
+                "title": circuit.title,
+                "kind": circuit.part.kind.title,
                 "limit": limit,
                 "display": display,
                 "over": (f"air_{n}" in told or None) if display is None else display > limit,
@@ -209,7 +212,7 @@ def _over(session: Session) -> dict[str, Any]:
         told = sum(
             1 for row in _knowledge(session).alarms if row["id"].startswith("air_") and row["spans"] and row["spans"][-1][1] is None
         )
-        return {"count": told, "of": len(rows), "seen": f"sent at {session.call['starts']}"}
+        return {"count": told, "of": len(rows), "seen": f"sent at {session.night.call['starts']}"}
     return {"count": sum(1 for row in seen if row["over"]), "of": len(rows), "seen": f"seen at {max(row['seen'] for row in seen)}"}
 
 
@@ -228,19 +231,19 @@ def _questions(session: Session) -> list[dict[str, Any]]:
             ],
             "answer": answers.get(q["id"]),
         }
-        for q in session.call["questions"]
+        for q in session.night.call["questions"]
     ]
 
 
 UNIT_WORDS = {"F-difference": "°F", "-": ""}
 
 
-def card(night: nights.Night) -> list[list[float]]:
+def card(night: Assignment) -> list[list[float]]:
     """Pressure card of the store's refrigerant: psig, dew F, bubble F."""
     from scenarios.refrigeration import fluid, refrigerants
 
     if "card" not in night.__dict__:
-        tables = refrigerants.load(night.store.entries[0].refrigerant)
+        tables = refrigerants.load(night.store.racks[0].refrigerant)
         rows = []
         for psig in CARD:
             at = fluid.saturation(tables, psig * 6894.757293168 + 101325.0)
@@ -261,7 +264,7 @@ def _open(session: Session) -> list[str]:
     missing = [_within(FIELD_TITLES[name]) for name in NEEDED if not pad.order.get(name)]
     if pad.cause is None:
         missing.insert(0, "what failed")
-    sums = len(session.call["questions"]) - len(pad.answers)
+    sums = len(session.night.call["questions"]) - len(pad.answers)
     return missing + ([f"{sums} sum{'s' * (sums != 1)}"] if sums else [])
 
 

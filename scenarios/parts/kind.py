@@ -8,7 +8,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-Poles = tuple[tuple[str, str], ...]
+from scenarios.facts import Observed
+from scenarios.parts.wired import Wired
 
 
 class Tie(NamedTuple):
@@ -29,21 +30,63 @@ class Role(NamedTuple):
     ties: tuple[Tie, ...] = ()
     needed: bool = True
     """Whether a store must name one."""
+    spare: str = ""
+    """What the van may hold for it there, where that differs from its kind's."""
+    minutes: float = 0.0
+    """Time to change it there, likewise [min]; common practice."""
 
 
 class Fault(NamedTuple):
-    """A way a part can fail: which parameters are another then. Symptoms are nowhere; they follow."""
+    """A way a part can fail: which parameters are another then. Symptoms are nowhere; they follow.
+
+    Every text is filled in for each place a fault can sit: ``$part`` mark, ``$says`` how the part is spoken of, ``$row`` its row
+    in the plant, ``$owner`` how what it belongs to is spoken of; by what it is counted by also ``$n`` (from 1), ``$i`` (from 0),
+    ``$pair``, ``$a`` or ``$terminal$which``.
+    """
 
     each: str
-    """What it is counted by: part, pole, contact, load, joint, winding, lead, phase."""
+    """What it is counted by: part, pole, contact, load, coil, winding, phase, power_joint or control_joint."""
     mode: str
     """One of the twelve fault words."""
     prior: str
-    """common, occasional or rare."""
+    """common, occasional or rare: coarse, common practice, no source."""
     title: str
+    """In plain words."""
     changes: Mapping[str, Any]
+    """Side and path of a parameter -> value; a list holds severities, mildest first; {"times": ...} multiplies and {"plus": ...}
+    adds to the sound value, {"charge": ...} is a share of the rack's charge."""
     mends: tuple[str, ...] = ("replace $part",)
+    """Beginnings of steps that make it sound again, whether or not the van holds the part; none: no work for one night."""
     at: str = ""
+    """Where on the part, if what it is counted by does not say it."""
+
+
+@dataclass(frozen=True)
+class Dial:
+    """Scale printed on a part that is set by hand."""
+
+    units: tuple[str, ...]
+    """Units it may be set in, the printed one first."""
+    least: float
+    """Lower end of the scale, in the printed unit or as a share of a rating."""
+    most: float
+    """Upper end, likewise."""
+    share_of: str = ""
+    """Rating that both ends are shares of; empty: they are the printed figures."""
+    turns: str = ""
+    """Parameter of the plant that it turns, as table.field; empty: a trip rating of the wiring."""
+    ceiling: bool = False
+    """Whether it may never go above the store's own value."""
+
+    def ends(self, ratings: Mapping[str, float]) -> tuple[float, float]:
+        """Both ends in the printed unit, for a part of some ratings."""
+        whole = ratings[self.share_of] if self.share_of else 1.0
+        return self.least * whole, self.most * whole
+
+    def printed(self, ratings: Mapping[str, float]) -> str:
+        """Both ends as one reads them."""
+        least, most = self.ends(ratings)
+        return f"from {least:g} to {most:g} {self.units[0]}"
 
 
 class Seen(NamedTuple):
@@ -66,9 +109,39 @@ class Here:
         """Its own row of a table of the plant."""
         return getattr(self.world.plant, table)[self.part.row]
 
+    def of_rack(self, table: str) -> Any:
+        """Its rack's row of a table of the plant."""
+        return getattr(self.world.plant, table)[self.part.rack]
+
+    def of_group(self, table: str) -> Any:
+        """Its suction group's row of a table of the plant."""
+        return getattr(self.world.plant, table)[self.part.group]
+
+    @property
+    def device(self) -> Any:
+        """Its entry in the wiring list."""
+        return self.world.wiring.devices[self.part.mark]
+
+    @property
+    def wired(self) -> Wired:
+        """Its state as a part of the wiring."""
+        return Wired(self.world, self.part.mark)
+
+    def speed(self, role: str = "motor") -> float:
+        """Speed of a motor that belongs to it, over its synchronous one; without direction [-]."""
+        return abs(Wired(self.world, self.world.store.has[self.part.mark][role].mark).speed)
+
+
+Sense = Callable[[Here], Iterator[Seen]]
+
 
 def nothing(here: Here) -> Iterator[Seen]:
     """Nothing to be noticed."""
+    return iter(())
+
+
+def no_plate(here: Here) -> Iterator[Observed]:
+    """Nothing to be read."""
     return iter(())
 
 
@@ -79,6 +152,8 @@ class Kind:
     name: str
     title: str
     """The trade's word for it."""
+    wired: bool = True
+    """Whether a wiring list names it; otherwise the tree of the plant makes it."""
     # in the wiring
     into: tuple[str, ...] = ()
     """Power terminals on the line side, in order of poles."""
@@ -87,7 +162,9 @@ class Kind:
     pole: str = ""
     """Symbol of what joins line and load side, pole by pole; empty: nothing does."""
     coil: bool = False
-    """Whether it has a coil that moves its poles and contacts."""
+    """Whether it has a coil A1-A2 that moves its poles and contacts."""
+    follows: bool = False
+    """Whether the plant moves its contacts."""
     ratings: Mapping[str, float | None] = field(default_factory=dict)
     """Ratings a store file may give; None: must be given."""
     # in the plant
@@ -95,31 +172,51 @@ class Kind:
     """Tables of the plant in which its row is."""
     roles: Mapping[str, Role] = field(default_factory=dict)
     """Wired parts that belong to it."""
+    torque: tuple[int, float] = (0, 0.35)
+    """What it asks of the motor that turns it: power of speed that the torque goes with [-], and time to full speed with rated
+    torque to spare [s]; common practice."""
     # to the senses
-    look: Callable[[Here], Iterator[Seen]] = nothing
-    listen: Callable[[Here], Iterator[Seen]] = nothing
-    read: Callable[[Here], Iterator[Any]] = nothing
-    """What its plate, dial or display says, as `facts.Observed`."""
+    look: Sense = nothing
+    listen: Sense = nothing
+    read: Callable[[Here], Iterator[Observed]] = no_plate
+    """What its plate, dial or display says."""
     warmth: Callable[[Here], float] | None = None
-    """Surface temperature [C]."""
+    """Surface temperature, joints left out [C]; None: that of its place."""
+    heard: Mapping[str, str] = field(default_factory=dict)
+    """What of an event is heard beside it: words of the event -> how it sounds, ``{0}`` for its mark."""
+    carries: tuple[str, ...] = ()
+    """Events that are heard at the panel as well."""
     # to hands
-    cover: str = ""
-    """What one opens to reach its terminals; empty: nothing of its own."""
     acts: tuple[str, ...] = ()
+    """Steps one is offered, as ``step:words``; ``{p}`` is its mark, ``?`` a value still to be given."""
     spare: str = ""
+    """What the van may hold for it; empty: nothing one changes at night."""
     minutes: float = 0.0
-    """Time to change it [min]."""
+    """Time to change it [min]; common practice."""
     renews: tuple[str, ...] = ()
-    """Parameters of the plant that come with the spare."""
-    dial: tuple[str, ...] = ()
-    """Units of its dial, the one on its scale first; empty: no dial."""
-    prove: str = "nothing"
-    """What must read dead before hands go on it: line, load, leads, elements, nothing."""
+    """Parameters of the plant that come with the spare: table.field, or a whole row of a table."""
+    armature: bool = False
+    """Whether it can be pushed in by hand."""
+    handle: bool = False
+    """Whether it is switched, and locked, by a handle."""
+    hosed: bool = False
+    """Whether water may go over it."""
+    dial: Dial | None = None
+    """What is set by hand; None: nothing can."""
+    prove: str = "line"
+    """Which power terminals must read dead before hands go on it: line, load or all (there is nothing between them)."""
     safety: bool = False
     """Whether bridging or blocking it takes a protection away."""
+    electronic: bool = False
+    """Whether 500 V kill it."""
     # on paper
     symbol: str = ""
+    """Symbol of its elements where it is not that of the element itself."""
     faults: Mapping[str, Fault] = field(default_factory=dict)
+
+
+OF_GROUP = ("staging", "staging_state", "suction", "suction_state")
+"""Tables of the plant with a row for each suction group."""
 
 
 @dataclass(frozen=True)
@@ -140,6 +237,31 @@ class Part:
     """Row of its rack; -1: of none."""
     group: int = -1
     """Row of its suction group; -1: of none."""
+
+    @property
+    def number(self) -> int:
+        """Its number among those of its kind, from 1."""
+        return self.row + 1
+
+    def row_in(self, table: str) -> int:
+        """Its own row of a table of the plant, or that of its suction group or rack."""
+        return self.row if table in self.kind.tables else self.group if table in OF_GROUP else self.rack
+
+    @property
+    def role(self) -> Role:
+        """What it is to its owner; nothing in particular where it has none."""
+        roles = self.owner.kind.roles.values() if self.owner else ()
+        return next((role for role in roles if self.kind.name in role.kinds), Role((self.kind.name,)))
+
+    @property
+    def spare(self) -> str:
+        """What the van may hold for it; empty: nothing one changes at night."""
+        return self.role.spare or self.kind.spare
+
+    @property
+    def minutes(self) -> float:
+        """Time to change it [min]."""
+        return self.role.minutes or self.kind.minutes
 
 
 KINDS: dict[str, Kind] = {}

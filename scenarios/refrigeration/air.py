@@ -6,8 +6,8 @@ Source: ASHRAE Handbook, Fundamentals (2017), ch. 1, equations 5 and 6 (saturati
 
 import math
 
-from scenarios.exact import exp, log
-from scenarios.kernel import compiled
+from scenarios.compiling.exact import exp, log
+from scenarios.compiling.kernel import compiled
 
 SEA_LEVEL = 101325.0
 """Air pressure of the store [Pa]."""

@@ -6,8 +6,8 @@ f is airflow over rated. Source of the form: effectiveness of an exchanger one o
 heat transfer; figures: common practice, no source.
 """
 
-from scenarios.exact import exp, log
-from scenarios.kernel import compiled
+from scenarios.compiling.exact import exp, log
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.condenser import AIR_HEAT, AirSide, Condenser, CondenserState, Outdoors
 
 

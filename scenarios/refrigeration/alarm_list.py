@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from scenarios.compiling.quantities import quantity, record
 from scenarios.controls.alarms import KINDS, Alarm
-from scenarios.records import quantity, record
 
 if TYPE_CHECKING:
     from scenarios.refrigeration.store import CircuitEntry, GroupEntry, RackEntry

@@ -21,7 +21,7 @@ import numpy as np
 from CoolProp import CoolProp
 from numpy.polynomial import Chebyshev
 
-from scenarios.records import table
+from scenarios.compiling.quantities import table
 from scenarios.refrigeration.fluid import COLDEST, INTERVALS, LEAST_PRESSURE, LIQUID_ROWS, MOST_PRESSURE, WARMEST
 from scenarios.refrigeration.refrigerants import TABLES, Errors, Refrigerant
 

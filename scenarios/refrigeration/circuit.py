@@ -17,9 +17,9 @@ the coil while it is cold and melts while it is fed nothing and the air is above
 import math
 from typing import NamedTuple
 
-from scenarios.exact import exp
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record, row
+from scenarios.compiling.exact import exp
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record, row
 from scenarios.refrigeration.fluid import Saturation, rise, saturation
 from scenarios.refrigeration.plant import PlaceAir
 from scenarios.refrigeration.refrigerants import Fluid
@@ -88,7 +88,6 @@ class DefrostHeater:
     share: float = quantity("-", "share of them that heats", default=1.0, least=0.0, most=1.0)
     coil_ua: float = quantity("W/K", "heated coil to still air, for the sensor that ends the defrost", default=120.0, least=1.0)
     circuit: int = row("its circuit", default=0)
-    rack: int = row("rack whose controller calls it", default=0)
 
 
 @record

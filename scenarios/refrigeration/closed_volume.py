@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.fluid import INTERVALS, LEAST_ROOT, PER_ROW, between_rows, place_of, superheat
 from scenarios.refrigeration.refrigerants import Fluid
 

@@ -19,9 +19,9 @@ and efficiency curve: common practice, no source; tests pin what they give.
 import math
 from typing import NamedTuple
 
-from scenarios.exact import power
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.exact import power
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 
 HEAT_INTO_GAS = 0.92
 """Share of shaft power that leaves with the gas [-]. Common practice."""

@@ -15,8 +15,8 @@ night leaves liquid in the tubes on purpose; the receiver's hot-gas valve then h
 import math
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.closed_volume import closed_volume

@@ -16,7 +16,7 @@ figure is common practice, no source.
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.fluid import Saturation
 from scenarios.refrigeration.plant import Array, Clock, Rows
 

@@ -5,8 +5,8 @@ The steel of the pipe takes heat from the gas and loses it to the room. Figures:
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.fluid import Saturation, superheat
 from scenarios.refrigeration.plant import Clock, Rows
 from scenarios.refrigeration.refrigerants import Fluid

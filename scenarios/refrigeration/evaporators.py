@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
 from scenarios.refrigeration.circuit import Around, balance, evaporate, feed, look, reach, settle
 from scenarios.refrigeration.fluid import Saturation, saturation

@@ -1,7 +1,7 @@
 """Fans of a condenser: each on a drive or switched on and off by itself, as its motor and its wiring let it."""
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.plant import Array, Rows
 
 

@@ -14,7 +14,7 @@ of pressure and temperature; what else is a matter of the refrigerant stands in 
 import math
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.refrigerants import Fluid, Table
 
 LEAST_ROOT, MOST_ROOT = 173.20508075688772, 1816.5902124584949

@@ -1,7 +1,7 @@
 """Charge of a rack, and the grid its states are put on once a minute."""
 
-from scenarios.exact import on_grid
-from scenarios.kernel import compiled
+from scenarios.compiling.exact import on_grid
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.condenser import CondenserState
 from scenarios.refrigeration.liquid import LiquidState
 from scenarios.refrigeration.plant import Plant, Rows

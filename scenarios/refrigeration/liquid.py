@@ -8,8 +8,8 @@ Figures: common practice, no source.
 
 from typing import NamedTuple
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.circuit import GRAVITY
 from scenarios.refrigeration.fluid import Saturation, liquid_temperature, saturation
 from scenarios.refrigeration.plant import Clock

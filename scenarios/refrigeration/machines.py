@@ -1,6 +1,6 @@
 """All compressors of a suction group in one step."""
 
-from scenarios.kernel import compiled
+from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.compressor import Compression, compress, leaks_back, volumetric_efficiency
 from scenarios.refrigeration.crankcase import TURNS
 from scenarios.refrigeration.discharge import DischargeState

@@ -31,7 +31,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from scenarios.records import quantity, record, row
+from scenarios.compiling.quantities import quantity, record, row
 from scenarios.refrigeration.refrigerants import Fluids
 
 Rows = Any

@@ -15,8 +15,8 @@ Faults edit the parameter tables; see `plant.Plant`. `plant.clock[0].time` is se
 the first step to begin at another hour. The grid of 2**-20 is applied within, once a minute of plant time.
 """
 
+from scenarios.compiling.kernel import compiled
 from scenarios.controls.decide import control
-from scenarios.kernel import compiled
 from scenarios.refrigeration.air_cooled import dry_side
 from scenarios.refrigeration.compressor import compression
 from scenarios.refrigeration.condenser import AirSide, Outdoors, condenser_pressure, condenser_step
@@ -112,7 +112,7 @@ def heat_coils(plant: Plant, inputs: Inputs) -> None:
     """Give every electric defrost heater that has volts to its coil."""
     for n in range(len(plant.defrosts)):
         heater, now = plant.defrosts[n], plant.circuit_steps[plant.defrosts[n].circuit]
-        now.heater = heater.watts * heater.share if inputs.defrost_on[n] != 0.0 else 0.0
+        now.heater = heater.watts * heater.share if inputs.defrost_on[heater.circuit] != 0.0 else 0.0
         now.heater_lift = now.heater / heater.coil_ua
 
 

@@ -8,9 +8,9 @@ condenser. A nearly full receiver has little vapour left to squeeze and blocks i
 
 from typing import NamedTuple
 
-from scenarios.exact import exp
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.exact import exp
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.air import through
 from scenarios.refrigeration.closed_volume import closed_volume
 from scenarios.refrigeration.fluid import Saturation, liquid_temperature

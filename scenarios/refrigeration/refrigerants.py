@@ -10,9 +10,9 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.errors import BadRequest
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
 
 Table = np.ndarray[Any, np.dtype[np.float64]]
 

@@ -9,9 +9,9 @@ f is airflow over rated; with the fan off still air keeps a few percent. Source 
 Equipment (2020), ch. 39 (from memory); figures: common practice.
 """
 
-from scenarios.exact import exp, log
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.exact import exp, log
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.air import enthalpy, humidity_from_wet_bulb, rough_saturated
 from scenarios.refrigeration.condenser import AirSide, Condenser, CondenserState, Outdoors
 

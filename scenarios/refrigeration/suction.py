@@ -5,8 +5,8 @@
 Figures: common practice, no source.
 """
 
-from scenarios.kernel import compiled
-from scenarios.records import quantity, record
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.closed_volume import closed_volume
 from scenarios.refrigeration.crankcase import Shed
 from scenarios.refrigeration.fluid import Saturation

@@ -9,7 +9,6 @@ from dataclasses import replace as replace_fields
 from scenarios.errors import BadRequest
 from scenarios.facts import Observed
 from scenarios.steps import Step
-from scenarios.units import to_si
 from scenarios.verbs import VERBS
 from scenarios.visit import handling, scenery
 from scenarios.visit.outcome import Act, Outcome, Refused, Scene
@@ -53,7 +52,7 @@ def go(scene: Scene, step: Step) -> Outcome:
     """Walk to a place, the first time after the drive; what hangs on the drawing stays, leads and held parts are let go."""
     person = scene.person
     person.place, person.on_site, person.held = step.args[0], True, None
-    return Outcome(f"{scene.world.places[person.place]['title']}.", [("went", person.place, {})])
+    return Outcome(f"{scene.world.places[person.place].title}.", [("went", person.place, {})])
 
 
 def wait(scene: Scene, step: Step) -> Outcome:
@@ -76,7 +75,7 @@ def close_part(scene: Scene, step: Step) -> Outcome:
     name = step.args[0]
     if name == "DOOR":
         scene.person.door_open = False
-    elif handling.is_case(name):
+    elif handling.is_case(scene.world, name):
         scene.person.covers.discard(name)
         return Outcome(
             f"Door or curtain of {name} {'shut' if handling.shut_case(scene.world, name) else 'was shut'}.", [("closed", name, {})]
@@ -106,7 +105,6 @@ def on(scene: Scene, step: Step) -> Outcome:
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + tripped
     handling.handle(scene.world, mark, True)
     scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
-    scene.person.cautioned.clear()
     facts = [("switched_on", mark, {"tripped": tripped, "door_open": scene.person.door_open})]
     return Outcome(f"{mark} on.", facts, watch=WATCH)
 
@@ -119,8 +117,6 @@ def select(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"{mark} has the positions {', '.join(allowed)}.")
     handling.select(scene.world, mark, position)
     scene.person.isolation.add(scene.n, scene.t, "off" if position == "off" else "on", (mark,))
-    if position != "off":
-        scene.person.cautioned.clear()
     return Outcome(f"{mark} on {position}.", [("selected", mark, {"position": position})], watch=WATCH)
 
 
@@ -146,7 +142,6 @@ def unlock(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"No lock of yours hangs on {mark}.")
     del person.locks[mark]
     person.isolation.add(scene.n, scene.t, "unlock", (mark,))
-    person.cautioned.clear()
     return Outcome(f"Lock and tag off {mark}.", [("unlocked", mark, {})])
 
 
@@ -180,26 +175,27 @@ def reset(scene: Scene, step: Step) -> Outcome:
 def push(scene: Scene, step: Step) -> Outcome:
     """Push the button of a pressure cut-out; it holds only once pressure has fallen far enough."""
     mark = step.args[0]
-    if not scenery.resets_by_hand(scene.world, mark):
+    if not handling.resets_by_hand(scene.world, mark):
         raise Refused(f"{mark} has no button; it comes back by itself.")
     was_out = not scenery.device(scene.world, mark).follows
     took = handling.push(scene.world, mark)
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + 1
     words = "Button stays in." if took and was_out else "It was in." if not was_out else "Button comes out again."
     seen = Observed(f"{mark} button", "look", category="holds" if took else "comes out", words=words)
-    data = {"count": scene.person.resets[mark], "took": took, "was_out": was_out, "pressure": scene.world.point("P4")}
+    data = {
+        "count": scene.person.resets[mark],
+        "took": took,
+        "was_out": was_out,
+        "pressure": float(scene.world.plant.discharge_state[scene.world.store.parts[mark].rack].discharge),
+    }
     return Outcome("", [("pushed", mark, data)], [seen], watch=40.0)
 
 
 def set_dial(scene: Scene, step: Step) -> Outcome:
     """Turn a dial."""
     mark, number = step.args[0], float(step.args[1])
-    if mark not in scene.world.wiring.devices or not handling.has_dial(scene.world, mark):
-        raise Refused(f"{mark} has no dial.")
-    unit = handling.dial_unit(scene.world, step)
-    if unit not in handling.DIAL_UNITS[scene.world.wiring.devices[mark].kind]:
-        raise Refused(f"The dial of {mark} is not marked in {unit}.")
-    handling.set_dial(scene.world, mark, to_si(number, unit))
+    value, unit = handling.dial_of(scene.world, step)
+    handling.set_dial(scene.world, mark, value)
     return Outcome(f"{mark} set to {number:g} {unit}.", [("set", mark, {"value": number, "unit": unit})])
 
 
@@ -312,17 +308,18 @@ def unbridge(scene: Scene, step: Step) -> Outcome:
 
 def hose(scene: Scene, step: Step) -> Outcome:
     """Wash with water; on a dry coil it cools for minutes and scales for years."""
-    if step.args[0] != "COIL":
-        raise Refused("Only the condenser coil can be hosed here.")
-    handling.hose(scene.world)
-    return Outcome("Water over the coil while you hold the hose.", [("hosed", "COIL", {})])
+    part = scene.world.store.parts.get(step.args[0])
+    if part is None or not part.kind.hosed:
+        raise Refused("Only a condenser coil can be hosed here.")
+    handling.hose(scene.world, part.mark)
+    return Outcome("Water over the coil while you hold the hose.", [("hosed", part.mark, {})])
 
 
 def move_product(scene: Scene, step: Step) -> Outcome:
     """Move the product of one circuit to a cold one; what is sold is for the store to decide."""
     a, _, b = step.args
-    if a == b or not (handling.is_case(a) and handling.is_case(b)):
-        raise Refused("Product goes from one case or walk-in to another, C1 to C10.")
+    if a == b or not (handling.is_case(scene.world, a) and handling.is_case(scene.world, b)):
+        raise Refused("Product goes from one case or walk-in to another.")
     handling.move_product(scene.world, a, b)
     scene.person.moved.append(a)
     return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [("moved", a, {"to": b})])

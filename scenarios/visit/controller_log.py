@@ -28,7 +28,6 @@ def trend_rows(world: World) -> dict[str, Any]:
     log = world.trends()
     skip = max(0, int((-HISTORY - log["from"]) / log["step"]))
     rows = log["rows"][skip:]
-    circuits = world.store.data["circuits"]
 
     def column(n: int, unit: str) -> list[float]:
         return [round(from_si(float(value), unit), 1) for value in rows[:, n]]
@@ -40,12 +39,12 @@ def trend_rows(world: World) -> dict[str, Any]:
     ]
     channels += [
         {
-            "id": f"C{n}",
-            "title": circuit["title"],
+            "id": circuit.mark,
+            "title": circuit.title,
             "unit": "°F",
-            "limit": circuit.get("limit_F", 41.0),
+            "limit": circuit.limit_fahrenheit,
             "values": column(3 + n, "F"),
         }
-        for n, circuit in enumerate(circuits, 1)
+        for n, circuit in enumerate(world.store.circuits, 1)
     ]
     return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": channels}

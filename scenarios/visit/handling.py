@@ -5,30 +5,14 @@ Nothing here knows whether it is wise. Each act moves positions or copies sound 
 
 from scenarios.errors import BadRequest
 from scenarios.loop import STEP
-from scenarios.refrigeration import observe as plant_eyes
+from scenarios.parts.kind import Part
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.units import to_si
 from scenarios.visit import scenery
 
-SPARES = {
-    "contactor3": "contactor", "overload3": "overload relay", "board_relay": "control relay", "fuse": "fuse", "fuse1": "fuse",
-    "fuse2": "fuse", "fuse3": "fuse", "solenoid": "solenoid coil", "high_pressure": "high-pressure cut-out",
-    "low_pressure": "low-pressure cut-out", "relay": "control relay", "breaker3": "breaker", "breaker2": "breaker",
-    "drive3": "drive", "transformer": "control transformer", "selector": "selector", "motor_protector": "motor protector",
-    "level_switch": "level switch", "crankcase_heater": "crankcase heater",
-}  # fmt: skip
-"""What fits a kind of part; a motor's spare is named for what it drives."""
-PLANT_SPARES = {
-    "XV": ("expansion valve", "circuits.valve_share circuits.valve_least"),
-    "C": ("case fans and sensor", "circuits.fans cases.sensor_offset"),
-    "DRIER": ("drier core", "liquid.drier"),
-    "RACK": ("transducer", "staging.suction_offset fan_loop.discharge_offset fan_loop.gain"),
-    "FAN": ("fan belt", "fans.share"),
-    "FLOAT": ("float valve", "sprays.float_share"),
-}
-"""What fits a part of the plant, and the parameters that are as bought again once it is fitted."""
-CUTOUTS = {"high_pressure": "high", "low_pressure": "low"}
-"""Tables of the plant that hold the pressure cut-outs."""
+ROUNDING = 1e-9
+"""An end of a scale is on it, whatever its last digits became on the way to SI [-]."""
 HOSED_WATER = 0.6
 """Film that a hose leaves on a coil, over that of the spray [-]; common practice."""
 
@@ -45,9 +29,8 @@ def select(world: World, mark: str, position: str) -> None:
 
 def tries_to_move(world: World, mark: str) -> bool:
     """Whether a part answers when it is called for: it has volts where it would need them. [-]"""
-    device = world.wiring.devices[mark]
-    if device.kind == "contactor3":
-        line = [pole[0] for pole in device.poles]
+    if world.store.parts[mark].kind.armature:
+        line = [pole[0] for pole in world.wiring.devices[mark].poles]
         return scenery.device(world, mark).picked or max(world.volts(a, "PE") for a in line) > 50.0
     return world.touch_volts(mark) > 50.0
 
@@ -61,45 +44,65 @@ def reset(world: World, mark: str) -> bool:
 
 def push(world: World, mark: str) -> bool:
     """Push the button of a pressure cut-out; whether it stays in with the pressure there is now."""
-    plant_eyes.reset_latch(world.plant, mark)
+    row = world.store.parts[mark].row
+    world.plant.high_states[row].pushed = True
     soon = world.glance()
     soon.advance(STEP)
-    return bool(soon.plant.high_states[_number(mark)].closed)
+    return bool(soon.plant.high_states[row].closed)
+
+
+def resets_by_hand(world: World, mark: str) -> bool:
+    """Whether a part has a button that stays out until it is pushed."""
+    part = world.store.parts.get(mark)
+    return part is not None and "high" in part.kind.tables and bool(world.plant.high[part.row].manual)
 
 
 def set_dial(world: World, mark: str, value: float) -> None:
     """Turn an overload's dial [A] or a cut-out's scale [Pa absolute]."""
-    device = world.wiring.devices[mark]
-    if device.kind == "overload3":
+    part = world.store.parts[mark]
+    if part.kind.dial and part.kind.dial.turns:
+        table, _, field = part.kind.dial.turns.partition(".")
+        getattr(world.plant, table)[field][part.row] = value
+    else:
         world.network.set_dial(mark, value)
-        return
-    getattr(world.plant, CUTOUTS[device.kind])[_number(mark)].opens = value
 
 
-DIAL_UNITS = {"overload3": ("A",), "high_pressure": ("psig", "barg", "psia"), "low_pressure": ("psig", "barg", "psia")}
-"""Units a dial may be set in, the one on its scale first."""
+def store_value(world: World, part: Part) -> float:
+    """Where a dial that turns a parameter of the plant stands in this store as it should be. [SI]"""
+    table, _, field = part.kind.dial.turns.partition(".") if part.kind.dial else ("", "", "")
+    return float(getattr(world.healthy, table)[field][part.row])
 
 
-def dial_unit(world: World, step: Step) -> str:
-    """Unit of a ``set`` step; where none is given, the one on the scale."""
-    mark = step.args[0]
-    return step.args[2] if len(step.args) > 2 else DIAL_UNITS[world.wiring.devices[mark].kind][0]
+def dial_of(world: World, step: Step) -> tuple[float, str]:
+    """What a ``set`` step asks for, in SI, and the unit it was said in; without one it is the unit printed on the dial.
+
+    Raises
+    ------
+    BadRequest
+        There is no dial, or what is asked for is not printed on it.
+    """
+    mark, number = step.args[:2]
+    part = world.store.parts.get(mark)
+    if part is None or part.kind.dial is None:
+        raise BadRequest(f"{mark} has no dial")
+    dial = part.kind.dial
+    printed, (least, most) = dial.units[0], dial.ends(world.wiring.devices[mark].ratings)
+    unit = step.args[2] if len(step.args) > 2 else printed
+    if unit not in dial.units:
+        raise BadRequest(f"the dial of {mark} is not marked in {unit}")
+    value = to_si(float(number), unit)
+    if not to_si(least, printed) * (1.0 - ROUNDING) <= value <= to_si(most, printed) * (1.0 + ROUNDING):
+        raise BadRequest(f"the dial of {mark} goes from {least:g} to {most:g} {printed}; it cannot be set to {number} {unit}")
+    return value, unit
 
 
-def has_dial(world: World, mark: str) -> bool:
-    """Whether there is anything to turn."""
-    return world.wiring.devices[mark].kind in ("overload3", *CUTOUTS)
-
-
-def van_part(world: World, name: str) -> str | None:
+def van_part(world: World, mark: str) -> str | None:
     """Name of the spare that fits a part; None where nothing is made for one night's work."""
-    if name in world.wiring.devices:
-        device = world.wiring.devices[name]
-        return f"{device.plant.split()[0]} motor" if device.kind == "motor3" else SPARES.get(device.kind)
-    return PLANT_SPARES.get(_head(name), (None, ""))[0]
+    part = world.store.parts.get(mark)
+    return (part.spare or None) if part else None
 
 
-def replace(world: World, name: str) -> None:
+def replace(world: World, mark: str) -> None:
     """Fit a new part: its parameters as bought; the wires keep their ends.
 
     Raises
@@ -107,47 +110,34 @@ def replace(world: World, name: str) -> None:
     BadRequest
         Nothing fits that part.
     """
-    if name in world.wiring.devices:
-        device = world.wiring.devices[name]
-        world.network.replace(name)
-        if device.kind in CUTOUTS:
-            _renew(world, CUTOUTS[device.kind], "", _number(name))
-        if device.kind == "solenoid":
-            for stuck in ("solenoid_stuck_shut", "solenoid_stuck_open"):
-                _renew(world, "circuits", stuck, int(device.plant.split()[-1]) - 1)
-        world.clear_probe()
-        return
-    if _head(name) not in PLANT_SPARES:
-        raise BadRequest(f"{name}: no spare for it; use a part that the van holds")
-    for path in PLANT_SPARES[_head(name)][1].split():
+    part = world.store.parts.get(mark)
+    if part is None or not part.spare:
+        raise BadRequest(f"{mark}: no spare for it; use a part that the van holds")
+    if mark in world.wiring.devices:
+        world.network.replace(mark)
+    for path in part.kind.renews:
         table, _, field = path.partition(".")
-        _renew(world, table, field, _number(name))
+        _renew(world, table, field, part.row_in(table))
+    world.clear_probe()
 
 
-def shut_case(world: World, name: str) -> bool:
+def shut_case(world: World, mark: str) -> bool:
     """Shut the door or curtain of a case; whether it stood open."""
-    stood = float(world.plant.circuits.ajar[_number(name)])
-    _renew(world, "circuits", "ajar", _number(name))
+    row = world.store.parts[mark].row
+    stood = float(world.plant.circuits.ajar[row])
+    _renew(world, "circuits", "ajar", row)
     return stood > 0.0
 
 
-def is_case(name: str) -> bool:
-    """Whether a name is that of a case or walk-in: C1 to C10."""
-    return _head(name) == "C" and name != "C"
-
-
-def _head(name: str) -> str:
-    return name.rstrip("0123456789")
-
-
-def _number(name: str) -> int:
-    """Row of a numbered part; the first where it has no number."""
-    return int(name[len(_head(name)) :] or 1) - 1
+def is_case(world: World, mark: str) -> bool:
+    """Whether a mark is that of a case or walk-in."""
+    part = world.store.parts.get(mark)
+    return part is not None and "cases" in part.kind.tables
 
 
 def _renew(world: World, table: str, field: str, row: int) -> None:
     """Copy a sound parameter back, or a whole row where no field is named."""
-    now, sound = getattr(world.plant, table), getattr(world.store.healthy, table)
+    now, sound = getattr(world.plant, table), getattr(world.healthy, table)
     if field:
         now[field][row] = sound[field][row]
     else:
@@ -156,7 +146,7 @@ def _renew(world: World, table: str, field: str, row: int) -> None:
 
 def move_product(world: World, origin: str, target: str) -> None:
     """Empty a case into a cold one: the warm load goes, the cold one takes it up, and nothing covers the grille any more."""
-    a, b = _number(origin), _number(target)
+    a, b = world.store.parts[origin].row, world.store.parts[target].row
     _renew(world, "circuits", "blocked", a)
     states, circuits = world.plant.circuit_states, world.plant.circuits
     for node in ("core", "surface"):
@@ -164,7 +154,8 @@ def move_product(world: World, origin: str, target: str) -> None:
         states[node][b] = share * states[node][a] + (1.0 - share) * states[node][b]
 
 
-def hose(world: World) -> None:
-    """Wet the coil by hand."""
-    spray, state = world.plant.sprays[0], world.plant.spray_states[0]
+def hose(world: World, mark: str) -> None:
+    """Wet a coil by hand."""
+    row = world.store.parts[mark].row
+    spray, state = world.plant.sprays[row], world.plant.spray_states[row]
     state.film = max(float(state.film), HOSED_WATER * float(spray.film))

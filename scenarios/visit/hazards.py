@@ -11,14 +11,10 @@ from dataclasses import dataclass
 
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.units import to_si
-from scenarios.verbs import VERBS
-from scenarios.visit import handling, scenery
+from scenarios.visit import handling, limits, scenery
 from scenarios.visit.isolation import LIVE_VOLTS
 from scenarios.visit.technician import Technician
 
-SAFETIES = {"high_pressure", "low_pressure", "oil_pressure", "motor_protector"}
-"""Kinds of parts whose contact must never be bridged."""
 SCALE = 20e3
 """How exactly a cut-out's scale can be set [Pa]; common practice."""
 
@@ -32,20 +28,11 @@ class Incident:
     volts: float = 0.0
 
 
-def touched(step: Step) -> str | None:
-    """Mark of the electrical part that bare hands or a hand tool go to, if any."""
-    verb = VERBS[step.verb]
-    if verb.touch != "hand" or not step.args:
-        return None
-    name = step.args[-1] if step.verb in ("clamp",) else step.args[0]
-    return name.split(":")[0]
-
-
 def incident(world: World, person: Technician, step: Step) -> Incident | None:
     """What would happen to the person or the plant if this step were done now; None where nothing would."""
-    mark = touched(step)
-    if mark in world.wiring.devices:
-        live = _live(world, person, step, str(mark))
+    mark = limits.touched(world, person, step)
+    if mark:
+        live = _live(world, person, step, mark)
         if live is not None:
             return live
     check = CHECKS.get(step.verb)
@@ -71,7 +58,7 @@ def _reclosed(world: World, person: Technician, step: Step) -> Incident | None:
     """A tripped breaker closed, or a melted fuse renewed, before its cause was looked for; or a second time with nothing mended."""
     mark = step.args[0]
     device = world.wiring.devices.get(mark)
-    if device is None or not (scenery.device(world, mark).tripped or (device.kind.startswith("fuse") and melted(world, mark))):
+    if device is None or not (scenery.device(world, mark).tripped or scenery.device(world, mark).melted):
         return None
     if person.resets.get(mark, 0) > 0:
         return Incident("reclosed_blind", f"{mark} had opened again and was closed once more with nothing mended.")
@@ -81,24 +68,15 @@ def _reclosed(world: World, person: Technician, step: Step) -> Incident | None:
     return None
 
 
-def melted(world: World, mark: str) -> bool:
-    """Whether any element of a fuse is open."""
-    network = world.network
-    rows = [row for row, element in enumerate(network.switches) if element.device == mark]
-    return scenery.device(world, mark).tripped or any(bool(network.par.switches.burnt[row]) for row in rows)
-
-
 def _raised(world: World, person: Technician, step: Step) -> Incident | None:
     """A high-pressure cut-out set above what the store's plate allows."""
-    device = world.wiring.devices.get(step.args[0])
-    if device is None or device.kind != "high_pressure":
+    part = world.store.parts.get(step.args[0])
+    if part is None or part.kind.dial is None or not part.kind.dial.ceiling:
         return None
-    unit = handling.dial_unit(world, step)
-    most = float(world.store.healthy.high[int(device.mark[2:]) - 1].opens) + SCALE
-    if unit not in handling.DIAL_UNITS[device.kind] or to_si(float(step.args[1]), unit) <= most:
+    if handling.dial_of(world, step)[0] <= handling.store_value(world, part) + SCALE:
         return None
     return Incident(
-        "safety_bridged", f"{device.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
+        "safety_bridged", f"{part.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
     )
 
 
@@ -106,7 +84,7 @@ def _insulation(world: World, person: Technician, step: Step) -> Incident | None
     """500 V into a drive or a controller board kills it."""
     for terminal in step.args:
         for mark in reached(world, terminal):
-            if world.wiring.devices[mark].kind in ("drive3", "board_relay"):
+            if world.store.parts[mark].kind.electronic:
                 return Incident(
                     "insulation_into_electronics",
                     f"500 V went into {mark}, which is electronic; such parts are lifted before the test.",
@@ -120,7 +98,7 @@ def _bridge(world: World, person: Technician, step: Step) -> Incident | None:
     """A jumper across a pressure, oil or motor safety."""
     marks = {terminal.split(":")[0] for terminal in step.args if ":" in terminal}
     for mark in sorted(marks):
-        if world.wiring.devices[mark].kind in SAFETIES:
+        if mark in world.store.parts and world.store.parts[mark].kind.safety:
             return Incident("safety_bridged", f"{mark} is a safety; with a jumper across it nothing stops the machine.")
     return None
 
@@ -134,7 +112,7 @@ CHECKS: dict[str, Callable[[World, Technician, Step], Incident | None]] = {
 def make_safe(world: World, mark: str) -> list[str]:
     """Switch off what feeds a part, nearest first, until it is dead by the solver; the handles that were moved."""
     devices = world.wiring.devices
-    breakers = [name for name, device in devices.items() if device.kind.startswith("breaker")]
+    breakers = [name for name in devices if world.store.parts[name].kind.handle]
     own, supply = devices[mark].group, [name for name in breakers if devices[name].group == "supply"]
     order = [*(name for name in breakers if devices[name].group == own and own != "supply"), *reversed(supply)]
     moved = []
@@ -145,6 +123,21 @@ def make_safe(world: World, mark: str) -> list[str]:
             switch_off(world, name)
             moved.append(name)
     return moved
+
+
+def still_live(world: World, mark: str) -> list[str]:
+    """Terminals of a part that can still hurt: against earth where any does so, else all of them; none where it is dead."""
+    if world.touch_volts(mark) <= LIVE_VOLTS:
+        return []
+    device = world.wiring.devices[mark]
+    points = list(dict.fromkeys([*device.terminals, *(end for pole in device.poles for end in pole)]))
+    return [point for point in points if world.volts(point, "PE", "body") > LIVE_VOLTS] or points
+
+
+def from_outside(world: World, points: list[str]) -> bool:
+    """Whether points are wired straight to the service, before every handle of the store."""
+    devices = world.wiring.devices
+    return any(devices[mark].kind == "service" for point in points for mark in reached(world, point))
 
 
 def switch_off(world: World, name: str) -> None:

@@ -1,7 +1,7 @@
 """What can be done now, what deserves a caution, and how long it takes.
 
 A refusal is a matter of place, cover or tool and costs nothing. A caution goes by the technician's notes alone: it says that they
-do not show a part proved dead, once per part until isolation changes, and never says what is live.
+do not show a part proved dead, before every such step until they do, and never says what is live.
 """
 
 from dataclasses import dataclass
@@ -10,30 +10,16 @@ from typing import Any
 
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.store.model import Point
 from scenarios.verbs import VERBS
-from scenarios.visit import handling, scenery
-from scenarios.visit.isolation import Proof
+from scenarios.visit import scenery
+from scenarios.visit.isolation import LIVE_VOLTS, Proof
 from scenarios.visit.technician import Technician
 
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
-REPLACE_MINUTES = {
-    "contactor": 25.0, "overload relay": 20.0, "control relay": 10.0, "fuse": 3.0, "solenoid coil": 15.0,
-    "high-pressure cut-out": 40.0, "low-pressure cut-out": 40.0, "pump motor": 110.0, "fan motor": 110.0,
-    "compressor motor": 480.0, "transducer": 15.0, "expansion valve": 90.0, "fan belt": 30.0, "breaker": 25.0, "drive": 90.0,
-    "control transformer": 40.0, "selector": 20.0, "motor protector": 20.0, "level switch": 30.0, "float valve": 30.0,
-    "drier core": 60.0, "case fans and sensor": 45.0, "crankcase heater": 30.0,
-}  # fmt: skip
-"""Time to change a part [min]; common practice."""
 FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")
 """Verbs that need no part at hand."""
-PLANT_PLACES = {
-    "C": "floor", "XV": "floor",
-    "COMP": "motor_room", "OIL": "motor_room", "RECEIVER": "motor_room", "GLASS": "motor_room", "DRIER": "motor_room",
-    "RACK": "motor_room", "GD": "motor_room", "GS": "motor_room",
-    "COIL": "roof", "BASIN": "roof", "FLOAT": "roof", "FAN": "roof", "PUMP": "roof",
-}  # fmt: skip
-"""Where parts without a mark of the wiring list are."""
 ELECTRIC = ("volts", "low-volts", "ohms", "insulation")
 
 
@@ -41,7 +27,7 @@ def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
     names = list(world.places)
     a, b = sorted((names.index(start), names.index(end)))
-    return float(sum(world.places[name].get("next", 0.0) for name in names[a:b]))
+    return float(sum(world.places[name].next for name in names[a:b]))
 
 
 def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) -> float:
@@ -57,7 +43,8 @@ def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) 
     if step.verb == "phone":
         return 1.0 + float(call["people"][step.args[0]].get("answers_minutes", 0.0))
     if step.verb == "replace":
-        return REPLACE_MINUTES.get(handling.van_part(world, step.args[0]) or "", 0.0)
+        part = world.store.parts.get(step.args[0])
+        return part.minutes if part else 0.0
     return float(step.args[0])
 
 
@@ -69,7 +56,7 @@ def part_of(step: Step) -> str | None:
     return name.split(":")[0]
 
 
-def refusal(world: World, person: Technician, step: Step, points: dict[str, dict[str, Any]]) -> str:
+def refusal(world: World, person: Technician, step: Step, points: dict[str, Point]) -> str:
     """Why a step cannot be done from here, in one sentence; empty where it can."""
     if step.verb == "go" and step.args[0] == person.place and person.on_site:
         return "You are there."
@@ -92,13 +79,21 @@ def refusal(world: World, person: Technician, step: Step, points: dict[str, dict
         away = _at_hand(world, person, points, name)
         if away:
             return away
-    return _covered(world, person, step)
+    return _covered(world, person, step) or _barred(world, person, step)
 
 
-def _at_hand(world: World, person: Technician, points: dict[str, dict[str, Any]], name: str) -> str:
+def _barred(world: World, person: Technician, step: Step) -> str:
+    """Why no hands go on a part that could not be made safe after an incident, as long as it is live."""
+    mark = touched(world, person, step)
+    if mark not in person.barred or world.touch_volts(mark) <= LIVE_VOLTS:
+        return ""
+    return f"{mark} could not be made safe and is live still; no hands go there."
+
+
+def _at_hand(world: World, person: Technician, points: dict[str, Point], name: str) -> str:
     """Where a part is instead, if it is not here."""
     where = place_of(world, name, points)
-    return f"{name} is elsewhere: {world.places[where]['title']}." if where and where != person.place else ""
+    return f"{name} is elsewhere: {world.places[where].title}." if where and where != person.place else ""
 
 
 def _names(step: Step) -> list[str]:
@@ -115,22 +110,21 @@ def _not_closed(person: Technician) -> str:
     return "" if person.on_site else "You have not been there yet."
 
 
-def place_of(world: World, name: str, points: dict[str, dict[str, Any]]) -> str:
+def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     """Place of a part, terminal or test point; empty for what is everywhere (rails, earth)."""
     mark = name.split(":")[0]
-    if mark in world.wiring.devices:
-        return world.wiring.devices[mark].place
+    if mark in world.store.parts:
+        return world.store.parts[mark].place
     if name in points:
-        return str(points[name]["place"])
-    if mark == "DOOR" or mark in world.wiring.rails:
-        return "panel" if mark != "PE" else ""
-    return PLANT_PLACES.get(mark.rstrip("0123456789"), "")
+        return points[name].place
+    return "panel" if mark in world.wiring.rails and mark != "PE" else ""
 
 
 def _covered(world: World, person: Technician, step: Step) -> str:
     """The cover or door that is still in the way."""
-    verb = VERBS[step.verb]
-    if not verb.cover:
+    if step.verb == "feel":  # the outside of what is covered can be felt, what is behind the door cannot
+        return _behind_door(world, person, step.args[0])
+    if not VERBS[step.verb].cover:
         return ""
     return next((shut for name in _names(step) if (shut := _open(world, person, name))), "")
 
@@ -138,13 +132,32 @@ def _covered(world: World, person: Technician, step: Step) -> str:
 def _open(world: World, person: Technician, name: str) -> str:
     """The door or cover that hides a terminal, if it is shut."""
     mark = name.split(":")[0]
-    inside = mark in world.wiring.rails and mark != "PE"
     device = world.wiring.devices.get(mark)
-    if (inside or (device and device.place == "panel")) and not person.door_open:
-        return "The panel door is shut; open it first."
     if device and device.place != "panel" and mark not in person.covers:
         return f"The cover of {mark} is on; take it off first."
-    return ""
+    return _behind_door(world, person, name)
+
+
+def _behind_door(world: World, person: Technician, name: str) -> str:
+    """The panel door, if it is shut before a part or rail."""
+    mark = name.split(":")[0]
+    device = world.wiring.devices.get(mark)
+    inside = device.place == "panel" if device else mark in world.wiring.rails and mark != "PE"
+    return "The panel door is shut; open it first." if inside and not person.door_open else ""
+
+
+def touched(world: World, person: Technician, step: Step) -> str:
+    """Mark of the electrical part whose metal bare hands or a hand tool go to; empty where there is none.
+
+    A hand on the outside of a part that is closed touches no metal that can be live: its box is insulated or earthed.
+    """
+    verb = VERBS[step.verb]
+    if verb.touch != "hand" or not step.args:
+        return ""
+    mark = (step.args[-1] if step.verb == "clamp" else step.args[0]).split(":")[0]
+    if mark not in world.wiring.devices or (step.verb == "feel" and _open(world, person, mark)):
+        return ""
+    return mark
 
 
 @dataclass(frozen=True)
@@ -157,13 +170,10 @@ class Caution:
 
 def to_prove(world: World, mark: str) -> tuple[list[str], list[tuple[str, str]]]:
     """Line-side terminals and control pairs that must read dead before hands go on a part."""
-    wiring = world.wiring
-    device = wiring.devices[mark]
-    line = [pole[0] for pole in device.poles] if device.kind != "overload3" else [pole[1] for pole in device.poles]
-    if device.kind in ("motor3", "drive3"):
-        line = list(device.terminals[:3])
-    control = [(e.a, "PE") for e in wiring.elements_of(mark) if e.role != "pole"]
-    return line, control
+    device, prove = world.wiring.devices[mark], world.store.parts[mark].kind.prove
+    sides = {"line": [pole[0] for pole in device.poles], "load": [pole[-1] for pole in device.poles]}
+    control = [(e.a, "PE") for e in world.wiring.elements_of(mark) if e.role != "pole"]
+    return sides.get(prove, list(device.terminals[:3])), control
 
 
 def proof(world: World, person: Technician, mark: str) -> Proof:
@@ -179,10 +189,8 @@ def caution(world: World, person: Technician, step: Step) -> Caution | None:
         return None
     if step.verb in ELECTRIC:
         return _dead_reading(world, person, step)
-    mark = part_of(step)
-    if mark is None or mark not in world.wiring.devices or mark in person.cautioned:
-        return None
-    if proof(world, person, mark).whole:
+    mark = touched(world, person, step)
+    if not mark or proof(world, person, mark).whole:
         return None
     return Caution(mark, f"Your notes do not show that {mark} is proved dead.")
 
@@ -191,7 +199,7 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
     """Ohms and insulation want a dead circuit: the part proved, or this pair read dead since anything was switched on."""
     marks = [name.split(":")[0] for name in step.args[:2] if name.split(":")[0] in world.wiring.devices]
     key = "|".join(sorted(step.args[:2]))
-    if key in person.cautioned or any(proof(world, person, mark).whole for mark in marks):
+    if any(proof(world, person, mark).whole for mark in marks):
         return None
     pair = frozenset(step.args[:2])
     if any(e.what == "volts" and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):

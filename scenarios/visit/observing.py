@@ -9,7 +9,7 @@ from itertools import combinations
 from scenarios.facts import Observed
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.visit import scenery, senses
+from scenarios.visit import senses
 from scenarios.visit.technician import Technician
 
 PROVING_VOLTS = 240.0
@@ -74,7 +74,7 @@ def gauge(world: World, person: Technician, step: Step) -> list[Observed]:
 
 def infrared(world: World, person: Technician, step: Step) -> list[Observed]:
     """Surface temperature from a distance."""
-    return [Observed(step.args[0], "temperature", scenery.surface(world, step.args[0]), instrument="infrared")]
+    return [Observed(step.args[0], "temperature", senses.surface(world, person, step.args[0]), instrument="infrared")]
 
 
 OBSERVING: dict[str, Look] = {

@@ -12,7 +12,7 @@ def phone(scene: Scene, step: Step) -> Outcome:
     line = lines.get(f"{how} {topic}")
     if line is None:
         raise Refused(f"{who.capitalize()} has no such line; there are {', '.join(lines)}.")
-    scene.person.said.append({"t": scene.t, "who": who, "title": line["title"], "reply": line["reply"]})
+    scene.person.said.append({"t": scene.t, "who": who, "line": line["id"]})
     return Outcome(f"“{line['reply']}”", [("told" if how == "tell" else "asked", who, {"topic": topic})])
 
 

@@ -4,7 +4,12 @@ Every aspect is a category with the words for it, so that the same sight can be 
 opinion: a blue lug is blue, a contactor is in or out.
 """
 
+from collections.abc import Iterator
+
 from scenarios.facts import Observed
+from scenarios.parts import places
+from scenarios.parts.kind import Here, Seen
+from scenarios.parts.wired import loose, warmest
 from scenarios.site import World
 from scenarios.visit import scenery
 from scenarios.visit.technician import Technician
@@ -24,10 +29,6 @@ HAND_WORDS = (
 """Upper edge of what a hand calls it [C]; common practice."""
 
 
-def _sight(part: str, aspect: str, category: str, words: str) -> Observed:
-    return Observed(f"{part} {aspect}", "look", category=category, words=words)
-
-
 def hand_word(celsius: float) -> str:
     """What a hand says of a surface.
 
@@ -37,166 +38,116 @@ def hand_word(celsius: float) -> str:
     return next(word for edge, word in HAND_WORDS if celsius < edge)
 
 
-def look(world: World, person: Technician, part: str) -> list[Observed]:
+def here_is(world: World, person: Technician, mark: str) -> Here | None:
+    """A part in a world, before a person; None for what is no part."""
+    part = world.store.parts.get(mark)
+    return Here(world, person, part) if part else None
+
+
+def look(world: World, person: Technician, mark: str) -> list[Observed]:
     """What can be seen of a part from where one stands, cover as it is."""
-    if part in world.wiring.devices:
-        return _look_at_device(world, person, part)
-    return [_sight(part, aspect, category, words) for aspect, category, words in scenery.sights(world, part)]
-
-
-def _look_at_device(world: World, person: Technician, mark: str) -> list[Observed]:
-    device, state = world.wiring.devices[mark], scenery.device(world, mark)
-    found: list[Observed] = []
-    if device.kind.startswith("breaker"):
-        found.append(_sight(mark, "handle", state.handle, f"Handle is {state.handle}."))
-    if device.kind in ("contactor3", "relay"):
-        found.append(_sight(mark, "armature", "in" if state.picked else "out", f"Armature is {'in' if state.picked else 'out'}."))
-    if device.kind == "overload3":
-        found.append(
-            _sight(mark, "flag", "tripped" if state.tripped else "set", f"Trip flag shows {'tripped' if state.tripped else 'set'}.")
-        )
-    if device.kind in ("high_pressure", "low_pressure"):
-        manual = scenery.resets_by_hand(world, mark)
-        out = manual and not state.follows
-        words = ("Button is out." if out else "Button is in.") if manual else "Automatic, no button."
-        found.append(_sight(mark, "button", "out" if out else "in" if manual else "none", words))
-    if device.kind == "board_relay":
-        found.append(_sight(mark, "lamp", "lit" if state.follows else "dark", f"Its lamp is {'lit' if state.follows else 'dark'}."))
-    if device.kind == "level_switch":
-        found.append(_sight(mark, "float", "up" if state.follows else "down", f"Float is {'up' if state.follows else 'down'}."))
-    if device.kind == "motor3":
-        turning = "turning" if state.speed > 0.02 else "turning backward" if state.speed < -0.02 else "still"
-        found.append(_sight(mark, "shaft", turning, f"Shaft is {turning}."))
-    if device.kind == "drive3":
-        found.append(_sight(mark, "display", state.display.split(",")[0], f"Display shows {state.display}."))
-    if device.kind == "selector":
-        found.append(_sight(mark, "position", state.position, f"Stands on {state.position}."))
-    if device.kind == "lamp":
-        found.append(_sight(mark, "lamp", "lit" if state.energised else "dark", f"{'Lit' if state.energised else 'Dark'}."))
-    if device.kind == "hours_counter":
-        found.append(
-            _sight(
-                mark,
-                "wheel",
-                "turning" if state.energised else "still",
-                f"Last wheel is {'turning' if state.energised else 'still'}.",
-            )
-        )
-    if device.kind.startswith("fuse"):
-        found.append(_sight(mark, "body", "whole", "Body looks whole; that says little."))
-    if person.door_open or device.place != "panel":
-        found += _lugs(world, mark)
-    if mark in person.covers:
-        found += _contacts(world, mark)
-    return found or [_sight(mark, "outside", "sound", "Nothing to be seen from outside.")]
-
-
-def _lugs(world: World, mark: str) -> list[Observed]:
-    """Tint of every joint on a part; only tinted ones get words of their own."""
-    tints = {terminal: "blue" if peak > BLUE_ABOVE else "bright" for terminal, peak in scenery.joint_peaks(world, mark).items()}
-    if not tints:
+    here = here_is(world, person, mark)
+    if here is None:
         return []
-    tinted = [terminal.split(":")[1] for terminal, tint in tints.items() if tint == "blue"]
-    words = f"Lug at {', '.join(tinted)} is blue, insulation browned." if tinted else "Lugs are bright."
-    found = [_sight(terminal, "lug", tint, "") for terminal, tint in tints.items()]
-    return [*found, _sight(mark, "lugs", "blue" if tinted else "bright", words)]
+    found = [_sight(mark, seen) for seen in here.part.kind.look(here)]
+    if mark not in world.wiring.devices:
+        return found
+    if person.door_open or places.kind_of(world, here.part.place) != "panel":
+        found += _lugs(here)
+    if mark in person.covers:
+        found += [_sight(mark, seen) for seen in _contacts(here)]
+    return found or [_sight(mark, Seen("outside", "sound", "Nothing to be seen from outside."))]
 
 
-def _contacts(world: World, mark: str) -> list[Observed]:
+def _sight(of: str, seen: Seen) -> Observed:
+    return Observed(f"{of} {seen.aspect}", "look", category=seen.category, words=seen.words)
+
+
+def _lugs(here: Here) -> list[Observed]:
+    """Tint of every power joint on a part; only tinted ones get words of their own."""
+    world, mark, joints = here.world, here.part.mark, here.wired.power_joints()
+    over = {terminal: joint_temperature(world, terminal, "peak") > BLUE_ABOVE for terminal in joints}
+    if not over:
+        return []
+    blue = [terminal.partition(":")[2] for terminal, tinted in over.items() if tinted]
+    words = f"Lug at {', '.join(blue)} is blue, insulation browned." if blue else "Lugs are bright."
+    found = [_sight(terminal, Seen("lug", "blue" if tinted else "bright", "")) for terminal, tinted in over.items()]
+    return [*found, _sight(mark, Seen("lugs", "blue" if blue else "bright", words))]
+
+
+def _contacts(here: Here) -> Iterator[Seen]:
     """State of the power contacts with the arc chute off."""
-    found = []
-    for n, burnt in enumerate(scenery.poles_burnt(world, mark), 1):
+    for n, burnt in enumerate(here.wired.poles_burnt(), 1):
         pole = f"{2 * n - 1}-{2 * n}"
         words = f"Pole {pole}: contact burnt away." if burnt else f"Pole {pole}: contact whole, grey from use."
-        found.append(_sight(mark, f"pole {pole}", "burnt" if burnt else "sound", words))
-    return found
+        yield Seen(f"pole {pole}", "burnt" if burnt else "sound", words)
 
 
-def listen(world: World, person: Technician, part: str) -> list[Observed]:
+def listen(world: World, person: Technician, mark: str) -> list[Observed]:
     """What a part sounds like now."""
-    if part in world.wiring.devices:
-        state = scenery.device(world, part)
-        kind = world.wiring.devices[part].kind
-        if kind == "motor3":
-            sound = (
-                "growling"
-                if state.current > 0.5 and abs(state.speed) < 0.05
-                else "running"
-                if abs(state.speed) > 0.05
-                else "silent"
-            )
-        elif kind in ("contactor3", "relay", "solenoid", "transformer"):
-            sound = "humming" if state.energised else "silent"
-        else:
-            sound = "silent"
-        return [Observed(f"{part} sound", "sound", category=sound, words=f"{sound.capitalize()}.")]
-    return [Observed(f"{part} sound", "sound", category=category, words=words) for category, words in scenery.sounds(world, part)]
+    here = here_is(world, person, mark)
+    heard = list(here.part.kind.listen(here)) if here else []
+    if not heard:
+        heard = [Seen("sound", "silent", "Silent." if mark in world.wiring.devices else "Nothing to be heard from it.")]
+    return [Observed(f"{mark} {seen.aspect}", "sound", category=seen.category, words=seen.words) for seen in heard]
 
 
-def feel(world: World, person: Technician, part: str) -> list[Observed]:
+def surface(world: World, person: Technician, mark: str) -> float:
+    """Surface temperature of a part or pipe, for a hand or an infrared thermometer. [C]"""
+    here = here_is(world, person, mark)
+    if here is None:
+        return places.ambient_of(world, person.place)
+    own = here.part.kind.warmth(here) if here.part.kind.warmth else places.ambient_of(world, here.part.place)
+    if mark not in world.wiring.devices:
+        return own
+    return max([own, *(joint_temperature(world, terminal) for terminal in here.wired.joints())])
+
+
+def joint_temperature(world: World, terminal: str, field: str = "warm") -> float:
+    """Temperature of the hottest joint at a terminal, now or, by ``peak``, ever. [C]"""
+    place = world.wiring.devices[world.wiring.part(terminal)].place
+    return places.ambient_of(world, place) + warmest(world, terminal, field)
+
+
+def feel(world: World, person: Technician, mark: str) -> list[Observed]:
     """What a hand says of a part's warmth."""
-    word = hand_word(scenery.surface(world, part))
-    return [Observed(f"{part} warmth", "look", category=word, words=f"{word.capitalize()}.")]
+    word = hand_word(surface(world, person, mark))
+    return [Observed(f"{mark} warmth", "look", category=word, words=f"{word.capitalize()}.")]
 
 
 def smell(world: World, place: str) -> list[Observed]:
     """What the air of a place smells of."""
-    hot = place == "panel" and scenery.hottest_joint(world) > SMELL_ABOVE
+    hot = places.kind_of(world, place) == "panel" and hottest_joint(world, place) > SMELL_ABOVE
     category = "scorched" if hot else "nothing"
     words = "Scorched insulation." if hot else "Nothing out of the way."
     return [Observed(f"{place} smell", "smell", category=category, words=words)]
 
 
+def hottest_joint(world: World, place: str) -> float:
+    """Hottest joint of the wiring, as it is smelt at the panel. [C]"""
+    wires = world.network.state.wires
+    return places.ambient_of(world, place) + float(max(wires.warm_a.max(), wires.warm_b.max()))
+
+
 def tug(world: World, terminal: str) -> list[Observed]:
     """Whether a wire moves in its lug."""
-    loose = scenery.joint_loose(world, terminal)
-    words = "It moves in the lug." if loose else "Firm."
-    return [Observed(f"{terminal} tug", "look", category="loose" if loose else "firm", words=words)]
+    moves = loose(world, terminal)
+    words = "It moves in the lug." if moves else "Firm."
+    return [Observed(f"{terminal} tug", "look", category="loose" if moves else "firm", words=words)]
 
 
-def read(world: World, person: Technician, part: str) -> list[Observed]:
-    """Plate, dial, display or setting of a part."""
-    if part in ("GD", "GS"):
-        return [Observed(part, "pressure", world.point(part), instrument="dial-high" if part == "GD" else "dial-low")]
-    if part == "RACK":
-        return scenery.rack_display(world)
-    if part.startswith("C") and part.split(".")[0][1:].isdigit():
-        number = part.split(".")[0]
-        return [Observed(f"{number}.D", "display", world.point(f"{number}.D"), instrument="display-temperature")]
-    device, state = world.wiring.devices.get(part), scenery.device(world, part) if part in world.wiring.devices else None
-    if device is None or state is None:
-        return []
-    if device.kind == "motor3":
-        plate = device.ratings
-        words = (
-            f"{plate['hp']:g} hp, {plate['volts']:g} V, {plate['amps']:g} A, {plate['rpm']:g} rpm, "
-            f"service factor {plate.get('service_factor', 1.0):g}, 60 Hz, 3 phase."
-        )
-        return [Observed(f"{part} plate", "nameplate", plate["amps"], words=words)]
-    if device.kind == "overload3":
-        return [Observed(f"{part} dial", "dial", state.dial, words=f"Dial stands at {state.dial:.1f} A.")]
-    if device.kind == "hours_counter":
-        return [Observed(part, "dial", state.hours, instrument="hours")]
-    if device.kind == "drive3":
-        return [
-            Observed(f"{part} speed", "speed", state.hertz, instrument="display-hertz"),
-            _sight(part, "display", state.display.split(",")[0], f"Display shows {state.display}."),
-        ]
-    if device.kind in ("high_pressure", "low_pressure"):
-        opens, closes = scenery.setting(world, part)
-        return [
-            Observed(
-                f"{part} setting",
-                "dial",
-                opens,
-                words=f"Scale: opens at {_psig(opens):.0f} psig, back at {_psig(closes):.0f} psig.",
-            )
-        ]
-    return [_sight(part, "plate", "plate", f"{device.says.capitalize()}; nothing more on it.")]
-
-
-def _psig(pascal: float) -> float:
-    return (pascal - 101325.0) / 6894.757293168
+def read(world: World, person: Technician, mark: str) -> list[Observed]:
+    """Plate, dial, display or setting of a part, or a display that is a point of its own."""
+    here = here_is(world, person, mark)
+    if here is None:
+        point = world.store.points.get(mark)
+        if point is None or point.quantity != "display":
+            return []
+        return [Observed(mark, "display", world.point(mark), instrument="display-temperature")]
+    found = list(here.part.kind.read(here))
+    if found or mark not in world.wiring.devices:
+        return found
+    return [_sight(mark, Seen("plate", "plate", f"{here.part.title.capitalize()}; nothing more on it."))]
 
 
 def here(world: World, person: Technician, heard: list[str]) -> list[tuple[str, str]]:

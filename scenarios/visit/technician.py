@@ -41,10 +41,10 @@ class Technician:
     """Contactor whose armature is pressed in by hand, dead."""
     bridges: list[tuple[str, str]] = field(default_factory=list)
     lifted: list[str] = field(default_factory=list)
-    cautioned: set[str] = field(default_factory=set)
-    """Parts for which a caution was shown since isolation last changed."""
     made_safe: set[str] = field(default_factory=set)
     """Handles that the second person switched off and locked after an incident."""
+    barred: set[str] = field(default_factory=set)
+    """Parts that nothing within reach makes dead, found so after an incident."""
     looked: set[str] = field(default_factory=set)
     """Parts looked at, listened to, read or measured."""
     resets: dict[str, int] = field(default_factory=dict)

@@ -1,7 +1,7 @@
 // What is in hand: first red, then black; with both down red moves; a refusal costs nothing.
 import assert from 'node:assert/strict';
 import test from 'node:test';
-import { emptyHold, lift, meterLine, nextTouch, place, recall, take, touch } from '../../course/desk/js/hold.js';
+import { emptyHold, lift, meterLine, nextTouch, pairs, place, recall, roundLine, take, touch } from '../../course/desk/js/hold.js';
 
 const free = { shut: false, clamps: [], gauges: {}, blocked: false };
 const meter = (id) => ({ id, tool: 'meter' });
@@ -70,4 +70,24 @@ test('one line says what the next touch does', () => {
   assert.equal(nextTouch(emptyHold(), { shut: true, blocked: false })[1], 'open it first');
   assert.equal(nextTouch({ ...emptyHold(), tool: 'hands' }, free)[1], 'a part');
   assert.match(nextTouch(emptyHold(), { shut: false, blocked: true }).join(' '), /nothing/);
+});
+
+test('with both leads lifted it is red first again, whichever was lifted last', () => {
+  const down = { ...emptyHold(), leads: { red: 'K5:1', black: 'K5:2' } };
+  assert.equal(lift(lift(down, 'red'), 'black').lead, 'red');
+  assert.equal(lift(down, 'black').lead, 'black');
+});
+
+test('a round gathers two to four points, each to each in one step; touched again a point goes out', () => {
+  const press = (hold, ...ids) => ids.reduce((h, id) => touch(h, meter(id), free).hold, hold);
+  const round = { ...emptyHold(), mode: 'round' };
+  assert.equal(roundLine(press(round, 'K5:1')), null);
+  const four = press(round, 'K5:1', 'K5:3', 'K5:5', 'PE@7');
+  assert.equal(roundLine(four), 'volts K5:1 K5:3 K5:5 PE');
+  assert.equal(pairs(four), 6);
+  assert.match(touch(four, meter('Q5:1'), free).refusal, /4 points at most/);
+  assert.equal(roundLine(press(four, 'PE@9')), 'volts K5:1 K5:3 K5:5', 'earth is earth wherever it is drawn');
+  assert.deepEqual(press({ ...four, read: true }, 'Q5:1').round, ['Q5:1'], 'after a reading another round begins');
+  assert.equal(meterLine({ ...four, leads: { red: 'K5:1', black: 'K5:2' } }), null);
+  assert.deepEqual(take(four, 'hands').round, []);
 });

@@ -94,6 +94,19 @@ test('to earth stands on the rail with its pole, to the return above its point, 
   assert.equal(odd.lines[0].label, 'to A1');
 });
 
+test('no tag leaves its sheet', () => {
+  const sheet = { width: 962, homes: { SV9: { x: 925, y: 266, w: 66, h: 20, kind: 'look' } } };
+  const [tag] = tags(sheet, [{ n: 1, part: 'SV9', points: [], shown: '', sub: 'Nothing to be seen from outside.', kind: 'sight', fresh: 'since' }], [], 'field');
+  assert.ok(tag.frame[0] + tag.frame[2] < 962, `${tag.frame}`);
+});
+
+test('a cause may be named with its reason at once, or without one found', () => {
+  const failed = { part: 'K5', mode: 'does_not_close', at: 'K5:3' }, why = { what: 'why', part: 'K5', mode: 'loose_burnt', at: 'K5:3', failed };
+  assert.equal(causeLine(null, why), 'cause K5 does_not_close at=K5:3 why=K5:loose_burnt:K5:3');
+  assert.equal(causeLine(null, { ...why, part: null, unknown: true }), 'cause K5 does_not_close at=K5:3 why=unknown');
+  assert.equal(causeLine({ ...failed, why: 'unknown' }, { what: 'what', ...failed, at: null }), 'cause K5 does_not_close why=unknown');
+});
+
 test('three poles to earth share one box of their row', () => {
   const made = tags(pump, ['1', '3', '5'].map((t, n) => reading(n, [`Q5:${t}`, 'PE'], '277.0')), [], 'field');
   assert.equal(made.length, 1);

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from scenarios.errors import FaultFound
+from scenarios.store.model import Store
 
 Box = tuple[float, float, float, float]
 Sheet = dict[str, Any]
@@ -279,7 +280,7 @@ RULES = (
 )
 
 
-def check(store: dict[str, Any]) -> None:
+def check(store: Store) -> None:
     """Draw everything of a store and look at it.
 
     Raises
@@ -288,9 +289,8 @@ def check(store: dict[str, Any]) -> None:
         One line per complaint.
     """
     from course.desk.drawing import VIEWPORTS, every_id, geometry, sheets
-    from scenarios.electrical.wiring import Wiring
 
-    wiring = Wiring.load(store)
+    wiring = store.wiring
     found = []
     for viewport in VIEWPORTS:
         found += [f"{viewport}, {text}" for id in every_id(store) for text in complaints(geometry(store, id, viewport))]
@@ -301,9 +301,9 @@ def check(store: dict[str, Any]) -> None:
 
 
 if __name__ == "__main__":
-    from scenarios.files.yamlfile import load
+    from scenarios.store.read import load_file
 
     try:
-        check(load(Path(sys.argv[1])))
+        check(load_file(Path(sys.argv[1])))
     except FaultFound as error:
         sys.exit(str(error))

@@ -41,7 +41,7 @@ class Plan:
     @property
     def rails_as_points(self) -> set[str]:
         """Control rails: met as a point wherever they appear."""
-        return {name for name, rail in self.wiring.rail_kinds.items() if rail["kind"] in ("hot", "return")}
+        return {name for name, rail in self.wiring.rail_kinds.items() if rail.kind in ("hot", "return")}
 
     @property
     def number_of_bus(self) -> int:
@@ -66,7 +66,7 @@ class Plan:
 
     def rail_point(self, paper: Paper, rail: str, x: float, y: float) -> str:
         """Place a point on a rail; met again it is called ``X1@3``, or ``X1@3b`` the second time on a sheet."""
-        kind = self.wiring.rail_kinds[rail]["kind"]
+        kind = self.wiring.rail_kinds[rail].kind
         says = {"hot": "control supply", "return": "control return", "earth": "earth", "phases": "bus"}[kind]
         same = sum(point["node"] == rail for point in paper.points)
         id = (

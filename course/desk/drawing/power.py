@@ -10,7 +10,7 @@ from course.desk.drawing import earth_rail, symbols
 from course.desk.drawing.paper import BOX_H, TAG_H, Paper, Spot, pair, path
 from course.desk.drawing.plan import Plan
 from course.desk.drawing.structure import Block, Column, Row
-from scenarios.electrical.kinds import KINDS
+from scenarios.parts.registry import KINDS
 
 TOP, BOTTOM, POLE, LEFT = 16.0, 5.0, 62.0, 66.0
 """Strip for the zone numbers; margin below; distance of two poles; from the left of a column to its first pole."""

@@ -4,18 +4,19 @@ from typing import Any
 
 from course.desk.drawing import motor_room, roof, sales_floor, van
 from course.desk.drawing.paper import Paper
+from scenarios.store.model import Store
 
 MOST_COMPRESSORS = 4
 
 
-def _circuits(store: dict[str, Any]) -> list[tuple[int, str, bool]]:
+def _circuits(store: Store) -> list[tuple[int, str, bool]]:
     """Number, title and whether it is a walk-in, of every circuit of a store."""
     return [
-        (n, str(entry.get("title", "")), entry.get("kind") == "walk-in") for n, entry in enumerate(store.get("circuits", []), 1)
+        (circuit.number, circuit.title, circuit.part.kind.name == "walk_in") for circuit in store.circuits
     ]
 
 
-def listed(store: dict[str, Any]) -> list[dict[str, Any]]:
+def listed(store: Store) -> list[dict[str, Any]]:
     """Sketches of a store; where ``circuits`` stands, geometry ids are ``floor/C4`` and the plain id means the first."""
     circuits = _circuits(store)
     cases, rooms = ([f"C{n}" for n, _, walk_in in circuits if walk_in is wanted] for wanted in (False, True))
@@ -34,7 +35,7 @@ def listed(store: dict[str, Any]) -> list[dict[str, Any]]:
     ]
 
 
-def draw(store: dict[str, Any], sheet_id: str, paper: Paper) -> dict[str, Any]:
+def draw(store: Store, sheet_id: str, paper: Paper) -> dict[str, Any]:
     """Draw one sketch; give back what the desk needs besides: regions for lists, the circuit, its title.
 
     Raises
@@ -48,7 +49,7 @@ def draw(store: dict[str, Any], sheet_id: str, paper: Paper) -> dict[str, Any]:
     if circuit:
         raise KeyError(sheet_id)
     if name == "motor_room":
-        motor_room.rack(paper, min(len(store.get("cutouts", [])) or MOST_COMPRESSORS, MOST_COMPRESSORS), by_hand(store))
+        motor_room.rack(paper, min(len(store.compressors), MOST_COMPRESSORS), by_hand(store))
         return {}
     if name == "roof":
         roof.condenser(paper)
@@ -56,7 +57,7 @@ def draw(store: dict[str, Any], sheet_id: str, paper: Paper) -> dict[str, Any]:
     return {"regions": {"rack": motor_room.rack_display(paper)} if name == "rack_display" else {"van": van.van}[name](paper)}
 
 
-def _section(store: dict[str, Any], name: str, circuit: str, paper: Paper) -> dict[str, Any]:
+def _section(store: Store, name: str, circuit: str, paper: Paper) -> dict[str, Any]:
     """A case or walk-in in section; the list beside it holds both kinds, so either sheet draws whichever is chosen."""
     circuits = _circuits(store)
     wanted = circuit.removeprefix("C") or str(next(n for n, _, walk_in in circuits if walk_in is (name == "walkins")))
@@ -73,6 +74,6 @@ def _section(store: dict[str, Any], name: str, circuit: str, paper: Paper) -> di
     }
 
 
-def by_hand(store: dict[str, Any]) -> dict[int, bool]:
+def by_hand(store: Store) -> dict[int, bool]:
     """Which high-pressure cut-outs are reset by hand, by compressor."""
-    return {n: bool(entry.get("high", {}).get("manual")) for n, entry in enumerate(store.get("cutouts", []), 1)}
+    return {n: bool(unit.settings["high"].get("manual")) for n, unit in enumerate(store.compressors, 1)}

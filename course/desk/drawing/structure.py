@@ -7,9 +7,9 @@ a parallel branch (an ear) of the rung that holds this terminal.
 
 from dataclasses import dataclass, field
 
-from scenarios.electrical.kinds import KINDS
 from scenarios.electrical.wiring import Element, Run, Wiring
 from scenarios.errors import BadRequest
+from scenarios.parts.registry import KINDS
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,8 @@ from course.desk.drawing import earth_rail, ladder, power, symbols
 from course.desk.drawing.paper import BOX_H, Paper, Spot, path
 from course.desk.drawing.plan import Plan, Spec
 from course.desk.drawing.structure import Block, Circuit, blocks, circuits
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
+from scenarios.store.model import Store
 
 WIDTH = 962.0
 HEIGHTS = {"laptop": 512.0, "short": 470.0}
@@ -17,7 +17,7 @@ MOST_POINTS = 50
 TAP, TAP_STEP = 11.0, 76.0
 
 
-def planned(store: dict[str, object]) -> Plan:
+def planned(store: Store) -> Plan:
     """Read the list and decide once, for every viewport, what each sheet holds.
 
     Raises
@@ -25,7 +25,7 @@ def planned(store: dict[str, object]) -> Plan:
     BadRequest
         Something does not fit on a sheet of its own; the sentence says what, and by how many pixels.
     """
-    wiring = Wiring.load(store)
+    wiring = store.wiring
     plan = Plan(wiring)
     columns, rungs = blocks(wiring), circuits(wiring)
     groups = list(
@@ -166,10 +166,10 @@ def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: s
     paper.line(path((x, y), (x, low)), "wire", exit=terminal, rail=rail)
     symbols.arrow(paper, (x, low))
     paper.text(x + 8, low, rail, "start", "title")
-    if plan.wiring.rail_kinds[rail].get("bonded"):
+    if plan.wiring.rail_kinds[rail].bonded:
         _bond(paper, block, x)
     numbers = sorted(s.number for s in plan.specs for c in s.circuits if rail in (c.hot, c.back))
-    if numbers and plan.wiring.rail_kinds[rail]["kind"] == "hot":
+    if numbers and plan.wiring.rail_kinds[rail].kind == "hot":
         paper.text(x - 8, low - 10, "to sheets", "end")
         paper.text(x - 8, low + 3, f"{numbers[0]} to {numbers[-1]}", "end")
 
@@ -183,7 +183,11 @@ def _bond(paper: Paper, block: power.Placed, x: float) -> None:
 
 
 def _finish(paper: Paper, plan: Plan, spec: Spec) -> None:
-    """Neighbours by wire and through parts, other sheets of a part, and one key per box."""
+    """Neighbours by wire and through parts, where each thing stands, other sheets of a part, and one key per box."""
+    devices = plan.wiring.devices
+    for drawn in (*paper.points, *paper.parts):
+        mark = drawn.get("part", drawn["id"])
+        drawn["place"] = devices[mark].place if mark in devices else ""
     at = {point["id"]: point for point in paper.points}
     pairs = [(line["from"], line["to"]) for line in paper.lines if "from" in line]
     pairs += [(e.a, e.b) for e in plan.wiring.elements]

@@ -1,7 +1,7 @@
 // @ts-check
 /** The desk's state and its talk with the engine. Holds no physics: everything shown came in a message or lies in hand. */
 import { connectedNow, tags } from './tags.js';
-import { emptyHold, meterLine, recall, take, touch } from './hold.js';
+import { emptyHold, meterLine, nextTouch, recall, roundLine, rounding, take, touch } from './hold.js';
 import { actsAt, actsOf } from './lists.js';
 import { tidy } from './rows.js';
 import { dueReminders, line, node, spoken, word } from './words.js';
@@ -9,7 +9,7 @@ import { dueReminders, line, node, spoken, word } from './words.js';
 /** @typedef {import('./hold.js').Hold} Hold */
 
 const freshUi = () => ({
-  tab: 'ticket', list: 'newest', sheet: /** @type {Record<string, string>} */ ({}), chosen: /** @type {string|null} */ (null), aspect: '', cursor: /** @type {string|null} */ (null),
+  tab: 'ticket', list: 'newest', sheet: /** @type {Record<string, string>} */ ({}), chosen: /** @type {string|null} */ (null), aspect: '', stands: '', cursor: /** @type {string|null} */ (null),
   typed: '', caution: /** @type {any} */ (null), incident: /** @type {any} */ (null), notice: /** @type {any} */ (null), popover: /** @type {string|null} */ (null), phone: false, person: 'manager',
   hours: 4, onlyOn: false, system: 'field', circuit: 4, page: 0, sub: /** @type {any} */ (null), drafts: /** @type {Record<string, string>} */ ({}),
   naming: /** @type {any} */ (null), spread: false, question: /** @type {string|null} */ (null), picks: /** @type {Record<string, any>} */ ({}), card: 180,
@@ -31,6 +31,7 @@ export class App {
     this.ui = freshUi();
     this.says = '';
     this.reminded = new Set();
+    /** @type {Record<string, string>} */ this.under = {};
     /** @type {any} */ this.next = null;
     // what only the entry can do; it fills these in
     /** @type {(focus: string) => void} */ this.focus = () => {};
@@ -69,6 +70,8 @@ export class App {
   touchPoint(point) {
     if (this.plant().blocked) return;
     if (this.ui.busy) { this.next = point; return; }   // a quick hand: taken up when the engine has answered
+    const away = this.away(point);
+    if (away) { this.say(away); this.set({ cursor: point.id, notice: { kind: 'refused', text: away } }); return; }
     const wire = this.wireEnd(point);
     if (wire) { this.say(`Wire end at ${wire.terminal}. ${wire.choices.length} acts in the tray.`); this.set({ sub: wire, cursor: point.id, notice: null }); return; }
     const done = touch(this.hold, point, this.plant());
@@ -76,7 +79,13 @@ export class App {
     Object.assign(this.ui, { cursor: point.id, notice: null });
     if (done.refusal) { this.ui.notice = { kind: 'refused', text: done.refusal }; this.say(done.refusal); this.redraw(); return; }
     if (done.line) this.do(done.line);
-    else { this.say(`${point.says}. ${this.hold.lead} moves next.`); this.redraw(); }
+    else { this.say(`${point.says}. ${nextTouch(this.hold, this.plant()).join(' ')}.`); this.redraw(); }
+  }
+
+  /** Where a point is instead, if it is drawn here and stands elsewhere. @param {any} point */
+  away(point) {
+    if (!point.place || point.place === this.view.place) return '';
+    return `${node(point.id)} is out of reach: it is at ${point.part}, ${this.title(point.place)}. Go there and take its cover off.`;
   }
 
   /** What hands can do to the wire end at a terminal of the chosen part. @param {any} point */
@@ -86,13 +95,13 @@ export class App {
     return acts.length ? { terminal, title: `Wire end at ${terminal}`, choices: acts.map((a) => ({ ...a, short: a.title, note: a.minutes })) } : null;
   }
 
-  /** A touch of a square box: hands. @param {string} part @param {string} [aspect] the side of it that was touched */
-  touchPart(part, aspect = '') {
+  /** A touch of a square box: hands. @param {string} part @param {string} [aspect] the side of it that was touched @param {string} [place] where the part stands, if the drawing knows */
+  touchPart(part, aspect = '', place = '') {
     if (this.plant().blocked) return;
     this.hold = take(this.hold, 'hands');
     const facts = this.view.parts?.[part];
     this.say(`${part} ${facts?.title ?? ''}, chosen. ${actsOf(this.view, part).length} acts in the tray.`);
-    this.set({ chosen: part, aspect, page: 0, sub: null, notice: null });
+    this.set({ chosen: part, aspect, stands: place, page: 0, sub: null, notice: null });
   }
 
   /** Another tool. @param {string} tool */
@@ -103,20 +112,35 @@ export class App {
 
   /** Another function of the meter: with both leads down it reads at once. @param {string} mode */
   mode(mode) {
-    this.hold = { ...this.hold, mode };
+    const leads = mode === 'round' ? { red: null, black: null } : this.hold.leads;
+    this.hold = { ...this.hold, mode, leads, round: [] };
     const text = meterLine(this.hold);
     if (text) this.do(text); else this.redraw();
   }
 
+  /** Reads the points of a round, each to each. */
+  readRound() {
+    const text = roundLine(this.hold);
+    if (!text) return;
+    this.hold = { ...this.hold, read: true };
+    this.do(text);
+  }
+
   /** The leads on the proving unit: a reading known to be live. */
   prove() {
-    this.hold = { ...this.hold, leads: { red: null, black: null }, lead: 'red', mode: this.hold.mode === 'ohms' ? 'volts' : this.hold.mode };
+    this.hold = { ...this.hold, leads: { red: null, black: null }, lead: 'red', mode: this.hold.mode === 'ohms' ? 'volts' : this.hold.mode, round: [] };
     this.do('prove-meter');
   }
 
+  /** The sheets of this place: its own, and one for every part here whose cover is off. */
+  here() { return this.sheets.filter((x) => x.place === this.view.place && (!x.part || (this.view.covers ?? []).includes(x.part))); }
+
+  /** Another sheet of this place. @param {string} id */
+  turnTo(id) { this.set({ sheet: { ...this.ui.sheet, [this.view.place]: id }, cursor: null, typed: '' }); }
+
   /** The sheet to draw at this place. */
   sheet() {
-    const here = this.sheets.filter((x) => x.place === this.view.place);
+    const here = this.here();
     const id = this.ui.sheet[this.view.place];
     return here.find((x) => x.id === id) ?? here[0] ?? null;
   }
@@ -140,7 +164,7 @@ export class App {
   /** The first drawing of every place, so that walking there waits for nothing. @param {string} viewport */
   lookAhead(viewport) {
     const places = new Set(this.sheets.map((x) => x.place));
-    for (const place of places) this.ask(this.sheets.find((x) => x.place === place), viewport);
+    for (const place of places) this.ask(this.sheets.find((x) => x.place === place && !x.part), viewport);
   }
 
   /** The circuit drawn on a sheet that shows one of several. @param {any} sheet */
@@ -207,7 +231,7 @@ export class App {
     else if (saw.kind === 'refused') this.ui.notice = { kind: 'refused', text: saw.text };
     else if (saw.text && !['reading', 'pad', 'closed', 'sight', 'smell'].includes(saw.kind) && !String(msg.line).startsWith('go ')
       && !(saw.kind === 'act' && this.ui.chosen && saw.text.length < 40)) this.ui.notice = { kind: saw.kind, text: saw.text };
-    if (this.view.place !== before.place) this.arrive();
+    if (this.view.place !== before.place) this.arrive(); else this.uncover(before.covers ?? []);
     this.tell(saw, before);
     if (saw.kind === 'refused' || saw.kind === 'caution') this.hold = this.unread(msg.line);
     for (const due of dueReminders(this.view.readings, this.view.clock.now, this.reminded)) {
@@ -219,9 +243,19 @@ export class App {
 
   /** Leads do not walk along; a first arrival turns the pad to the readings. */
   arrive() {
-    this.hold = { ...this.hold, leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1' };
+    this.hold = { ...this.hold, leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1', round: [] };
     Object.assign(this.ui, { chosen: null, cursor: null, sub: null, page: 0, history: false, typed: '' });
     if (this.ui.tab === 'ticket') this.ui.tab = 'readings';
+  }
+
+  /** A part just opened shows its terminals; one just shut goes back to the drawing of the place. @param {string[]} before covers that were off */
+  uncover(before) {
+    const { place, covers = [] } = this.view, { sheet } = this.ui;
+    const opened = this.sheets.find((x) => x.place === place && x.part && covers.includes(x.part) && !before.includes(x.part));
+    const shut = this.sheets.find((x) => x.id === sheet[place] && x.part && !covers.includes(x.part));
+    if (opened) this.ui.sheet = { ...sheet, [place]: opened.id };
+    else if (shut) this.ui.sheet = { ...sheet, [place]: this.under[place] ?? '' };
+    if (opened && !this.sheets.find((x) => x.id === sheet[place])?.part) this.under[place] = sheet[place];
   }
 
   /** A refused clamp, hose or probe did not move. @param {string} text */
@@ -243,7 +277,8 @@ export class App {
     this.say(moved + (fresh.length && saw.kind === 'reading' ? fresh.map((/** @type {any} */ r) => spoken(r, this.ui.system)).join('. ') : saw.text ?? ''));
   }
 
-  title() { return this.view.places.find((/** @type {any} */ p) => p.id === this.view.place)?.title ?? this.view.place; }
+  /** What a place is called. @param {string} [id] */
+  title(id = this.view.place) { return this.view.places.find((/** @type {any} */ p) => p.id === id)?.title ?? id; }
 
   /** Adds a suspect, or crosses one off. @param {string} verb @param {any} x */
   suspect(verb, x) { this.do(line(verb, word(x.part), x.mode, x.at ? `at=${word(x.at)}` : '')); }
@@ -254,7 +289,7 @@ export class App {
     const newest = this.view.readings?.[this.view.readings.length - 1];
     if (newest?.line === 'prove-meter' && !red && !black) return newest;
     const last = [...(this.view.readings ?? [])].reverse().find((r) => ['volts', 'ohms', 'insulation'].includes(r.kind));
-    if (!last || !red || !black || last.fresh === 'before') return null;
+    if (!last || rounding(this.hold) || !red || !black || last.fresh === 'before') return null;
     const text = meterLine(this.hold);
     return text && (!last.line || last.line === text) && [red, black].every((p) => last.points.includes(p.split('@')[0])) ? last : null;
   }

@@ -133,3 +133,6 @@ export function restore(root, kept) {
 
 /** @returns {boolean} whether the reader asked for less motion */
 export const still = () => window.matchMedia?.('(prefers-reduced-motion: reduce)').matches ?? false;
+
+/** Sets an attribute unless it says so already: even the same value would make the browser lay out again. @param {Element} dom @param {string} name @param {string} value */
+export const say = (dom, name, value) => { if (dom.getAttribute(name) !== value) dom.setAttribute(name, value); };

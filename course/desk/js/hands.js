@@ -10,14 +10,17 @@ import { minutes } from './words.js';
 /** @param {App} app @param {boolean} short */
 export function handsTray(app, short) {
   const { view, ui } = app, listed = highlighted(app), part = listed && view.parts?.[listed] ? listed : ui.chosen;
-  const facts = part ? view.parts?.[part] : null;
+  const facts = part ? view.parts?.[part] ?? named(view, part) : null;
   const marked = listed === part && part !== null;
   const left = h('div', { class: 'hs-disp hs-chosenpart' }, part
     ? [h('small', {}, marked ? 'Marked by the list, right' : 'Chosen on the drawing'), h('h2', {}, title(part, facts)), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, (facts?.facts ?? []).join(' ') || facts?.says || '')]
     : [h('small', {}, 'Nothing chosen'), h('h2', {}, 'Bare hands'), h('p', { tabindex: short ? 0 : null, role: short ? 'note' : null }, short ? 'Press a box on the drawing.' : 'Press a box on the drawing to look at a part, work on it or lock it.')]);
-  const acts = gathered(part ? actsOf(view, part) : view.acts?.[view.place] ?? []);
+  const acts = terminals(app, part).concat(gathered(part ? actsOf(view, part) : view.acts?.[view.place] ?? []));
   return [left, h('div', { class: 'hs-acts' }, ui.sub ? subActs(app, short) : pages(app, acts, short ? 4 : 6))];
 }
+
+/** What the pad calls a part that is not here. @param {any} view @param {string} part */
+const named = (view, part) => { const found = view.names?.find((/** @type {any} */ n) => n.part === part); return found ? { title: `${part} ${found.says}` } : null; };
 
 /** The mark and the words, the mark once. @param {string} part @param {any} facts */
 function title(part, facts) {
@@ -25,9 +28,21 @@ function title(part, facts) {
   return words.toLowerCase().startsWith(part.toLowerCase()) ? words : `${part} ${words}`.trim();
 }
 
+/** The way to the terminals of a part whose cover is off, from the drawing of the place. @param {App} app @param {string|null} part @returns {any[]} */
+function terminals(app, part) {
+  const own = app.here().find((x) => x.part && x.part === part);
+  return own && own.id !== app.sheet()?.id ? [{ title: 'Show its terminals', sheet: own.id, minutes: 0 }] : [];
+}
+
+/** Why hands can do nothing to the chosen part. @param {App} app */
+function nothing(app) {
+  const { stands } = app.ui;
+  return stands && stands !== app.view.place ? `Out of reach from here. It stands at: ${app.title(stands)}.` : 'Nothing for hands to do here.';
+}
+
 /** @param {App} app @param {any[]} acts @param {number} room */
 function pages(app, acts, room) {
-  if (!acts.length) return [h('p', { class: 'hs-none' }, app.ui.chosen ? 'Nothing for hands to do here.' : '')];
+  if (!acts.length) return [h('p', { class: 'hs-none' }, app.ui.chosen ? nothing(app) : '')];
   const each = acts.length > room ? room - 1 : room, count = Math.ceil(acts.length / each), page = app.ui.page % count;
   const shown = acts.slice(page * each, page * each + each).map((a) => actButton(app, a));
   if (count > 1) shown.push(button('act:more', [h('span', {}, 'More'), h('small', {}, `${page + 1} of ${count}`)], () => app.set({ page: page + 1 }), { class: 'hs-act' }));
@@ -36,6 +51,7 @@ function pages(app, acts, room) {
 
 /** @param {App} app @param {any} act */
 function actButton(app, act) {
+  if (act.sheet) return button('act:terminals', [h('span', {}, act.title), h('small', {}, 'free')], () => app.turnTo(act.sheet), { class: 'hs-act' });
   const asks = act.asks ?? (/\s[?…](\s|$)|=$/.test(act.line ?? '') ? 'value' : null);
   const go = () => (act.choices || asks ? app.set({ sub: { ...act, asks } }) : app.do(act.line));
   return button(`act:${act.line ?? act.title}`, [h('span', {}, act.title), h('small', {}, act.choices ? `${minutes(act.minutes)} ›` : minutes(act.minutes))], go, { class: 'hs-act' });

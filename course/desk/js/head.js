@@ -17,7 +17,7 @@ export function head(app) {
     h('h1', {}, showsHistory(app) ? 'Alarm history' : app.title()),
     showsHistory(app)
       ? h('p', {}, `${view.phase === 'dispatch' ? 'As sent with the ticket.' : 'As last read at the rack.'} `, h('span', { class: 'hs-sq hs-fullsq' }), ' still on  ', h('span', { class: 'hs-sq' }), ' came back')
-      : h('p', { class: app.sheets.filter((x) => x.place === view.place).length > 6 || door ? 'hs-tight' : null, title: (view.senses ?? []).map((/** @type {any} */ x) => `${SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? ''} ${x.text}`).join('. ') }, shut && !(view.senses ?? []).some((/** @type {any} */ x) => /door (is )?shut/.test(x.text)) ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
+      : h('p', { class: app.here().length > 6 || door ? 'hs-tight' : null, title: (view.senses ?? []).map((/** @type {any} */ x) => `${SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? ''} ${x.text}`).join('. ') }, shut && !(view.senses ?? []).some((/** @type {any} */ x) => /door (is )?shut/.test(x.text)) ? h('b', {}, 'Door is shut. ') : null, (view.senses ?? []).flatMap((/** @type {any} */ x) => [h('b', {}, SENSES[/** @type {keyof typeof SENSES} */ (x.sense)] ?? x.sense), ` ${x.text.replace(/\.?\s*$/, '.')} `])),
     door, sheetTabs(app, ui),
   ];
 }
@@ -39,16 +39,17 @@ function sheetTabs(app, ui) {
       button('only', ui.onlyOn ? 'Still on' : 'All alarms', () => app.set({ onlyOn: !ui.onlyOn }), { class: 'hs-btn hs-slim', 'aria-pressed': String(ui.onlyOn) }),
       tablist(app, 'hours', 'Span of time', [4, 12, 48].map((n) => ({ id: `${n}`, title: n === ui.hours ? `Last ${n} h` : `${n} h` })), `${ui.hours}`, (id) => app.set({ hours: Number(id) })));
   }
-  const here = app.sheets.filter((x) => x.place === view.place);
+  const here = app.here();
   const on = app.sheet()?.id ?? '';
   const many = here.length > 2;
   const titles = here.map((x) => ({ id: x.id, title: [sheetTitle(x, x.id === on, many), locked(app, x.id) ? icon('lock', 16) : null], label: x.title }));
   const log = view.place === 'motor_room' && (view.alarms ?? []).length ? button('history', 'Alarms', () => app.set({ history: true }), { class: 'hs-btn hs-slim' }) : null;
-  return h('div', { class: 'hs-right' }, log, here.length > 1 ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.set({ sheet: { ...ui.sheet, [view.place]: id }, cursor: null, typed: '' })) : null);
+  return h('div', { class: 'hs-right' }, log, here.length > 1 ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.turnTo(id)) : null);
 }
 
 /** A numbered sheet shows its number until it is open. @param {any} sheet @param {boolean} on @param {boolean} many */
 function sheetTitle(sheet, on, many) {
+  if (sheet.part) return on ? sheet.title : sheet.part;
   const m = /^(?:sheet\s*)?(\d+)[:. ]\s*(.*)$/i.exec(sheet.title);
   if (sheet.number && !m) return on || !many ? `Sheet ${sheet.number}: ${sheet.title}` : `${sheet.number}`;
   if (!m) return sheet.title;

@@ -4,14 +4,15 @@ import { line, node, word } from './words.js';
 
 /**
  * @typedef {{tool: string, mode: string, how: string, leads: Record<string, string|null>, lead: string,
- *   probes: Record<string, string|null>, probe: string, clamp: number, hose: string}} Hold
+ *   probes: Record<string, string|null>, probe: string, clamp: number, hose: string, round: string[], read: boolean}} Hold
+ *   `round`: points to be read each to each; `read`: whether that round was read, so that the next touch begins another
  * @typedef {{hold: Hold, line: string|null, refusal: string|null}} Touched
  */
 
 /** @returns {Hold} */
 export const emptyHold = () => ({
   tool: 'meter', mode: 'volts', how: 'pipe', leads: { red: null, black: null }, lead: 'red',
-  probes: { 1: null, 2: null }, probe: '1', clamp: 1, hose: 'high',
+  probes: { 1: null, 2: null }, probe: '1', clamp: 1, hose: 'high', round: [], read: false,
 });
 
 export const TOOLS = [
@@ -28,9 +29,27 @@ export const takes = (point) => (/^gauge/.test(point.tool) ? 'gauge' : /^therm/.
 /** The step that reads what the two leads are on. @param {Hold} hold */
 export function meterLine(hold) {
   const { red, black } = hold.leads;
+  if (rounding(hold)) return null;
   if (!red || !black || node(red) === node(black)) return null;
   const verb = hold.tool === 'insulation' ? 'insulation' : WORDS[/** @type {keyof typeof WORDS} */ (hold.mode)];
   return line(verb, word(node(red)), word(node(black)));
+}
+
+/** Whether points are being gathered for one reading of each to each. @param {Hold} hold */
+export const rounding = (hold) => hold.tool === 'meter' && hold.mode === 'round';
+const MOST = 4;
+
+/** The step that reads a round of points, every pair of them. @param {Hold} hold */
+export const roundLine = (hold) => (hold.round.length > 1 ? line('volts', ...hold.round.map((id) => word(node(id)))) : null);
+
+/** How many pairs a round has. @param {Hold} hold */
+export const pairs = (hold) => (hold.round.length * (hold.round.length - 1)) / 2;
+
+/** A point of a round: taken in, or out again. @param {Hold} hold @param {any} point @returns {Touched} */
+function gather(hold, point) {
+  const had = hold.read ? [] : hold.round, out = had.filter((id) => node(id) !== node(point.id));
+  if (out.length === had.length && had.length === MOST) return { hold, line: null, refusal: `A round takes ${MOST} points at most. Read it, or take one off.` };
+  return { hold: { ...hold, read: false, round: out.length < had.length ? out : [...had, point.id] }, line: null, refusal: null };
 }
 
 /**
@@ -48,6 +67,7 @@ export function touch(hold, point, plant) {
   if (hold.tool === 'clamp') return hang(hold, point, plant.clamps);
   if (hold.tool === 'gauges') return join(hold, point, plant.gauges);
   if (hold.tool === 'thermometer') return probe(hold, point);
+  if (rounding(hold)) return gather(hold, point);
   return place(hold, hold.lead, point.id);
 }
 
@@ -84,6 +104,7 @@ export function lift(hold, what) {
   const leads = { ...hold.leads }, probes = { ...hold.probes };
   let lead = hold.lead;
   for (const k of ['red', 'black']) if (k === what || leads[k] === what) { leads[k] = null; lead = k; }
+  if (!leads.red && !leads.black) lead = 'red';   // with both in hand it is red first again
   for (const k of ['1', '2']) if (k === what || probes[k] === what) probes[k] = null;
   return { ...hold, leads, probes, lead };
 }
@@ -93,7 +114,7 @@ export function take(hold, tool) {
   const both = ['meter', 'insulation'];
   const keep = hold.tool === tool || (both.includes(hold.tool) && both.includes(tool));
   const next = { ...hold, tool };
-  if (!keep) Object.assign(next, { leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1' });
+  if (!keep) Object.assign(next, { leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1', round: [] });
   return next;
 }
 
@@ -118,5 +139,6 @@ export function nextTouch(hold, plant) {
   if (hold.tool === 'clamp') return ['Next touch hangs', `clamp ${hold.clamp}`];
   if (hold.tool === 'gauges') return ['Next touch of a P point:', `hose ${hold.hose === 'high' ? 'H' : 'L'}`];
   if (hold.tool === 'thermometer') return ['Next touch moves', `probe ${hold.probe}`];
+  if (rounding(hold)) return ['Next touch adds', `point ${hold.read ? 1 : hold.round.length + 1} of the round`];
   return ['Next touch moves', hold.lead];
 }

@@ -21,9 +21,9 @@ function causeRow(app) {
   const says = new Map(app.view.names?.map((/** @type {any} */ n) => [n.part, `${n.part} ${n.says}`])), modes = new Map(app.view.modes ?? []);
   const words = (/** @type {any} */ c) => [says.get(c.part) ?? c.part, `${modes.get(c.mode) ?? c.mode}`.toLowerCase(), c.at ? `at ${tail(String(c.at))}` : ''].filter(Boolean).join(' · ');
   const open = (/** @type {string} */ what) => app.set({ picks: { ...app.ui.picks, cause: { what, ...emptyNaming(), ...(what === 'why' ? {} : pickOf(cause)) } } });
-  const why = cause?.why ? words(typeof cause.why === 'string' ? fault(cause.why) : cause.why) : null;
+  const reason = cause?.why === 'unknown' ? 'Not found out' : cause?.why ? words(typeof cause.why === 'string' ? fault(cause.why) : cause.why) : null;
   return [h('div', { class: 'hs-field' }, h('b', {}, 'What failed'), h('div', {}, button('cause', [cause ? words(cause) : 'Choose part and fault', h('span', {}, '▾')], () => open('what'), { class: 'hs-btn hs-pick', disabled: app.view.closed }))),
-    h('div', { class: 'hs-field' }, h('b', {}, 'Caused by'), h('div', {}, button('cause:why', [why ?? 'Choose what made it fail, if anything', h('span', {}, '▾')], () => open('why'), { class: 'hs-btn hs-pick', disabled: !cause || app.view.closed })))];
+    h('div', { class: 'hs-field' }, h('b', {}, 'Caused by'), h('div', {}, button('cause:why', [reason ?? 'Choose what made it fail, if anything', h('span', {}, '▾')], () => open('why'), { class: 'hs-btn hs-pick', disabled: !cause || app.view.closed })))];
 }
 
 /** A reason as the step writes it, PART:MODE:WHERE, taken apart. @param {string} text */
@@ -39,12 +39,14 @@ const pickOf = (c) => (c ? { part: c.part, mode: c.mode, at: c.at ?? null, typed
 function causeForm(app) {
   const c = app.ui.picks.cause, title = c.what === 'why' ? 'What made it fail' : 'What failed';
   const change = (/** @type {any} */ patch) => app.set({ picks: { ...app.ui.picks, cause: { ...app.ui.picks.cause, ...patch } } });
-  const done = () => { app.ui.picks = { ...app.ui.picks, cause: null }; app.do(causeLine(app.view.order?.cause, c)); };
+  const done = (/** @type {any} */ form) => { app.ui.picks = { ...app.ui.picks, cause: null }; app.do(causeLine(app.view.order?.cause, form)); };
+  const next = () => app.set({ picks: { ...app.ui.picks, cause: { what: 'why', ...emptyNaming(), failed: { part: c.part, mode: c.mode, at: c.at } } } });
   const crossed = new Set((app.view.suspects ?? []).filter((/** @type {any} */ s) => s.crossed).map((/** @type {any} */ s) => `${s.part}:${s.mode}`));
   const mine = (app.view.suspects ?? []).filter((/** @type {any} */ s) => !crossed.has(`${s.part}:${s.mode}`)).slice(0, 4);
   return h('div', { class: 'hs-naming hs-scroll', 'data-scroll': 'cause', tabindex: -1 }, h('div', { class: 'hs-naminghead' }, h('h2', {}, title), button('cause:no', 'Cancel', () => change2(app), { class: 'hs-btn hs-quietbtn' })),
     mine.length ? h('div', { class: 'hs-mine', role: 'group', 'aria-label': 'Your suspects' }, mine.map((/** @type {any} */ s) => button(`cause:mine:${s.part}:${s.mode}`, `${s.part} ${s.words}`, () => change({ part: s.part, mode: s.mode, at: s.at ?? null, typed: s.title, open: false }), { class: 'hs-btn hs-slim' }))) : null,
-    faultFields(app, c, change, 'causecombo'), button('cause:done', 'Write it down', done, { class: 'hs-btn hs-go', disabled: !c.part || !c.mode }));
+    faultFields(app, c, change, 'causecombo'), h('div', { class: 'hs-rowish' }, button('cause:done', 'Write it down', () => done(c), { class: 'hs-btn hs-go', disabled: !c.part || !c.mode }),
+      c.what === 'why' ? button('cause:unknown', 'Not found out', () => done({ ...c, unknown: true })) : button('cause:next', 'And what made it fail ›', next, { disabled: !c.part || !c.mode })));
 }
 
 /** @param {App} app */
@@ -53,8 +55,9 @@ const change2 = (app) => app.set({ picks: { ...app.ui.picks, cause: null } });
 /** The step that names the cause, with its reason. @param {any} cause the one named so far @param {any} c */
 export function causeLine(cause, c) {
   const fault = (/** @type {any} */ x) => [x.part, x.mode, x.at].filter(Boolean).join(':');
-  if (c.what === 'why') return line('cause', word(cause.part), cause.mode, cause.at ? `at=${word(cause.at)}` : '', `why=${word(fault(c))}`);
-  const why = cause?.why && typeof cause.why === 'object' ? `why=${word(fault(cause.why))}` : typeof cause?.why === 'string' && cause.why.includes(':') ? `why=${word(cause.why)}` : '';
+  const failed = c.failed ?? cause;
+  if (c.what === 'why') return line('cause', word(failed.part), failed.mode, failed.at ? `at=${word(failed.at)}` : '', `why=${c.unknown ? 'unknown' : word(fault(c))}`);
+  const why = cause?.why ? `why=${word(typeof cause.why === 'object' ? fault(cause.why) : cause.why)}` : '';
   return line('cause', word(c.part), c.mode, c.at ? `at=${word(c.at)}` : '', why);
 }
 

@@ -56,7 +56,7 @@ function ticket(app) {
   const score = scored(t.scored ?? []);
   const body = h('div', { class: 'hs-ticket hs-scroll', 'data-scroll': 'ticket', tabindex: 0, role: 'group', 'aria-label': 'Ticket' }, h('small', {}, ticketWords(view).came), h('h2', {}, view.call.title), h('p', { class: 'hs-says' }, t.says.startsWith('“') ? t.says : `“${t.says}”`), h('small', {}, t.who),
     h('dl', {}, t.rows.map((/** @type {string[]} */ [a, b]) => h('div', {}, h('dt', {}, a), h('dd', {}, b)))), h('h3', {}, 'What is scored'), score,
-    h('p', { class: 'hs-quiet' }, 'One unsafe act, a store that calls again within 72 hours, or a cause that your readings do not carry: then the call is not passed, whatever the points.'),
+    t.gate ? h('p', { class: 'hs-quiet' }, t.gate) : null,
     (t.asked ?? []).length ? [h('h3', {}, 'You will be asked for'), h('p', { class: 'hs-quiet' }, sentence(t.asked))] : null,
     h('p', { class: 'hs-disclaim' }, 'Training only. On a real job, local code, the maker’s instructions and a licensed person come first.'));
   if (view.phase !== 'dispatch') return [body, null];

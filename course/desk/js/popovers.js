@@ -29,9 +29,11 @@ const NOTICED = {
 function waitBox(app) {
   const { view, ui } = app;
   const wait = (/** @type {number} */ n) => button(`wait:${n}`, `${n} min`, () => app.do(`wait ${n}`));
+  const any = () => { const n = (ui.drafts.wait ?? '').trim().replace(',', '.'); ui.drafts.wait = ''; if (n) app.do(line('wait', word(n))); };
   const soon = clockAt(ticketClock(view), view.clock.t + 15 * 60);
   const remind = () => { const at = ui.drafts.remindAt || soon, what = (ui.drafts.remind ?? '').trim() || 'product again'; ui.drafts.remind = ''; ui.drafts.remindAt = ''; app.do(line('note', word(reminderNote(at, what)))); };
   return dialog(app, 'Wait here', 'hs-pop-wait', [h('h3', {}, 'Wait here'), h('div', { class: 'hs-three' }, [2, 5, 15].map(wait)),
+    h('div', { class: 'hs-remind hs-any' }, h('input', { type: 'text', inputmode: 'decimal', key: 'wait:any', 'aria-label': 'Minutes to wait', placeholder: 'Minutes', value: ui.drafts.wait ?? '', oninput: (/** @type {any} */ e) => { ui.drafts.wait = e.target.value; } }), button('wait:go', 'Wait', any)),
     button('wait:notice', [h('span', {}, 'Until I notice something'), h('small', {}, '30 min at most')], () => app.do('wait until-noticed'), { class: 'hs-btn hs-wide' }),
     h('p', {}, `You notice here: ${view.notices ?? NOTICED[/** @type {keyof typeof NOTICED} */ (view.place)] ?? 'what changes before your eyes'}. The plant goes on while you wait.`),
     h('h3', {}, 'Remind me'), h('div', { class: 'hs-remind' }, h('input', { type: 'text', key: 'remind', 'aria-label': 'Of what', placeholder: 'Product again', value: ui.drafts.remind ?? '', oninput: (/** @type {any} */ e) => { ui.drafts.remind = e.target.value; } }),

@@ -1,12 +1,15 @@
 // @ts-check
 /** The drawing of a place: a fixed layer that is built once, and what hangs on it, redrawn after each step. */
-import { s, still } from './dom.js';
-import { node, tail } from './words.js';
+import { s, say, still } from './dom.js';
+import { clampRing, hidden, lead, loose, padlock, ringed, shape, tagBox, wiresAt, zones } from './pieces.js';
+import { node } from './words.js';
+import { rounding } from './hold.js';
 import { patch } from './patch.js';
 import { jump, step, stops } from './walk.js';
 import { regions } from './regions.js';
 
 /** @typedef {import('./app.js').App} App */
+const FINGER = 40;   // least size of what is touched, in pixels of the screen
 
 export class Surface {
   /** @param {App} app */
@@ -16,13 +19,15 @@ export class Surface {
     /** @type {import('./walk.js').Stop[]} */ this.stops = [];
     /** @type {Map<string, SVGElement>} */ this.nodes = new Map();
     /** @type {number[][]} */ this.tagRects = [];
+    /** @type {Map<string, any>} what each node draws */ this.things = new Map();
     this.fixed = s('g', { 'aria-hidden': 'true' });
+    this.lifted = s('g', { 'aria-hidden': 'true' });
     this.zones = s('g', { 'aria-hidden': 'true', class: 'hs-zones' });
     this.hung = s('g', { 'aria-hidden': 'true' });
     this.held = s('g', { 'aria-hidden': 'true', class: 'hs-held' });
     this.touchable = s('g', {});
     this.lists = s('g', {});
-    this.svg = s('svg', { class: 'hs-sheet', role: 'group', preserveAspectRatio: 'xMidYMid meet' }, this.zones, this.fixed, this.lists, this.touchable, this.hung, this.held);
+    this.svg = s('svg', { class: 'hs-sheet', role: 'group', preserveAspectRatio: 'xMidYMid meet' }, this.zones, this.fixed, this.lifted, this.lists, this.touchable, this.hung, this.held);
     /** @type {Record<string, number[]>} */ this.was = {};
     this.svg.addEventListener('keydown', (e) => this.key(/** @type {KeyboardEvent} */ (e)));
     this.svg.addEventListener('click', (e) => this.click(/** @type {MouseEvent} */ (e)));
@@ -32,6 +37,8 @@ export class Surface {
     this.svg.addEventListener('mousedown', (e) => { if (this.app.plant().blocked) e.preventDefault(); });
     this.svg.addEventListener('focusin', (e) => this.stand(/** @type {Element} */ (e.target)));
     this.dragged = false;
+    this.scale = 1;
+    new ResizeObserver(() => { if (this.sheet) this.fit(); }).observe(this.svg);
   }
 
   /** @param {any} sheet */
@@ -43,15 +50,19 @@ export class Surface {
     this.svg.classList.toggle('hs-shut', shut);
     const at = app.ui.cursor && this.stops.some((p) => p.id === app.ui.cursor) ? app.ui.cursor : this.stops[0]?.id;
     for (const [id, dom] of this.nodes) {
+      const p = this.things.get(id), away = !!p.place && p.place !== app.view.place;
       say(dom, 'tabindex', id === at ? '0' : '-1');
+      dom.classList.toggle('hs-away', away);
+      if (away) say(dom, 'aria-disabled', 'true'); else dom.removeAttribute('aria-disabled');
       if (id.startsWith('[')) {
-        const p = sheet.parts[Number(id.slice(1, id.indexOf(']')))];
         const on = p.id === app.ui.chosen && (!p.aspect || !app.ui.aspect || p.aspect === app.ui.aspect);
         dom.classList.toggle('hs-chosen', on);
         say(dom, 'aria-pressed', String(on));
       }
     }
     patch(this.lists, regions(app, sheet));
+    this.fit();
+    this.drawLifted();
     this.drawTags();
     this.drawHeld();
   }
@@ -62,6 +73,8 @@ export class Surface {
     this.was = {};
     this.stops = stops(sheet);
     this.nodes = new Map();
+    this.things = new Map();
+    this.scale = 0;
     const beside = sheet.regions?.circuits?.w ?? 0;   // a list of the desk's own stands there
     this.svg.setAttribute('viewBox', `${beside} 0 ${sheet.width - beside} ${sheet.height}`);
     this.zones.replaceChildren(...zones(sheet));
@@ -78,24 +91,46 @@ export class Surface {
   partBox(p, i) {
     const id = `[${i}]${p.id}`;
     const label = p.label ?? p.id;
-    const dom = s('g', { class: `hs-part${p.bare ? ' hs-bare' : ''}`, role: 'button', 'data-key': `dot:${id}`, 'data-part': p.id, 'data-aspect': p.aspect || null, 'aria-label': `${label}, ${p.says ?? ''}`.replace(/, $/, ''), 'aria-pressed': 'false', tabindex: -1 },
-      s('rect', { class: 'hs-hit', x: p.x - Math.max(40, p.w) / 2, y: p.y - Math.max(40, p.h) / 2, width: Math.max(40, p.w), height: Math.max(40, p.h) }),
+    const dom = s('g', { class: `hs-part${p.bare ? ' hs-bare' : ''}`, role: 'button', 'data-key': `dot:${id}`, 'data-part': p.id, 'data-aspect': p.aspect || null, 'data-place': p.place || null, 'aria-label': `${label}, ${p.says ?? ''}`.replace(/, $/, ''), 'aria-pressed': 'false', tabindex: -1 },
+      s('rect', { class: 'hs-hit' }),
       s('rect', { class: 'hs-box', x: p.x - p.w / 2, y: p.y - p.h / 2, width: p.w, height: p.h, rx: 2 }),
       p.dial ? null : s('text', { x: p.x, y: p.y + 4.5, 'text-anchor': 'middle', class: 'hs-text hs-text-mark', 'aria-hidden': 'true' }, label));
     this.nodes.set(id, dom);
+    this.things.set(id, p);
     return dom;
   }
 
   /** @param {any} p */
   pointDot(p) {
     const dom = s('g', { class: 'hs-point', role: 'button', 'data-key': `dot:${p.id}`, 'data-point': p.id, 'aria-label': p.says ?? p.id, tabindex: -1, transform: `translate(${p.x} ${p.y})` },
-      s('circle', { class: 'hs-hit', r: 20 }), s('circle', { class: 'hs-focus', r: 15 }), s('circle', { class: 'hs-dot', r: 6 }));
+      s('circle', { class: 'hs-hit' }), s('circle', { class: 'hs-focus', r: 15 }), s('circle', { class: 'hs-dot', r: 6 }));
     this.nodes.set(p.id, dom);
+    this.things.set(p.id, p);
     return dom;
   }
 
   /** @param {string} id */
   point(id) { return this.sheet.points.find((/** @type {any} */ p) => p.id === id) ?? this.sheet.points.find((/** @type {any} */ p) => node(p.id) === node(id)); }
+
+  /** Targets stay as large as a finger where a small window draws the sheet smaller. */
+  fit() {
+    const scale = Math.min(1, /** @type {SVGSVGElement} */ (this.svg).getScreenCTM()?.a || 1);
+    if (scale === this.scale) return;
+    this.scale = scale;
+    const least = FINGER / scale;
+    for (const [id, dom] of this.nodes) {
+      const p = this.things.get(id), hit = /** @type {SVGElement} */ (dom.querySelector('.hs-hit'));
+      const [w, high] = [Math.max(least, p.w ?? 0), Math.max(least, p.h ?? 0)];
+      const size = id.startsWith('[') ? { x: p.x - w / 2, y: p.y - high / 2, width: w, height: high } : { r: least / 2 };
+      for (const [name, value] of Object.entries(size)) hit.setAttribute(name, String(value));
+    }
+  }
+
+  /** Wires that were taken off their screws: a gap at the screw, and the end bent aside. */
+  drawLifted() {
+    const off = (this.app.view.lifted ?? []).flatMap((/** @type {string} */ t) => wiresAt(this.sheet, t).map((/** @type {any} */ l) => loose(l, this.point(t))));
+    this.lifted.replaceChildren(...off);
+  }
 
   /** Tags of readings, and the locks that hang on parts. */
   drawTags() {
@@ -120,6 +155,7 @@ export class Surface {
       now[kind] = [p.x, p.y];
       out.push(this.slide(lead(p, kind, letter, this.direction(p)), this.was[kind], [p.x, p.y]));
     }
+    if (rounding(hold)) hold.round.forEach((id, i) => { const p = this.point(id); if (p) out.push(ringed(p, i + 1)); });
     for (const c of view.clamps ?? []) {
       const p = c.terminal && this.point(c.terminal);
       if (p) out.push(clampRing(p, c.n, this.sheet));
@@ -150,16 +186,27 @@ export class Surface {
     if (this.dragged) { this.dragged = false; return; }
     const at = /** @type {Element} */ (e.target);
     if (at.closest('.hs-region')) return;
-    const part = at.closest('[data-part]'), dot = at.closest('[data-point]') ?? (part ? null : this.nearest(e, 28));
-    if (dot) this.app.touchPoint(this.point(/** @type {any} */ (dot).dataset.point));
-    else if (part) this.app.touchPart(/** @type {any} */ (part).dataset.part, /** @type {any} */ (part).dataset.aspect);
+    const part = this.boxUnder(e) ?? at.closest('[data-part]'), dot = this.nearest(e, part ? FINGER / 2 / this.scale : 28);
+    if (dot && !this.boxUnder(e)) this.app.touchPoint(this.point(/** @type {any} */ (dot).dataset.point));
+    else if (part) { const { part: id, aspect, place } = /** @type {any} */ (part).dataset; this.app.touchPart(id, aspect, place); }
+  }
+
+  /** Where on the sheet a touch was. @param {MouseEvent} e */
+  spot(e) {
+    const m = /** @type {SVGSVGElement} */ (this.svg).getScreenCTM()?.inverse();
+    return m ? [m.a * e.clientX + m.e, m.d * e.clientY + m.f] : [NaN, NaN];
+  }
+
+  /** The box that is drawn under a touch, however large the targets around it are. @param {MouseEvent} e */
+  boxUnder(e) {
+    if (/** @type {Element} */ (e.target).closest('.hs-lead')) return null;
+    const [x, y] = this.spot(e), at = this.sheet.parts.findIndex((/** @type {any} */ p) => Math.abs(x - p.x) <= p.w / 2 && Math.abs(y - p.y) <= p.h / 2);
+    return at < 0 ? null : this.nodes.get(`[${at}]${this.sheet.parts[at].id}`) ?? null;
   }
 
   /** The nearest circle within `reach` of a touch. @param {MouseEvent} e @param {number} reach */
   nearest(e, reach) {
-    const m = /** @type {SVGSVGElement} */ (this.svg).getScreenCTM()?.inverse();
-    if (!m) return null;
-    const x = m.a * e.clientX + m.e, y = m.d * e.clientY + m.f;
+    const [x, y] = this.spot(e);
     const away = (/** @type {any} */ p) => Math.hypot(p.x - x, p.y - y);
     const best = [...this.sheet.points].sort((a, b) => away(a) - away(b))[0];
     return best && away(best) <= reach ? this.nodes.get(best.id) ?? null : null;
@@ -240,7 +287,7 @@ export class Surface {
       app.cursorMoved();
       return;
     }
-    if (at.startsWith('[')) { const p = this.sheet.parts[Number(at.slice(1, at.indexOf(']')))]; app.touchPart(p.id, p.aspect); }
+    if (at.startsWith('[')) { const p = this.sheet.parts[Number(at.slice(1, at.indexOf(']')))]; app.touchPart(p.id, p.aspect, p.place); }
     else app.touchPoint(this.point(at));
   }
 
@@ -250,78 +297,4 @@ export class Surface {
     if (app.ui.typed) { app.ui.typed = app.ui.typed.slice(0, -1); app.cursorMoved(); return; }
     app.liftAt(at);
   }
-}
-
-/** Sets an attribute unless it says so already: even the same value would make the browser lay out again. @param {Element} dom @param {string} name @param {string} value */
-const say = (dom, name, value) => { if (dom.getAttribute(name) !== value) dom.setAttribute(name, value); };
-
-/** Marks of the sheet's zones at its edges. @param {any} sheet */
-function zones(sheet) {
-  const { cols = [], rows = [] } = sheet.zones ?? {};
-  /** @type {SVGElement[]} */ const out = [];
-  const step = sheet.width / Math.max(1, cols.length), rise = sheet.height / Math.max(1, rows.length);
-  cols.forEach((/** @type {any} */ c, /** @type {number} */ i) => {
-    out.push(s('text', { x: c.x ?? step * (i + 0.5), y: 12, 'text-anchor': 'middle' }, c.t ?? c));
-    if (i) out.push(s('path', { d: `M${(c.from ?? step * i).toFixed(1)} 0v5` }));
-  });
-  rows.forEach((/** @type {any} */ r, /** @type {number} */ i) => {
-    out.push(s('text', { x: 5, y: (r.y ?? rise * (i + 0.5)) + 4 }, r.t ?? r));
-    if (i) out.push(s('path', { d: `M0 ${(r.from ?? rise * i).toFixed(1)}h5` }));
-  });
-  return out;
-}
-
-/** @param {any} x */
-function shape(x) {
-  const cls = `hs-shape hs-shape-${x.kind ?? 'path'} hs-fill-${x.fill ?? 'none'}`;
-  if (x.d) return s('path', { d: x.d, class: cls });
-  if (x.r !== undefined && x.w === undefined && x.width === undefined) return s('circle', { cx: x.x, cy: x.y, r: x.r, class: cls });
-  return s('rect', { x: x.x, y: x.y, width: x.w ?? x.width, height: x.h ?? x.height, rx: x.rx ?? 0, class: cls });
-}
-
-/** How much of the tags a handle would hide. @param {any} p @param {number[]} way @param {number[][]} rects */
-function hidden(p, [dx, dy], rects) {
-  let n = 0;
-  for (let d = 16; d <= 76; d += 10) for (const [x, y, w, hgt] of rects) if (p.x + d * dx > x - 8 && p.x + d * dx < x + w + 8 && p.y + d * dy > y - 8 && p.y + d * dy < y + hgt + 8) n += 1;
-  return n;
-}
-
-/** @param {import('./tags.js').Tag} tag */
-function tagBox(tag) {
-  const [x, y, w, hgt] = tag.frame;
-  const stem = tag.lead ? s('path', { class: 'hs-stem', d: tag.lead }) : null;
-  const box = s('rect', { x, y, width: w, height: hgt, rx: 2 });
-  if (tag.rail) return s('g', { class: `hs-tag hs-${tag.age === 'now' ? 'since' : tag.age}` }, stem, box, tag.lines.map((l) => railLine(l, x, l.y + 4.5, w)));
-  return s('g', { class: `hs-tag hs-${tag.age}` }, stem, box, tag.lines.map((l) => s('text', { x: x + w / 2, y: l.y + 4.5, 'text-anchor': 'middle' }, l.label ? [l.text, s('tspan', { class: 'hs-thin' }, ` ${l.label}`)] : l.text)));
-}
-
-/** @param {any} l @param {number} x @param {number} y @param {number} w */
-function railLine(l, x, y, w) {
-  const sign = l.earth ? s('path', { class: 'hs-earth', d: `M${x + 22} ${y - 9}v4m-4 0h8m-6.5 2.3h5m-3.5 2.3h2` }) : null;
-  return s('g', { class: `hs-railline hs-${l.age}` }, s('text', { x: x + 5, y, class: 'hs-thin' }, l.label), l.label.length > 2 ? null : sign, s('text', { x: x + w - 4, y, 'text-anchor': 'end' }, l.text));
-}
-
-/** @param {number} x @param {number} y @param {number} n */
-const padlock = (x, y, n) => s('g', { class: 'hs-padlock' }, s('path', { d: `M${x - 6} ${y - 12}v-5a6 6 0 0 1 12 0v5` }), s('rect', { x: x - 11, y: y - 13, width: 22, height: 17, rx: 2 }),
-  s('text', { x, y: y, 'text-anchor': 'middle' }, n));
-
-/** @param {any} p @param {string} kind @param {string} letter @param {number[]} way */
-function lead(p, kind, letter, way) {
-  const [dx, dy] = way, turn = (Math.atan2(dy, dx) * 180) / Math.PI;
-  const flip = dx < 0 ? 180 : 0;
-  return s('g', { class: `hs-lead hs-lead-${kind.replace(/\d/, '')}`, 'data-lead': kind },
-    s('circle', { cx: p.x, cy: p.y, r: 11, class: 'hs-ring' }), s('circle', { cx: p.x, cy: p.y, r: 4.500, class: 'hs-core' }),
-    s('g', { transform: `translate(${p.x} ${p.y}) rotate(${turn})` },
-      s('path', { class: 'hs-tip', d: 'M0 0H26' }), s('path', { class: 'hs-collar', d: 'M25 -8v16' }),
-      s('path', { class: 'hs-cord', d: 'M72 0c10 0 16 3 22 10' }), s('rect', { class: 'hs-grip', x: 27, y: -10, width: 46, height: 20, rx: 7 }),
-      s('text', { x: 50, y: 4.500, 'text-anchor': 'middle', transform: `rotate(${-turn + (Math.abs(turn) > 90 && flip === 0 ? 180 : 0)} 50 0)` }, letter)));
-}
-
-/** A ring with a gap round the wire beside a terminal. @param {any} p @param {number} n @param {any} sheet */
-function clampRing(p, n, sheet) {
-  const beyond = (p.next ?? []).map((/** @type {string} */ id) => sheet.points.find((/** @type {any} */ q) => q.id === id)).filter(Boolean)
-    .find((/** @type {any} */ q) => tail(q.id) !== tail(p.id) && Math.hypot(q.x - p.x, q.y - p.y) < 160 && q.part !== p.part);
-  const x = beyond ? (p.x + beyond.x) / 2 : p.x, y = beyond ? (p.y + beyond.y) / 2 : p.y + 24;
-  return s('g', { class: 'hs-clampring', transform: `translate(${x} ${y})` }, s('path', { d: 'M4 -10.500a11 11 0 1 0 0 21' }), s('path', { d: 'M7 -8.500a11 11 0 0 1 0 17' }),
-    s('rect', { x: 11, y: -9, width: 24, height: 18, rx: 6 }), s('text', { x: 23, y: 4.500, 'text-anchor': 'middle' }, n));
 }

@@ -58,6 +58,7 @@ export function tags(sheet, readings, connected, system) {
   }
   /** @type {Map<string, Tag>} */ const boxes = new Map();
   for (const x of latest.values()) hang(boxes, x, age(x.r, connected), system);
+  for (const { frame } of boxes.values()) frame[0] = Math.max(2, Math.min(frame[0], (sheet.width ?? Infinity) - 2 - frame[2]));
   return [...boxes.values()];
 }
 
@@ -114,6 +115,8 @@ export function connectedNow(hold, view) {
   const all = [];
   const { red, black } = hold.leads;
   if (red && black) all.push(`${node(red)}|${node(black)}`, `${node(black)}|${node(red)}`);
+  const round = hold.mode === 'round' && hold.read ? hold.round.map(node) : [];
+  for (const a of round) all.push(...round.map((/** @type {string} */ b) => `${a}|${b}`));
   for (const id of Object.values(hold.probes)) if (id) all.push(node(id));
   for (const c of view.clamps ?? []) if (c.terminal) all.push(c.terminal);
   for (const g of Object.values(view.gauges ?? {})) if (g) all.push(/** @type {any} */ (g).point);

@@ -4,16 +4,16 @@ import { button, choice, h } from './dom.js';
 import { dial } from './dial.js';
 import { handsTray } from './hands.js';
 import { icon, plug } from './icons.js';
-import { TOOLS, lift, meterLine, nextTouch } from './hold.js';
-import { inUnits, line, node, tail, word } from './words.js';
+import { TOOLS, lift, meterLine, nextTouch, pairs, rounding } from './hold.js';
+import { inUnits, line, minutes, node, tail, word } from './words.js';
 import { figure } from './rows.js';
 import { jump } from './walk.js';
 
 /** @typedef {import('./app.js').App} App */
 
-const MODES = [{ id: 'volts', title: 'Volts ac' }, { id: 'low', title: 'Volts ac, low impedance' }, { id: 'ohms', title: 'Ohms' }];
+const MODES = [{ id: 'volts', title: 'Volts ac' }, { id: 'low', title: 'Volts ac, low impedance' }, { id: 'ohms', title: 'Ohms' }, { id: 'round', title: 'Volts, each to each' }];
 const HOW = [{ id: 'air', title: 'Air' }, { id: 'packs', title: 'Between packs' }, { id: 'pipe', title: 'Clamped on pipe' }, { id: 'wick', title: 'Wet wick' }];
-const IDLE = { volts: 'V ac', low: 'V ac', ohms: 'Ω', insulation: 'MΩ' };
+const IDLE = { volts: 'V ac', low: 'V ac', ohms: 'Ω', round: 'V ac', insulation: 'MΩ' };
 
 /** @param {App} app @param {boolean} short */
 export function tray(app, short) {
@@ -55,13 +55,13 @@ function meterTray(app, short) {
   const label = insulation ? 'Insulation · 500 V dc' : hold.mode === 'ohms' ? 'Meter · ohms' : `Meter · ${hold.mode === 'low' ? 'low' : 'high'} impedance`;
   const held = app.view.held ? `${app.view.held} held in · ` : '';
   const again = both && !reading && !app.ui.busy ? button('again', 'Read', () => app.do(meterLine(hold) ?? ''), { class: 'hs-btn hs-slim hs-again' }) : null;
-  const foot = reading ? `${reading.line === 'prove-meter' ? 'Proving unit' : 'Red to black'} · written ${reading.clock}` : both ? 'Reading' : hold.leads.red && hold.leads.black ? 'Both leads are on one point: move one' : 'Both leads down make a reading';
-  const cursor = short ? cursorCell(app) : null;
+  const foot = rounding(hold) ? (hold.read ? 'Written on the pad, pair by pair' : 'Two to four points, each to each') : reading ? `${reading.line === 'prove-meter' ? 'Proving unit' : 'Red to black'} · written ${reading.clock}` : both ? 'Reading' : hold.leads.red && hold.leads.black ? 'Both leads are on one point: move one' : 'Both leads down make a reading';
+  const cursor = short && !rounding(hold) ? cursorCell(app) : null;
   const modes = insulation ? [h('div', { class: 'hs-dial4 hs-words' }, h('p', {}, 'Puts 500 V on what it touches. Dead circuits only, electronics taken off.'))]
-    : [h('div', { class: 'hs-dial4' }, choice('mode', 'Function of the meter', MODES, hold.mode, (id) => app.mode(id), 'hs-modes'), provingUnit(app))];
+    : [h('div', { class: 'hs-dial4 hs-five' }, choice('mode', 'Function of the meter', MODES, hold.mode, (id) => app.mode(id), 'hs-modes'), provingUnit(app))];
   return [
     display(app, `${held}${label}`, reading, IDLE[/** @type {keyof typeof IDLE} */ (insulation ? 'insulation' : hold.mode)], foot, again),
-    h('div', { class: 'hs-leads' }, leadRow(app, 'red', 'R'), leadRow(app, 'black', 'B')),
+    h('div', { class: 'hs-leads' }, rounding(hold) ? roundRows(app) : [leadRow(app, 'red', 'R'), leadRow(app, 'black', 'B')]),
     cursor, ...(short && !insulation ? [modeSelect(app)] : modes),
   ];
 }
@@ -84,6 +84,15 @@ function cursorCell(app) {
 function place(id) {
   const n = node(id), t = tail(id);
   return n === t ? [h('b', {}, n)] : [h('b', {}, t), ` at ${n.split(':')[0]}`];
+}
+
+/** The points of a round, and the button that reads them. @param {App} app */
+function roundRows(app) {
+  const { hold } = app, n = pairs(hold);
+  const names = hold.round.length ? hold.round.map((id, i) => [i ? ' · ' : '', h('b', {}, tail(id))]).flat() : ['No point yet'];
+  return [h('p', { class: 'hs-round' }, names), h('div', { class: 'hs-rowish' },
+    button('round:read', n ? `Read ${n} pair${n > 1 ? 's' : ''} · ${minutes(n / 2)}` : 'Read', () => app.readRound(), { class: 'hs-btn hs-slim', disabled: !n || app.ui.busy }),
+    button('round:clear', 'Clear', () => { app.hold = { ...hold, round: [], read: false }; app.redraw(); }, { class: 'hs-btn hs-slim', disabled: !hold.round.length }))];
 }
 
 /** @param {App} app @param {string} which @param {string} letter */
@@ -132,7 +141,7 @@ function clampTray(app) {
     h('div', { class: 'hs-clampfoot' }, h('small', {}, c.terminal ? `now ${num(c.now)} A` : ''), c.terminal ? button(`unclamp:${c.n}`, 'Take off', () => app.do(line('unclamp', String(c.n))), { class: 'hs-btn hs-slim hs-tiny', 'aria-label': `Take off clamp ${c.n}`, disabled: shut }) : null));
   const hung = clamps.some((c) => c.terminal);
   return [h('div', { class: 'hs-clamps' }, clamps.map(one)), h('div', { class: 'hs-dial4 hs-one' },
-    button('amps', 'Write down amps', () => app.do('amps'), { class: '', disabled: !hung }), button('clear', 'Clear max', () => app.do('clear-max'), { class: '', disabled: !hung }))];
+    button('amps', 'Write down amps', () => app.do('amps'), { class: '', disabled: !hung }), button('unclamp', 'Take all off', () => app.do('unclamp'), { class: '', disabled: !hung || shut }), button('clear', 'Clear max', () => app.do('clear-max'), { class: '', disabled: !hung }))];
 }
 
 /** @param {App} app */
