@@ -54,7 +54,7 @@ def opening() -> Iterator[Row]:
     listing = "from course.cli import cli; cli(['calls'], standalone_mode=False)"
     yield at_most("list of calls, cold process", median_time(lambda: child(listing)), "s", 0.3)
     with tempfile.TemporaryDirectory() as empty:
-        first = once(lambda: child("import scenarios.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
+        first = once(lambda: child("import scenarios.compiling.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
     yield at_most("first preparation after install", first, "s", 20.0)
     code = f"from scenarios.call import Session; from scenarios.outlook.view import view; view(Session.open({easiest()!r}, {SEED}))"
     yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)
@@ -119,10 +119,11 @@ def electrical() -> Iterator[Row]:
 def store() -> Iterator[Row]:
     """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
     from scenarios.files import callfile
-    from scenarios.site import Store, World
+    from scenarios.site import World
+    from scenarios.store import read
 
     call = callfile.load_call(easiest())
-    world = World.fresh(Store.load(call["store"]), call, -48 * 3600.0)
+    world = World.fresh(read.load(call["store"]), call, -48 * 3600.0)
     world.advance(3600.0)
     two_days = 48 * 3600.0
     yield at_most("48 h of a store, one world", once(lambda: world.fork().advance(two_days)), "s", 0.5)

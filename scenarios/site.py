@@ -293,7 +293,8 @@ class World:
         return [Event(time - shift, mark, True, f"{mark} {words}") for time, words, mark in self.network.events(since + shift)]
 
     def trends(self) -> dict[str, Any]:
-        """The controller's trend log up to now: first time [s], step [s], and columns in SI."""
+        """The controllers' trend log up to now: first time [s], step [s], rows in SI, and where each column stands."""
         rows = int((self.t - self.trend_from) / TREND_EVERY) + 1
         kept = self.trend[: max(0, min(rows, len(self.trend)))]
-        return {"from": self.trend_from, "step": TREND_EVERY, "rows": kept}
+        columns = {column: n for n, column in enumerate(trend_columns(self.plant))}
+        return {"from": self.trend_from, "step": TREND_EVERY, "rows": kept, "columns": columns}

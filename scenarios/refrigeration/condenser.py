@@ -249,6 +249,15 @@ def drain(
 
 
 @compiled
+def gas_enthalpy(condenser: Condenser, state: CondenserState, at: Saturation) -> float:
+    """Of the gas that is blown down the drain: saturated, or as hot as the gas space is [J/kg]."""
+    if state.quality <= 1.0:
+        return at.h_gas
+    space = gas_room(condenser, state, at.v_liq)
+    return max(state.gas_energy / state.gas + state.partial * space / state.gas, at.h_gas)
+
+
+@compiled
 def book(clock: Clock, found: Condensing, gas_heat: float, cooled: float, dt: float) -> None:
     """Each joule booked once.
 
@@ -305,10 +314,7 @@ def condenser_step(
     cooled = subcool(condenser, state, side, fluid, falling, at, dt)
     down = drain(condenser, state, receiver, held, at, falling, demand, dt)
     leaving = state.liquid_energy / state.liquid if state.liquid > 1e-6 else at.h_liq
-    gas_leaves = at.h_gas
-    if state.quality > 1.0:
-        space = gas_room(condenser, state, at.v_liq)
-        gas_leaves = max(state.gas_energy / state.gas + state.partial * space / state.gas, at.h_gas)
+    gas_leaves = gas_enthalpy(condenser, state, at)
     over = state.liquid_energy - state.liquid * at.h_liq
     boiling = max(over, 0.0) / (at.h_gas - at.h_liq) / (dt + 15.0)  # liquid left behind by a falling pressure, or warmed by the day
     state.gas += dt * (arrives - falling - down.gas + boiling)
