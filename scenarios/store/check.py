@@ -10,7 +10,8 @@ from scenarios.compiling.kernel import plain
 from scenarios.refrigeration import compressor, fluid, refrigerants
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.store import GroupEntry, RackEntry
-from scenarios.store import entries, gear
+from scenarios.store import gear
+from scenarios.store.entries import Entries
 from scenarios.store.model import Rack, Store, SuctionGroup
 from scenarios.store.problems import Problem
 
@@ -30,11 +31,11 @@ FULL = 0.95
 
 def problems(store: Store) -> Iterator[Problem]:
     """Problems of a store that reads, all of them."""
-    made, found = entries.examined(store)
-    yield from found
+    made = Entries(store)
+    yield from made.problems
     yield from gear.problems(store)
     yield from _thermostats(store)
-    if found:
+    if made.problems:
         return
     sound = True
     for rack, entry in zip(store.racks, made.racks, strict=True):
@@ -113,7 +114,7 @@ def _asked(rack: Rack, group: SuctionGroup, told: GroupEntry) -> Iterator[tuple[
         yield stroke.shaft, stroke.flow * (gas + stroke.enthalpy_rise - hot.h_liq)
 
 
-def _charges(store: Store, made: entries.Entries) -> Iterator[Problem]:
+def _charges(store: Store, made: Entries) -> Iterator[Problem]:
     """What is left for the receiver once lines, coils and condenser are filled."""
     plant = plant_store.build(made.racks, made.places)
     for rack in store.racks:
