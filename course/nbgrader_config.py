@@ -46,7 +46,7 @@ def take_in_first() -> None:
         root, handed_in = Path(course.root), course.submitted_directory
         for line in take_in(root, course.assignment_id, course.student_id).lines():
             self.log.warning(line)
-        clear(root, course.assignment_id, whole=False)
+        clear(root, course.assignment_id)
         course.submitted_directory = ACCEPTED
         try:
             ordinary(self)
@@ -77,5 +77,6 @@ def configure(c: Any, config_file: str) -> None:
     c.Autograde.exclude_overwriting = {call: [RECORD, REFUSED] for call in call_files()}
     c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".jsonl"]
     c.GenerateFeedback.exporter_class = "course.grading.QuietPage"
+    c.ExportApp.plugin_class = "course.scoretable.ScoreTable"
     c.NotebookClient.store_widget_state = False
     c.ClearSolutions.code_stub = {"python": "# nothing to write here"}

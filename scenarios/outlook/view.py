@@ -16,8 +16,6 @@ from scenarios.verbs import FIELDS
 from scenarios.visit import limits
 
 SCORED = [[20, "safe work"], [30, "diagnosis"], [20, "sums"], [15, "service"], [10, "paper"], [5, "economy"]]
-REFRIGERANT = "R-448A"
-"""What the stores hold; the fluid of the property table."""
 CARD = [*range(20, 100, 2), *range(100, 200, 2), *range(200, 352, 4)]
 """Pressures of the pressure card [psig]."""
 FIELD_TITLES = {
@@ -78,7 +76,7 @@ def view(session: Session) -> dict[str, Any]:
         "lifted": list(person.lifted),
         "isolation": paperwork.isolation_form(session),
         "phone": phonebook.of(session, paperwork.clock),
-        "refrigerant": REFRIGERANT,
+        "refrigerant": session.night.store.racks[0].refrigerant,
         "open": _open(session),
         "closed": session.closed,
         **_pad(session),
@@ -145,7 +143,7 @@ def _places(session: Session) -> list[dict[str, Any]]:
 
 
 def _ticket(session: Session) -> dict[str, Any]:
-    ticket = session.call["ticket"]
+    ticket = session.night.call["ticket"]
     store = session.world.store
     rows = [
         ["Plant", store.title],
@@ -240,10 +238,10 @@ UNIT_WORDS = {"F-difference": "°F", "-": ""}
 
 def card(night: Assignment) -> list[list[float]]:
     """Pressure card of the store's refrigerant: psig, dew F, bubble F."""
-    from scenarios.refrigeration import fluid
+    from scenarios.refrigeration import fluid, refrigerants
 
     if "card" not in night.__dict__:
-        tables = fluid.load()
+        tables = refrigerants.load(night.store.racks[0].refrigerant)
         rows = []
         for psig in CARD:
             at = fluid.saturation(tables, psig * 6894.757293168 + 101325.0)

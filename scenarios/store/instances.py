@@ -9,6 +9,8 @@ from scenarios.parts.registry import KINDS
 from scenarios.store.model import Place
 from scenarios.store.problems import Path, Problems, dotted, near
 
+WITH_SETTINGS = ("high", "low", "heater")
+"""Roles that come with settings of a record of the plant."""
 ABOUT = ("mark", "kind", "says", "place")
 """Keys of every part of the plant that are not fields of its physical record."""
 
@@ -42,6 +44,8 @@ class Parts:
             if more:
                 settings[name] = {key: value for key, value in more.items() if key not in ("part", "says")}
                 told = more.get("part")
+                for key in settings[name] if name not in WITH_SETTINGS else ():
+                    self.problems.add((*path, name, key), f"unknown key{near(key, ('part', 'says'))}, allowed are part says")
             if told is not None:
                 part = self._filled((*path, name), str(told), role, owner, more)
                 if part is not None:
@@ -52,7 +56,7 @@ class Parts:
 
     def _filled(self, path: Path, mark: str, role: Role, owner: Part, entry: Mapping[str, Any]) -> Part | None:
         """The part that fills a role: one of the wiring list, or one that only the tree names."""
-        about: dict[str, Any] = {"row": owner.row, "owner": owner, "rack": owner.rack, "group": owner.group}
+        about: dict[str, Any] = {"row": self._row_of(owner, role), "owner": owner, "rack": owner.rack, "group": owner.group}
         device = self.devices.get(mark)
         if device is None and not KINDS[role.kinds[0]].wired:
             says = f"{owner.title} {KINDS[role.kinds[0]].title}"
@@ -67,7 +71,15 @@ class Parts:
             return self._keep(path, Part(mark, KINDS[device.kind], device.says, device.place, **about))
         return None
 
+    @staticmethod
+    def _row_of(owner: Part, role: Role) -> int:
+        """Row of what belongs to a part: its owner's, or the owner's in the tables of its own kind."""
+        tables = KINDS[role.kinds[0]].tables
+        return next((owner.rows[table] for table in tables if table in owner.rows), owner.row)
+
     def _keep(self, path: Path, part: Part) -> Part:
+        if part.mark in self.devices and not part.kind.wired:
+            self.problems.add(path, f"{part.mark} is a part of the wiring list; the plant's own parts have marks of their own")
         if part.mark in self.made:
             at = dotted(self.where[part.mark])
             self.problems.add(path, f"{part.mark} is {at} already; a part is named once")

@@ -9,16 +9,21 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from scenarios.content import seal_of
+from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.files import callfile
 from scenarios.parts.kind import Part
+from scenarios.parts.registry import KINDS
 from scenarios.refrigeration import points
 from scenarios.store import wiring as wiring_list
 from scenarios.store.instances import ABOUT, Parts, items
 from scenarios.store.model import Circuit, Place, Point, Rack, Store, SuctionGroup, Unit
 from scenarios.store.problems import Path, Problem, Problems, dotted, near
 
-SECTIONS = {"rack": ("lines", "controller"), "group": ()}
+SECTIONS = {
+    "rack": ("liquid", "discharge", "controller", "fan_loop", "alarms"),
+    "group": ("suction", "staging", "alarms"),
+}
 """Settings of records that a rack and a group may give."""
 CIRCUIT_SETTINGS = ("thermostat", "defrost")
 
@@ -67,7 +72,7 @@ class _Reader:
         self.problems = Problems()
         self.places = {name: Place(name, **about) for name, about in data["places"].items()}
         self.points: dict[str, Point] = {}
-        self.rows = dict.fromkeys(("racks", "groups", "compressors", "circuits", "fans"), 0)
+        self.rows = dict.fromkeys(("racks", "groups", "compressors", "circuits", "fans", "sprays", "defrosts"), 0)
 
     def store(self) -> Store | None:
         """The store; None where its wiring list cannot be read."""
@@ -81,6 +86,7 @@ class _Reader:
             if place.door:
                 self.parts.plant(("places", place.name, "door"), "panel_door", place.door, {}, place=place.name)
         self._circuit_points(racks)
+        self._untied(wiring)
         self.problems.found += self.parts.problems.found
         made = self.parts.all()
         for mark, device in wiring.devices.items():
@@ -89,6 +95,19 @@ class _Reader:
                 wiring.devices[mark] = replace(device, torque=owner.kind.torque)
         named = str(self.data["id"]), str(self.data["title"])
         return Store(*named, wiring, self.places, racks, made, self.points, seal_of(self.data))
+
+    def _untied(self, wiring: Wiring) -> None:
+        """Parts of the wiring list that only the plant can move or load, and that no part of the plant names."""
+        roles: dict[str, list[str]] = {}
+        for kind in KINDS.values():
+            for name, role in kind.roles.items():
+                for wired in role.kinds if role.ties else ():
+                    roles.setdefault(wired, []).append(f"{name} of a {kind.title}")
+        for mark, device in wiring.devices.items():
+            if mark not in self.parts.made and (device.kind in roles or device.follows):
+                allowed = ", ".join(dict.fromkeys(roles.get(device.kind, ()))) or "no part of the plant"
+                text = f"nothing in the plant moves or loads {mark}; let a part of the plant name it ({allowed}) or take it off"
+                self.problems.add(device.at(), text)
 
     def _row(self, table: str) -> int:
         self.rows[table] += 1
@@ -105,7 +124,7 @@ class _Reader:
 
     def _rack(self, path: Path, entry: Mapping[str, Any]) -> Rack:
         row, place = self._row("racks"), str(entry["place"])
-        part = self.parts.plant(path, "rack_controller", str(entry["mark"]), entry, row=row, rack=row)
+        part = self.parts.plant(path, "rack_controller", str(entry["mark"]), entry, row=row, rack=row, group=self.rows["groups"])
         belongs: dict[str, Any] = {"row": row, "rack": row, "place": place}
         receiver = self._unit((*path, "receiver"), "receiver", entry["receiver"], **belongs)
         condenser, fans, pump = self._condenser((*path, "condenser"), entry["condenser"], belongs)
@@ -134,12 +153,18 @@ class _Reader:
     ) -> tuple[Unit, tuple[Unit, ...], Unit | None]:
         """A condenser, its fans and its pump."""
         own = {key: value for key, value in entry.items() if key not in ("fans", "pump")}
-        condenser = self._unit(path, f"condenser_{entry['kind']}", own, **belongs)
+        sprays = {}
+        if "pump" in entry:
+            row = self._row("sprays")
+            sprays = {"sprays": row, "spray_states": row}
+        elif entry["kind"] == "evaporative":
+            self.problems.add(path, "pump is missing, an evaporative condenser needs one")
+        condenser = self._unit(path, f"condenser_{entry['kind']}", own, **belongs, rows=sprays)
         at = {"rack": belongs["rack"], "owner": condenser.part}
         fans = tuple(
             self._unit(where, "condenser_fan", told, row=self._row("fans"), **at) for where, told in items(entry, "fans", path)
         )
-        pump = self._unit((*path, "pump"), "spray_pump", entry["pump"], row=belongs["row"], **at) if "pump" in entry else None
+        pump = self._unit((*path, "pump"), "spray_pump", entry["pump"], row=sprays["sprays"], **at) if "pump" in entry else None
         return condenser, fans, pump
 
     def _group(self, path: Path, entry: Mapping[str, Any], rack: int, place: str) -> SuctionGroup:
@@ -156,12 +181,19 @@ class _Reader:
             str(entry.get("title", entry["mark"])),
             row,
             rack,
-            (float(entry["suction_dew_F"]) - 32.0) * 5.0 / 9.0,
+            self._suction_dew(path, entry),
             compressors,
             circuits,
             {name: entry[name] for name in SECTIONS["group"] if name in entry},
             path,
         )
+
+    def _suction_dew(self, path: Path, entry: Mapping[str, Any]) -> float:
+        """Design suction of a group, as dew temperature [C]."""
+        if ("suction_dew" in entry) == ("suction_dew_F" in entry):
+            self.problems.add(path, "suction_dew [C] or suction_dew_F, one of them, is needed")
+            return 0.0
+        return float(entry["suction_dew"]) if "suction_dew" in entry else (float(entry["suction_dew_F"]) - 32.0) * 5.0 / 9.0
 
     def _circuit(self, path: Path, entry: Mapping[str, Any], at: dict[str, Any]) -> Circuit:
         told = {key: value for key, value in entry.items() if key not in ("title", "limit_F", "length_ft", *CIRCUIT_SETTINGS)}

@@ -2,8 +2,10 @@
 
 from typing import Any
 
+from scenarios.loop import Column
 from scenarios.nights import HISTORY
 from scenarios.site import World
+from scenarios.store.entries import entries
 from scenarios.units import from_si
 
 
@@ -23,28 +25,45 @@ def alarm_rows(world: World) -> list[dict[str, Any]]:
     return sorted(rows.values(), key=lambda row: row["spans"][-1][0])
 
 
+def named(text: str, title: str, several: bool) -> str:
+    """A trend's title, with its rack's or group's where there are several."""
+    return f"{title}: {text}" if several else text
+
+
+def channels(world: World) -> list[tuple[Column, str, str, str, float | None]]:
+    """Trends as shown: column of the log, id, title, unit and limit in it."""
+    store, found = world.store, list[tuple[Column, str, str, str, float | None]]()
+    several = len(store.racks) > 1, len(store.groups) > 1
+    for r, rack in enumerate(store.racks):
+        limit = round(from_si(float(entries(store).racks[r].alarms.discharge_limit), "psig"))
+        title = named("Discharge pressure", rack.title, several[0])
+        found.append((Column("discharge", r), f"discharge_{r + 1}" if r else "discharge", title, "psig", limit))
+        for group in rack.groups:
+            title = named("Suction pressure", group.title, several[1])
+            found.append(
+                (Column("suction", group.row), f"suction_{group.row + 1}" if group.row else "suction", title, "psig", None)
+            )
+        title = named("Condenser fan", rack.title, several[0])
+        found.append((Column("reference", r), f"fan_{r + 1}" if r else "fan", title, "%", None))
+    for circuit in store.circuits:
+        found.append((Column("display", circuit.part.row), circuit.mark, circuit.title, "°F", circuit.limit_fahrenheit))
+    return found
+
+
 def trend_rows(world: World) -> dict[str, Any]:
-    """The controller's trends: discharge and suction, fan, and every case display."""
+    """The controllers' trends: discharge, suction and fan of each rack and group, and every case display."""
     log = world.trends()
     skip = max(0, int((-HISTORY - log["from"]) / log["step"]))
     rows = log["rows"][skip:]
 
-    def column(n: int, unit: str) -> list[float]:
-        return [round(from_si(float(value), unit), 1) for value in rows[:, n]]
+    def column(of: Column, unit: str) -> list[float]:
+        values = rows[:, log["columns"][of]]
+        if unit == "%":
+            return [round(100 * float(value)) for value in values]
+        return [round(from_si(float(value), unit.lstrip("°")), 1) for value in values]
 
-    channels = [
-        {"id": "discharge", "title": "Discharge pressure", "unit": "psig", "limit": 280, "values": column(1, "psig")},
-        {"id": "suction", "title": "Suction pressure", "unit": "psig", "limit": None, "values": column(0, "psig")},
-        {"id": "fan", "title": "Condenser fan", "unit": "%", "limit": None, "values": [round(100 * float(v)) for v in rows[:, 2]]},
+    shown = [
+        {"id": name, "title": title, "unit": unit, "limit": limit, "values": column(of, unit)}
+        for of, name, title, unit, limit in channels(world)
     ]
-    channels += [
-        {
-            "id": circuit.mark,
-            "title": circuit.title,
-            "unit": "°F",
-            "limit": circuit.limit_fahrenheit,
-            "values": column(3 + n, "F"),
-        }
-        for n, circuit in enumerate(world.store.circuits, 1)
-    ]
-    return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": channels}
+    return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": shown}
