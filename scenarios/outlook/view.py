@@ -8,6 +8,7 @@ from typing import Any
 
 from scenarios.assignments import Assignment
 from scenarios.call import Session
+from scenarios.facts import AlarmKind
 from scenarios.faults.modes import MODES
 from scenarios.outlook import paperwork, phonebook
 from scenarios.outlook.acts import acts_of, wire_acts
@@ -169,7 +170,7 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
     for moment in session.moments:
         for reading in moment.saw.readings:
             latest[reading["of"]] = (reading["shown"], moment.t)
-    told = {row["id"] for row in _knowledge(session).alarms if row["spans"][-1][1] is None}
+    told = {row["of"] for row in _over_limit(session)}
     if any(of.endswith(".D") for of in latest):
         told = set()  # one look of one's own, and the ticket's word counts no more
     rows = []
@@ -186,7 +187,7 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
                 "kind": circuit.part.kind.title,
                 "limit": limit,
                 "display": display,
-                "over": (f"air_{n}" in told or None) if display is None else display > limit,
+                "over": (n - 1 in told or None) if display is None else display > limit,
                 "seen": paperwork.clock(session, shown["display"][1]) if shown["display"] else None,
                 "air": _number(shown["air"]),
                 "product": _number(shown["product"]),
@@ -194,6 +195,12 @@ def _circuits(session: Session) -> list[dict[str, Any]]:
             }
         )
     return rows
+
+
+def _over_limit(session: Session) -> list[dict[str, Any]]:
+    """Alarms of air over its limit that stood when the log was last read."""
+    alarms = _knowledge(session).alarms
+    return [row for row in alarms if row["kind"] == AlarmKind.CASE_AIR and row["spans"] and row["spans"][-1][1] is None]
 
 
 def _number(shown: tuple[str, float] | None) -> float | None:
@@ -207,9 +214,7 @@ def _over(session: Session) -> dict[str, Any]:
     rows = _circuits(session)
     seen = [row for row in rows if row["display"] is not None]
     if not seen:
-        told = sum(
-            1 for row in _knowledge(session).alarms if row["id"].startswith("air_") and row["spans"] and row["spans"][-1][1] is None
-        )
+        told = len(_over_limit(session))
         return {"count": told, "of": len(rows), "seen": f"sent at {session.night.call['starts']}"}
     return {"count": sum(1 for row in seen if row["over"]), "of": len(rows), "seen": f"seen at {max(row['seen'] for row in seen)}"}
 
