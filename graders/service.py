@@ -67,7 +67,7 @@ def reset_share(facts: Sequence[Fact], marks: Sequence[str]) -> tuple[float, lis
     total, missing = 0.0, []
     for mark in marks:
         made = [fact for fact in facts if fact.kind in (FactKind.RESET, FactKind.PUSHED) and fact.what == mark]
-        sound = [fact for fact in made if fact.data.get("pressure_low", fact.data.get("took", True))]
+        sound = [fact for fact in made if fact.data["took"]]
         total += 1.0 if sound else (0.5 if made else 0.0)
         if not sound:
             missing.append(mark)

@@ -12,6 +12,7 @@ from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.visit import hazards, limits, scenery, senses
 from scenarios.visit.acting import ACTING
+from scenarios.visit.isolation import Noted
 from scenarios.visit.observing import observe
 from scenarios.visit.outcome import Outcome, Refused, Scene
 from scenarios.visit.technician import Technician
@@ -119,5 +120,5 @@ class Stepper:
         self.person.held = None
         for name in handles:
             hazards.switch_off(self.now(), name)
-            self.person.isolation.add(n, self.t, "off", (name,))
+            self.person.isolation.add(n, self.t, Noted.OFF, (name,))
             self.person.made_safe.add(name)

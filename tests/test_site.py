@@ -9,8 +9,8 @@ import math
 import pytest
 from stores import corner_market
 
-from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.facts import EventKind
+from scenarios.faults.catalogue import by_id, catalogue
 from scenarios.site import World
 
 STORE = corner_market()
