@@ -83,7 +83,9 @@ def facts(
             data["locked_off"] = locked_off(wiring, fact.what, data["locked"])
         found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(data.get("text", "")), data))
         found += _derived(found[-1])
-    found += [Fact(FactKind.PRODUCT_MEASURED, m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
+    found += [
+        Fact(FactKind.PRODUCT_MEASURED, m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))
+    ]
     if any(fact.kind == FactKind.CLOSED_OUT for fact in found):
         n = moments[-1].n if moments else 0
         found += [Fact(FactKind.LEFT, n, end, what, text, {"kind": kind}) for kind, what, text in things_left(left)]
@@ -173,7 +175,9 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     """The 72 hours after close-out."""
     before = happenings(session, session.world.events())
     after = session.after(HOURS_AFTER)
-    log = [event for event in before if event.t <= session.t] + [event for event in happenings(session, after.events) if event.t > session.t]
+    log = [event for event in before if event.t <= session.t] + [
+        event for event in happenings(session, after.events) if event.t > session.t
+    ]
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 

@@ -1,7 +1,7 @@
 """One step in one world: the one way in which minutes pass, hands act and something is seen, whoever's world it is.
 
-`scenarios.call` drives a stepper through the trainee's own world and adds displays, notes and a record; `scenarios.truths` drives one
-through every suspect's world and adds what readings to come would have shown on the way.
+`scenarios.call` drives a stepper through the trainee's own world and adds displays, notes and a record; `scenarios.truths` drives
+one through every suspect's world and adds what readings to come would have shown on the way.
 """
 
 from collections.abc import Sequence

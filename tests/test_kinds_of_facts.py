@@ -14,7 +14,22 @@ from scenarios.facts import AlarmKind, EventKind, FactKind, IncidentKind, LeftKi
 from scenarios.verbs import Changes, Near, Risk, Takes, Where
 
 ROOT = Path(__file__).resolve().parent.parent
-RAISES = {"Fact", "_fact", "Outcome", "Incident", "Event", "Saw", "Verb", "_sense", "_probe", "_read", "_act", "_hands", "_pad", "_over"}
+RAISES = {
+    "Fact",
+    "_fact",
+    "Outcome",
+    "Incident",
+    "Event",
+    "Saw",
+    "Verb",
+    "_sense",
+    "_probe",
+    "_read",
+    "_act",
+    "_hands",
+    "_pad",
+    "_over",
+}
 """Calls in which a kind that is named is raised, and not looked for."""
 Uses = set[tuple[str, str]]
 

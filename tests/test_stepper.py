@@ -186,7 +186,9 @@ def test_no_other_list_of_verbs_stands_in_the_house() -> None:
     for path in (path for room in ("scenarios", "graders", "course") for path in (root / room).rglob("*.py")):
         name = path.relative_to(root).as_posix()
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
-            words = node.elts if isinstance(node, ast.Tuple | ast.List | ast.Set) else node.keys if isinstance(node, ast.Dict) else []
+            words = (
+                node.elts if isinstance(node, ast.Tuple | ast.List | ast.Set) else node.keys if isinstance(node, ast.Dict) else []
+            )
             verbs = {word.value for word in words if isinstance(word, ast.Constant) and word.value in acts}
             if len(verbs) >= 3 and name not in allowed:
                 others[f"{name}:{node.lineno}"] = verbs

@@ -175,7 +175,9 @@ def isolation_form(session: Session) -> dict[str, Any]:
     sources = []
     for mark in log.off():
         row: dict[str, Any] = {"part": mark, "says": says(session, mark)}
-        row["off"] = next((clock(session, e.t) for e in reversed(log.entries) if e.what == isolation.Noted.OFF and e.where == (mark,)), None)
+        row["off"] = next(
+            (clock(session, e.t) for e in reversed(log.entries) if e.what == isolation.Noted.OFF and e.where == (mark,)), None
+        )
         for key, what in (("lock", isolation.Noted.LOCK), ("tried", isolation.Noted.TRY)):
             entry = log.done(what, mark) or (_tried(log, mark) if what == isolation.Noted.TRY else None)
             row[key] = clock(session, entry.t) if entry else None

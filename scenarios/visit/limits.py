@@ -20,6 +20,7 @@ from scenarios.visit.technician import Technician
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
 
+
 def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
     names = list(world.places)
