@@ -1,62 +1,86 @@
 """Sketches of the motor room: the rack with its receiver, and the display of its controller."""
 
+from collections.abc import Sequence
+from typing import Any
+
 from course.desk.drawing.paper import Paper, path
 from course.desk.drawing.sketch import Sketch
+from scenarios.store.model import Point, Rack, Store, SuctionGroup, Unit
 
 FIRST, PITCH = 140.0, 172.0
 """First compressor and distance to the next."""
 DISCHARGE, SUCTION, LIQUID = 60.0, 394.0, 462.0
 """Heights of the headers and the liquid line."""
+DISCHARGE_GAUGE, SUCTION_GAUGE = 124.0, 276.0
+"""Heights of the dials."""
 COLUMN = 70.0
 """From a compressor to the middle of its boxes."""
 
 
-def rack(paper: Paper, count: int, by_hand: dict[int, bool]) -> None:
-    """Draw a rack of compressors between its headers, receiver and liquid line; ``by_hand`` tells how a cut-out resets."""
+def rack(
+    paper: Paper, store: Store, rack: Rack, group: SuctionGroup | None, machines: Sequence[Unit], whole: bool
+) -> dict[str, Any]:
+    """Draw compressors between their headers; the points of their group, and on a rack's first sketch receiver and liquid line."""
     s = Sketch(paper)
-    last = FIRST + PITCH * (count - 1)
+    last = FIRST + PITCH * (len(machines) - 1)
     s.pipe((50, 94), (50, DISCHARGE), (690, DISCHARGE), (690, 22))
     s.pipe((50, SUCTION), (last, SUCTION))
     s.head(690, 22, "up")
-    s.say(704, 36, "hot gas, to the roof")
+    s.say(704, 36, "hot gas, to the condenser")
     s.say(24, SUCTION, "suction, from the cases", shift=19)
-    for n in range(1, count + 1):
-        _compressor(s, n, FIRST + PITCH * (n - 1), by_hand.get(n, False))
-    _dial(s, "GD", 124, "discharge gauge of the rack")
-    _dial(s, "GS", 276, "suction gauge of the rack")
-    s.stroke((22, 276), (8, 276), (8, SUCTION), (50, SUCTION), kind="thin")
+    for n, unit in enumerate(machines):
+        _compressor(s, unit, FIRST + PITCH * n)
     first, second = FIRST + PITCH / 2 + 26, FIRST + 1.5 * PITCH + 26
-    s.point("P4", first, DISCHARGE, "discharge header pressure", "above left", (0, -32))
-    s.point("T7", second, DISCHARGE, "discharge header line", "above left", (0, -32))
-    s.point("P5", first, SUCTION, "suction header pressure", "below left", (0, 33))
-    s.point("T8", second, SUCTION, "suction header line", "below left", (0, 33))
-    _receiver(s)
-    s.follow("P5", "T8", "P4", "T7", "P7", "T10", "T9", "P6")
+    low = SUCTION_GAUGE if whole else DISCHARGE_GAUGE
+    names = []
+    if group is not None:
+        for name in _of(store, "suction_pressure", group.row, gauges=True):
+            _dial(s, name.name, low, name.title)
+            s.stroke((22, low), (8, low), (8, SUCTION), (50, SUCTION), kind="thin")
+        names += s.shown(_of(store, "suction_pressure", group.row), (first, SUCTION, "below left", (0, 33)))
+        names += s.shown(_of(store, "suction_temperature", group.row), (second, SUCTION, "below left", (0, 33)))
+    if whole:
+        for name in _of(store, "discharge_pressure", rack.row, gauges=True):
+            _dial(s, name.name, DISCHARGE_GAUGE, name.title)
+        names += s.shown(_of(store, "discharge_pressure", rack.row), (first, DISCHARGE, "above left", (0, -32)))
+        names += s.shown(_of(store, "discharge_temperature", rack.row), (second, DISCHARGE, "above left", (0, -32)))
+        names += _receiver(s, store, rack)
+    s.follow(*names)
+    return {}
 
 
-def _compressor(s: Sketch, n: int, x: float, by_hand: bool) -> None:
+def _of(store: Store, role: str, row: int, gauges: bool = False) -> list[Point]:
+    """Points of one role and row; gauges are parts as well, and drawn as dials."""
+    return [p for p in store.points.values() if (p.role, p.row, p.name in store.parts) == (role, row, gauges)]
+
+
+def _compressor(s: Sketch, unit: Unit, x: float) -> None:
     """One compressor with its motor, crankcase heater, cut-outs, protector and oil glass."""
-    middle, r = 226.0, 32
-    y = s.y(middle)
-    paper = s.paper
+    middle, r, side, has = 226.0, 32, x + COLUMN, unit.has
+    y, title, paper = s.y(middle), unit.part.title, s.paper
     paper.line(path((x, s.y(DISCHARGE)), (x, y - r)) + path((x, y + r), (x, s.y(SUCTION))), "pipe")
-    s.paper.circle(x, y, r)
-    s.paper.line(path((x - 28, y + 15), (x - 13, y - 29)) + path((x + 28, y + 15), (x + 13, y - 29)), "thin")
-    side = x + COLUMN
-    s.part(f"HP{n}", side, 88, f"HP{n}", f"high-pressure cut-out {n}, resets {'by hand' if by_hand else 'by itself'}")
-    s.link((x, 88), (side - 20, 88))
-    s.part(f"MP{n}", side, 142, f"MP{n}", f"motor protector {n}")
-    s.part(f"COMP{n}", side, 198, f"Comp {n}", f"compressor {n}", (0, 25))
-    s.part(f"OIL{n}", side, 281, f"Oil {n}", f"oil level of compressor {n}")
-    s.part(f"LP{n}", side, 335, f"LP{n}", f"low-pressure cut-out {n}")
-    s.part(f"E{n}", x - 36, 292, f"E{n}", f"crankcase heater {n}", wide=54)
-    s.link((x - 20, 251), (x - 30, 279))
-    s.part(f"M{n}", x, middle, f"M{n}", f"motor of compressor {n}", (COLUMN, s.y(198) - s.y(middle) + 47))
-    s.link((x, 335), (side - 20, 335))
-    s.link((x + 24, 247), (side - 22, 277))
+    paper.circle(x, y, r)
+    paper.line(path((x - 28, y + 15), (x - 13, y - 29)) + path((x + 28, y + 15), (x + 13, y - 29)), "thin")
+    by_hand = bool(unit.settings.get("high", {}).get("manual"))
+    if "high" in has:
+        s.part(has["high"].mark, side, 88, has["high"].mark, f"{has['high'].title}, resets {'by hand' if by_hand else 'by itself'}")
+        s.link((x, 88), (side - 20, 88))
+        for k, word in enumerate(("by", "hand") if by_hand else ("auto",)):
+            paper.text(side + 24, s.y(88) + (13 * k - 2 if by_hand else 4), word)
+    if "protector" in has:
+        s.part(has["protector"].mark, side, 142, has["protector"].mark, has["protector"].title)
+    s.part(unit.part.mark, side, 198, f"Comp {unit.part.number}", title, (0, 25))
+    if "oil" in has:
+        s.part(has["oil"].mark, side, 281, f"Oil {unit.part.number}", f"oil level of {title}")
+        s.link((x + 24, 247), (side - 22, 277))
+    if "low" in has:
+        s.part(has["low"].mark, side, 335, has["low"].mark, has["low"].title)
+        s.link((x, 335), (side - 20, 335))
+    if "heater" in has:
+        s.part(has["heater"].mark, x - 36, 292, has["heater"].mark, has["heater"].title, wide=54)
+        s.link((x - 20, 251), (x - 30, 279))
+    s.part(has["motor"].mark, x, middle, has["motor"].mark, has["motor"].title, (COLUMN, s.y(198) - s.y(middle) + 47))
     s.link((x + 24, 205), (side - 28, 200))
-    for k, word in enumerate(("by", "hand") if by_hand else ("auto",)):
-        paper.text(side + 24, s.y(88) + (13 * k - 2 if by_hand else 4), word)
 
 
 def _dial(s: Sketch, id: str, y: float, says: str) -> None:
@@ -74,47 +98,53 @@ def _tick(x: float, y: float, n: int) -> str:
     return path((x + dx, y + dy), (x + dx * 0.8, y + dy * 0.8))
 
 
-def _receiver(s: Sketch) -> None:
-    """Drains from the roof, receiver, drier, glass and the liquid line."""
+def _receiver(s: Sketch, store: Store, rack: Rack) -> list[str]:
+    """Drains from the condenser, receiver, drier, glass and the liquid line; its points as the refrigerant goes."""
     s.pipe((850, 74), (850, 292))
     s.head(850, 190, "down")
-    s.say(738, 68, "drains from the roof")
-    s.point("P7", 850, 124, "drain at the receiver", "left", (46, 0))
-    s.point("T10", 850, 240, "drain line at the receiver", "left", (46, 0))
+    s.say(738, 68, "drains, condenser")
+    names = s.shown(_of(store, "receiver_pressure", rack.row), (850, 124, "left", (46, 0)))
+    names += s.shown(_of(store, "receiver_drain_temperature", rack.row), (850, 240, "left", (46, 0)))
     top, bottom = s.y(292), s.y(352)
     r = (bottom - top) / 2
     s.paper.patch(
         f"M{802 + r:.1f} {top:.1f}H{944 - r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {2 * r:.1f}"
         f"H{802 + r:.1f}a{r:.1f} {r:.1f} 0 0 1 0 {-2 * r:.1f}z"
     )
-    s.part("RECEIVER", 873, 322, "Receiver, level", "receiver and its level", (-42, s.y(352) - s.y(322) + 16), 120)
+    mark = rack.receiver.part.mark
+    s.part(mark, 873, 322, "Receiver, level", "receiver and its level", (-42, s.y(352) - s.y(322) + 16), 120)
     s.pipe((912, 352), (912, LIQUID), (846, LIQUID))
     s.pipe((794, LIQUID), (730, LIQUID))
     s.pipe((702, LIQUID), (34, LIQUID))
     s.head(912, 420, "down")
     s.head(26, LIQUID, "left")
     s.say(64, LIQUID, "liquid, to the cases", shift=19)
-    s.part("RACK", 896, 30, "Rack display", "controller of the rack", None)
-    _fittings(s)
-    s.point("P6", 494, LIQUID, "liquid line pressure", "below", (0, -28))
-    s.point("T9", 574, LIQUID, "liquid line", "below", (0, -28))
+    s.part(rack.part.mark, 896, 30, "Rack display", f"controller of {rack.title}", None)
+    _fittings(s, rack.receiver)
+    names += s.shown(_of(store, "liquid_temperature", rack.row), (574, LIQUID, "below", (0, -28)))
+    return names + s.shown(_of(store, "liquid_pressure", rack.row), (494, LIQUID, "below", (0, -28)))
 
 
-def _fittings(s: Sketch) -> None:
+def _fittings(s: Sketch, receiver: Unit) -> None:
+    """Sight glass and drier in the liquid line."""
     y = s.y(LIQUID)
     for x, half in ((716, 14), (820, 26)):
         s.paper.patch(path((x - half, y - 11), (x + half, y - 11), (x + half, y + 11), (x - half, y + 11)) + "z")
     s.paper.line(path((709, y - 4), (723, y - 4)) + path((709, y + 4), (723, y + 4)), "thin")
     s.paper.line(path((806, y - 11), (834, y + 11)) + path((806, y + 11), (834, y - 11)), "thin")
-    s.part("GLASS", 716, 491, "Glass", "sight glass of the liquid line", (0, s.y(LIQUID) - s.y(491) - 24))
-    s.part("DRIER", 820, 491, "Drier", "filter drier", (0, s.y(LIQUID) - s.y(491) - 24))
+    for role, x, label, says in (
+        ("glass", 716, "Glass", "sight glass of the liquid line"),
+        ("drier", 820, "Drier", "filter drier"),
+    ):
+        if role in receiver.has:
+            s.part(receiver.has[role].mark, x, 491, label, says, (0, s.y(LIQUID) - s.y(491) - 24))
 
 
-def rack_display(paper: Paper) -> dict[str, float]:
+def rack_display(paper: Paper, rack: Rack) -> dict[str, Any]:
     """Draw the frame of the controller's display; the desk writes the list into the region given back."""
     s = Sketch(paper)
     s.stroke((40, 60), (922, 60), (922, 488), (40, 488), closed=True)
     s.stroke((52, 72), (910, 72), (910, 476), (52, 476), closed=True, kind="thin")
-    s.say(40, 0, "Controller of rack A: what its own sensors and relays say", kind="title", shift=30)
-    paper.part("RACK", 880, s.y(60) - 26, "Read", "controller of the rack", w=70)
-    return {"x": 64.0, "y": s.y(72) + 12, "w": 834.0, "h": s.y(476) - s.y(72) - 24}
+    s.say(40, 0, f"Controller of {rack.title}: what its own sensors and relays say", kind="title", shift=30)
+    paper.part(rack.part.mark, 880, s.y(60) - 26, "Read", f"controller of {rack.title}", w=70)
+    return {"regions": {"rack": {"x": 64.0, "y": s.y(72) + 12, "w": 834.0, "h": s.y(476) - s.y(72) - 24}}}

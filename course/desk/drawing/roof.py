@@ -1,36 +1,59 @@
 """Sketch of the roof: the evaporative condenser with fan, coil, sprays, basin and pump."""
 
+from itertools import zip_longest
+from typing import Any
+
 from course.desk.drawing.paper import Paper, path
 from course.desk.drawing.sketch import Sketch
+from scenarios.store.model import Point, Rack, Store, Unit
+
+MOST_FANS = 2
+"""Fans that one evaporative condenser has room for on its sketch. [-]"""
 
 
-def condenser(paper: Paper) -> None:
-    """Draw an evaporative condenser with two coil circuits."""
+def condenser(paper: Paper, store: Store, rack: Rack) -> dict[str, Any]:
+    """Draw an evaporative condenser with two coil circuits, its fan and its pump."""
     s = Sketch(paper)
     _casing(s)
     _water(s)
-    _pipes(s)
-    s.part("FAN", 626, 62, "Fan", "condenser fan and its belt", (60, 0))
-    s.part("M6", 626, 106, "M6", "condenser fan motor", (60, 0))
+    mark, has = rack.condenser.part.mark, rack.condenser.has
+    names = _pipes(s, store, rack)
+    for n, fan in enumerate(rack.fans[:MOST_FANS]):
+        x = 626 + 156 * n
+        s.part(fan.part.mark, x, 62, "Fan" if len(rack.fans) == 1 else f"Fan {n + 1}", f"{fan.part.title} and its belt", (60, 0))
+        s.part(fan.has["motor"].mark, x, 106, fan.has["motor"].mark, fan.has["motor"].title, (60, 0))
     s.link((606, 66), (522, 84))
-    s.part("COIL", 496, 320, "Access door", "condenser coil, through the access door", (-96, 0), 88, "access")
-    s.part("COIL", 196, 92, "Coil, nozzles", "condenser coil and spray nozzles", (0, 25), 108)
+    s.part(mark, 496, 320, "Access door", "condenser coil, through the access door", (-96, 0), 88, "access")
+    s.part(mark, 196, 92, "Coil, nozzles", "condenser coil and spray nozzles", (0, 25), 108)
     s.link((246, 100), (300, 160))
     s.link((246, 104), (296, 210))
-    s.part("FLOAT", 342, 418, "Float", "make-up float", (0, 25), 88)
-    s.part("BASIN", 434, 418, "Basin", "basin and its level", (0, 25), 84)
-    s.part("S5", 524, 418, "S5", "basin level switch", (0, 25), 76)
-    s.link((524, 404), (524, 372))
-    s.part("PUMP", 640, 418, "Pump", "spray pump", (0, 25), 72)
+    s.part(has["float"].mark, 342, 418, "Float", "make-up float", (0, 25), 88)
+    s.part(has["basin"].mark, 434, 418, "Basin", "basin and its level", (0, 25), 84)
+    if rack.pump:
+        _pump(s, rack.pump)
+    names += s.shown(points_of(store, "basin_temperature", rack.row), (414, 374, "right", (66, 0)))
+    for name in s.shown(points_of(store, "air_in", rack.row), (114, 226, "below", (0, -26))):
+        s.paper.home(f"{name}.wick", 114, s.y(226) - 51, "shelf", 86.0, 22.0)
+        s.paper.homes[name]["w"] = 86.0
+        names.append(name)
+    s.follow(*names, *s.shown(points_of(store, "air_out", rack.row), (424, 36, "right", (64, 0))))
+    return {}
+
+
+def points_of(store: Store, role: str, row: int) -> list[Point]:
+    """Points of one role and row."""
+    return [point for point in store.points.values() if (point.role, point.row) == (role, row)]
+
+
+def _pump(s: Sketch, pump: Unit) -> None:
+    """The spray pump with its motor and the switch that guards it."""
+    if "level" in pump.has:
+        s.part(pump.has["level"].mark, 524, 418, pump.has["level"].mark, pump.has["level"].title, (0, 25), 76)
+        s.link((524, 404), (524, 372))
+    s.part(pump.part.mark, 640, 418, "Pump", pump.part.title, (0, 25), 72)
     s.link((640, 404), (640, 390))
-    s.part("M5", 640, 330, "M5", "spray pump motor", (0, -24), 72)
+    s.part(pump.has["motor"].mark, 640, 330, pump.has["motor"].mark, pump.has["motor"].title, (0, -24), 72)
     s.link((640, 344), (640, 356))
-    s.point("T6", 424, 36, "air out", "right", (64, 0))
-    s.point("T5", 114, 226, "air in; with a wet wick the wet bulb", "below", (0, -26))
-    s.paper.home("T5.wick", 114, s.y(226) - 51, "shelf", 86.0, 22.0)
-    s.paper.homes["T5"]["w"] = 86.0
-    s.point("T4", 414, 374, "basin water", "right", (66, 0))
-    s.follow("T1", "P1", "P2", "T2", "P3", "T3", "T4", "T5", "T6")
 
 
 def _casing(s: Sketch) -> None:
@@ -69,8 +92,8 @@ def _water(s: Sketch) -> None:
         s.paper.line(path((x, y), (x, y + 7)) + path((x - 6, y + 15), (x, y + 7), (x + 6, y + 15)), "thin")
 
 
-def _pipes(s: Sketch) -> None:
-    """Hot gas in at the top, two circuits, two drains."""
+def _pipes(s: Sketch, store: Store, rack: Rack) -> list[str]:
+    """Hot gas in at the top, two circuits, two drains; their points as the refrigerant goes."""
     s.pipe((830, 462), (830, 200), (290, 200))
     s.pipe((290, 200), (290, 214))
     s.pipe((558, 200), (558, 214))
@@ -82,12 +105,11 @@ def _pipes(s: Sketch) -> None:
     s.say(144, 462, "drain 1, to receiver", shift=24)
     s.say(728, 462, "drain 2", "middle", shift=24)
     s.say(830, 462, "hot gas", "middle", shift=24)
-    s.point("T1", 830, 232, "hot gas line", "left", (48, 0))
-    s.point("P1", 830, 288, "hot gas pressure", "left", (48, 0))
-    s.point("P2", 194, 338, "drain 1 pressure", "right", (-50, 0))
-    s.point("T2", 194, 396, "drain 1 line", "right", (-50, 0))
-    s.point("P3", 728, 338, "drain 2 pressure", "left", (48, 0))
-    s.point("T3", 728, 396, "drain 2 line", "left", (48, 0))
+    names = s.shown(points_of(store, "hot_gas_temperature", rack.row), (830, 232, "left", (48, 0)))
+    names += s.shown(points_of(store, "hot_gas_pressure", rack.row), (830, 288, "left", (48, 0)))
+    pressures = s.shown(points_of(store, "drain_pressure", rack.row), (194, 338, "right", (-50, 0)), (728, 338, "left", (48, 0)))
+    warm = s.shown(points_of(store, "drain_temperature", rack.row), (194, 396, "right", (-50, 0)), (728, 396, "left", (48, 0)))
+    return names + [name for pair in zip_longest(pressures, warm) for name in pair if name]
 
 
 def _serpentine(s: Sketch, left: float, right: float, start: float) -> None:

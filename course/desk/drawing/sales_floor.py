@@ -2,15 +2,16 @@
 
 from course.desk.drawing.paper import Paper, path
 from course.desk.drawing.sketch import Sketch
+from scenarios.store.model import Circuit
 
 LEFT = 452.0
 """The list of circuits takes the width up to here."""
 
 
-def case(paper: Paper, n: int, title: str) -> None:
+def case(paper: Paper, circuit: Circuit, title: str) -> None:
     """Draw an open multideck case in section."""
     s = Sketch(paper)
-    me = f"C{n}"
+    me = circuit.mark
     paper.line(path((LEFT, 0), (LEFT, paper.height)), "hatch")
     _head(s, me, title)
     _cabinet(s)
@@ -28,7 +29,7 @@ def case(paper: Paper, n: int, title: str) -> None:
     s.point(f"{me}.A2", 644, 376, f"{title}, return air", "right", (-44, -28))
     s.point(f"{me}.G1", 714, 138, f"{title}, between packs, top shelf", "left", (48, -25))
     s.point(f"{me}.G2", 818, 204, f"{title}, product surface", "left", (-12, -27))
-    _lines(s, n, title, 416, 433, 816)
+    _lines(s, circuit, title, 416, 433, 816)
     s.follow(f"{me}.A1", f"{me}.G1", f"{me}.G2", f"{me}.A2", f"{me}.T1", f"{me}.P8")
 
 
@@ -75,17 +76,24 @@ def _coil(s: Sketch, left: float, right: float, top: float, bottom: float) -> No
         s.stroke((x, top), (x, bottom), kind="thin")
 
 
-def _lines(s: Sketch, n: int, title: str, liquid: float, suction: float, coil: float) -> None:
+def _lines(s: Sketch, circuit: Circuit, title: str, liquid: float, suction: float, coil: float) -> None:
     """Liquid line with solenoid and expansion valve, suction line with its points."""
-    me = f"C{n}"
+    me = circuit.mark
     _liquid(s, 262, liquid, coil, (316, 382))
     s.say(892, 268, "liquid", shift=4)
-    s.part(f"SV{n}", 922, 316, f"SV{n}", f"{title}, liquid solenoid", (3, 24), 66)
-    s.part(f"XV{n}", 922, 382, f"XV{n}", f"{title}, expansion valve", (3, 24), 66)
+    _valves(s, circuit, title, (316, 382))
     s.pipe((coil, suction), (926, suction), (926, 508))
     s.point(f"{me}.T1", 892, suction, f"{title}, suction line at the outlet", "below", (-48, 38))
     s.point(f"{me}.P8", 926, 470, f"{title}, suction pressure at the outlet", "left", (-82, 26))
     s.say(918, 500, "suction", "end", shift=6)
+
+
+def _valves(s: Sketch, circuit: Circuit, title: str, heights: tuple[float, float]) -> None:
+    """Boxes of solenoid and expansion valve beside the liquid line."""
+    for role, says, y in zip(("solenoid", "valve"), ("liquid solenoid", "expansion valve"), heights, strict=True):
+        if role in circuit.has:
+            mark = circuit.has[role].mark
+            s.part(mark, 922, y, mark, f"{title}, {says}", (3, 24), 66)
 
 
 def _liquid(s: Sketch, start: float, end: float, coil: float, valves: tuple[float, float]) -> None:
@@ -99,10 +107,10 @@ def _liquid(s: Sketch, start: float, end: float, coil: float, valves: tuple[floa
         s.valve(884, y)
 
 
-def walk_in(paper: Paper, n: int, title: str) -> None:
+def walk_in(paper: Paper, circuit: Circuit, title: str) -> None:
     """Draw a walk-in room in section, its unit cooler under the ceiling."""
     s = Sketch(paper)
-    me = f"C{n}"
+    me = circuit.mark
     paper.line(path((LEFT, 0), (LEFT, paper.height)), "hatch")
     _head(s, me, title)
     _room(s)
@@ -119,7 +127,7 @@ def walk_in(paper: Paper, n: int, title: str) -> None:
     s.point(f"{me}.A2", 796, 178, f"{title}, return air", "right", (-46, 6))
     s.point(f"{me}.G1", 722, 300, f"{title}, between packs, middle shelf", "left", (46, -25))
     s.point(f"{me}.G2", 798, 370, f"{title}, product surface", "left", (-12, -27))
-    _walk_in_lines(s, n, title)
+    _walk_in_lines(s, circuit, title)
     s.follow(f"{me}.A1", f"{me}.G1", f"{me}.G2", f"{me}.A2", f"{me}.T1", f"{me}.P8")
 
 
@@ -141,12 +149,11 @@ def _room(s: Sketch) -> None:
         s.stroke((680, y - 4), (672, y), (680, y + 4), kind="thin")
 
 
-def _walk_in_lines(s: Sketch, n: int, title: str) -> None:
-    me = f"C{n}"
+def _walk_in_lines(s: Sketch, circuit: Circuit, title: str) -> None:
+    me = circuit.mark
     _liquid(s, 300, 112, 818, (242, 176))
     s.pipe((818, 132), (866, 132), (866, 462), (950, 462))
-    s.part(f"XV{n}", 922, 176, f"XV{n}", f"{title}, expansion valve", (3, 24), 66)
-    s.part(f"SV{n}", 922, 242, f"SV{n}", f"{title}, liquid solenoid", (3, 24), 66)
+    _valves(s, circuit, title, (242, 176))
     s.say(892, 298, "liquid", shift=3)
     s.say(946, 462, "suction", "end", shift=-9)
     s.point(f"{me}.T1", 866, 392, f"{title}, suction line at the coil outlet", "right", (46, 24))

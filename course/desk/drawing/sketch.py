@@ -1,9 +1,11 @@
 """Pieces from which the hand-laid sketches are put together: pipes, points with their tags, part boxes, packs, valves, hatching."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
 from course.desk.drawing.paper import Paper, Spot, path
+from scenarios.store.model import Point
 
 DESIGN = 512.0
 """Height the templates are laid out for; shorter viewports squeeze heights, never letters."""
@@ -63,6 +65,14 @@ class Sketch:
         }[mark]
         self.paper.text(x + dx, y + dy, name, anchor, "mark", of=id)
         self.paper.home(id, x + tag[0], y + tag[1], "shelf", TAG_W, TAG_H)
+
+    def shown(self, points: Iterable[Point], *spots: tuple[float, float, str, Spot]) -> list[str]:
+        """Test points of one role at the spots there are for them; their names."""
+        placed = list(zip(points, spots, strict=False))
+        for point, (x, y, mark, tag) in placed:
+            tool = "gauge" if point.quantity == "pressure" else "thermometer"
+            self.point(point.name, x, y, point.title, mark, tag, tool=tool)
+        return [point.name for point, _ in placed]
 
     def part(
         self,
