@@ -30,7 +30,7 @@ def rack(
     s.pipe((50, 94), (50, DISCHARGE), (690, DISCHARGE), (690, 22))
     s.pipe((50, SUCTION), (last, SUCTION))
     s.head(690, 22, "up")
-    s.say(704, 36, "hot gas, to the condenser")
+    s.say(704, 36, "to the condenser")
     s.say(24, SUCTION, "suction, from the cases", shift=19)
     widest = max((box_width(unit.has["heater"].mark) for unit in machines if "heater" in unit.has), default=0.0)
     for n, unit in enumerate(machines):
@@ -109,7 +109,7 @@ def _receiver(s: Sketch, store: Store, rack: Rack) -> list[str]:
     """Drains from the condenser, receiver, drier, glass and the liquid line; its points as the refrigerant goes."""
     s.pipe((850, 74), (850, 292))
     s.head(850, 190, "down")
-    s.say(738, 68, "drains, condenser")
+    s.say(738, 68, "from the condenser")
     names = s.shown(_of(store, "receiver_pressure", rack.row), (850, 124, "left", (46, 0)))
     names += s.shown(_of(store, "receiver_drain_temperature", rack.row), (850, 240, "left", (46, 0)))
     top, bottom = s.y(292), s.y(352)
