@@ -10,7 +10,6 @@ import subprocess
 import sys
 import time
 import xml.etree.ElementTree as ElementTree
-from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -21,9 +20,9 @@ from stores import FILE, raw
 from course.desk import drawing
 from course.desk.drawing import check, ladder, paper, svg, symbols
 from scenarios.electrical.kinds import CONTACTS, LOADS
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.store import read
+from scenarios.store.model import Store
 
 # ---- the store that is shipped ----------------------------------------------------------------------------------------
 
@@ -250,24 +249,23 @@ def test_what_does_not_exist_is_refused_in_a_sentence(sheet: str, viewport: str)
 # ---- parts with their covers off ---------------------------------------------------------------------------------------
 
 
-def opened(store: dict[str, Any]) -> list[dict[str, Any]]:
+def opened(store: Store) -> list[dict[str, Any]]:
     return [sheet for sheet in drawing.sheets(store) if sheet["kind"] == "opened"]
 
 
-def everything_outside() -> dict[str, Any]:
+def everything_outside() -> Store:
     """The store with every part of the panel mounted on the roof: breakers, contactors, drive, transformer, lamps and all."""
-    store = deepcopy(STORE)
+    store = raw()
     for devices in [store["devices"], *(block["devices"] for block in store["blocks"])]:
         for entry in devices.values():
             if entry.get("place") == "panel":
                 entry["place"] = "roof"
-    return store
+    return read.read(store)
 
 
 @pytest.mark.parametrize("store", [STORE, everything_outside()], ids=["as it is", "everything outside"])
-def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: dict[str, Any]) -> None:
-    wiring = Wiring.load(store)
-    away = {mark: device for mark, device in wiring.devices.items() if device.place != drawing.PANEL}
+def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: Store) -> None:
+    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != drawing.PANEL}
     assert {(s["part"], s["place"]) for s in opened(store)} == {(mark, device.place) for mark, device in away.items()}
     for sheet in opened(store):
         for viewport in drawing.VIEWPORTS:

@@ -145,7 +145,7 @@ def _places(session: Session) -> list[dict[str, Any]]:
 
 
 def _ticket(session: Session) -> dict[str, Any]:
-    ticket = session.call["ticket"]
+    ticket = session.night.call["ticket"]
     store = session.world.store
     rows = [
         ["Plant", store.title],
