@@ -265,7 +265,7 @@ def everything_outside() -> Store:
 
 @pytest.mark.parametrize("store", [STORE, everything_outside()], ids=["as it is", "everything outside"])
 def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: Store) -> None:
-    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != drawing.PANEL}
+    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != "panel"}
     assert {(s["part"], s["place"]) for s in opened(store)} == {(mark, device.place) for mark, device in away.items()}
     for sheet in opened(store):
         for viewport in drawing.VIEWPORTS:
