@@ -64,9 +64,9 @@ def properties() -> Iterator[Row]:
     """Saturation by table, beside asking CoolProp for one state after the other."""
     from CoolProp import CoolProp
 
-    from scenarios.refrigeration import fluid
+    from scenarios.refrigeration import refrigerants
 
-    tables, pressures = fluid.load(), np.linspace(1.2e5, 25e5, COLUMN)
+    tables, pressures = refrigerants.load("R-448A"), np.linspace(1.2e5, 25e5, COLUMN)
     ours = COLUMN / each_time(lambda: look_up(tables, pressures))
     peer = CoolProp.AbstractState("HEOS", "R448A.mix")
     theirs = 1.0 / each_time(lambda: peer.update(CoolProp.PQ_INPUTS, 8.0e5, 1.0))

@@ -26,8 +26,6 @@ DEAD, LIVE = 10.0, 50.0
 HOURS_AFTER = 72.0
 PROOF_STEPS = 10
 """Steps after the last repair that are still replayed in suspects' worlds: switching on, the first amps."""
-CASES = 4
-"""Columns of the trend log before the displays of the cases."""
 CIRCUIT = re.compile(r"^(?:C|XV|SV)(\d+)$")
 """Parts that belong to one refrigerated circuit."""
 PRODUCT = re.compile(r"^(C\d+)\.G[12]$")
@@ -126,11 +124,11 @@ def how_left(session: Any) -> dict[str, Any]:
 
 
 @cache
-def saturation() -> Saturation:
-    """Dew and bubble temperature of the store's refrigerant from the committed tables."""
-    from scenarios.refrigeration import fluid
+def saturation(refrigerant: str) -> Saturation:
+    """Dew and bubble temperature of a refrigerant from the committed tables."""
+    from scenarios.refrigeration import fluid, refrigerants
 
-    tables = fluid.load()
+    tables = refrigerants.load(refrigerant)
     return Saturation(
         dew=lambda pressure: float(fluid.saturation(tables, pressure).t_dew),
         bubble=lambda pressure: float(fluid.saturation(tables, pressure).t_bub),
@@ -149,11 +147,12 @@ def trends(session: Any) -> tuple[Trend, ...]:
     if not len(rows):
         return ()
     start, step = float(log["from"]), float(log["step"])
-    discharge: Any = from_si(rows[:, 1], "psig")
+    columns = log["columns"]
+    discharge: Any = from_si(rows[:, columns["discharge", 0]], "psig")
     shown = [Trend("Discharge pressure", "psig", start, step, tuple(discharge.tolist()))]
     circuits = session.world.store.circuits
     limits = {n: float(circuit.limit_fahrenheit) for n, circuit in enumerate(circuits)}
-    cases: Any = from_si(rows[:, CASES:], "F")
+    cases: Any = from_si(rows[:, [columns["display", circuit.part.row] for circuit in circuits]], "F")
     over = {n: int((cases[:, n] > limit).sum()) for n, limit in limits.items()}
     if over:
         n = max(over, key=lambda k: (over[k], -k))
@@ -307,7 +306,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True, s
         facts=facts(session.facts, shown, how_left(session), session.t, session.night.store.wiring),
         key=key,
         questions=session.night.call.get("questions", []),
-        saturation=saturation(),
+        saturation=saturation(session.night.store.racks[0].refrigerant),
         suspects=found,
         worlds=worlds,
         aftermath=later.result() if later else None,

@@ -12,7 +12,8 @@ from scenarios.compiling.kernel import compiled
 from scenarios.electrical import step as wiring_step
 from scenarios.electrical.layouts import MOVED, Net, Parameters, State
 from scenarios.electrical.step import go_on
-from scenarios.refrigeration import plant as plant_room
+from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.ports import Inputs, Outputs
 from scenarios.refrigeration.rack import step as step_plant
 
 STEP = 5.0
@@ -23,25 +24,21 @@ PARTED = 2.2
 """Discharge over suction pressure from which a whole step will do [-]; common practice, a rack at work has 3 and more."""
 TREND_EVERY = 60.0
 """Between two rows of the controller's trend log [s]."""
-COMPRESSOR_CALL, HIGH_PRESSURE, LOW_PRESSURE, PUMP_CALL, FAN_CALL, LIQUID_CALL, BASIN = range(7)
-"""What a plant-driven contact follows."""
 
 
-class Links(NamedTuple):
-    """Which part of the wiring is which part of the plant."""
+class Ties(NamedTuple):
+    """What crosses between plant and wiring, as rows of two places: in a flat array of the plant, and in a table of the wiring."""
 
-    follower: Any
-    """(followers, 2): what it follows, and which of several."""
-    compressor: Any
-    """(compressors,): motor of each."""
-    fan: int
-    """Motor of the condenser fan."""
-    pump: int
-    """Motor of the spray pump."""
-    solenoid: Any
-    """(circuits,): load of each liquid solenoid."""
-    heater: Any
-    """(compressors,): load of each crankcase heater."""
+    motors: Any
+    """Speed of a motor goes to the plant."""
+    loads: Any
+    """Whether a load is energised goes to the plant."""
+    followers: Any
+    """The plant moves a contact."""
+    shafts: Any
+    """The plant loads a motor [W]."""
+    drives: Any
+    """The plant's controller gives a drive its reference."""
 
 
 class Night(NamedTuple):
@@ -54,49 +51,28 @@ class Night(NamedTuple):
 
 
 @compiled
-def to_wiring(links: Links, par: Parameters, given: plant_room.Outputs, told: wiring_step.Inputs) -> None:
-    """Cut-outs, relays and shaft loads as the wiring takes them; loads over rated torque. [-]"""
-    orders = given.orders[0]
-    for k in range(len(links.follower)):
-        what, n = links.follower[k, 0], links.follower[k, 1]
-        if what == COMPRESSOR_CALL:
-            told.follows[k] = given.call_compressor[n]
-        elif what == HIGH_PRESSURE:
-            told.follows[k] = given.hp_closed[n]
-        elif what == LOW_PRESSURE:
-            told.follows[k] = given.lp_closed[n]
-        elif what == LIQUID_CALL:
-            told.follows[k] = given.call_liquid[n]
-        elif what == PUMP_CALL:
-            told.follows[k] = orders.call_pump
-        elif what == FAN_CALL:
-            told.follows[k] = orders.call_fan
-        else:
-            told.follows[k] = orders.basin_ok
-    for n in range(len(links.compressor)):
-        motor = links.compressor[n]
-        told.load[motor] = given.shaft_power[n] / par.motors[motor].output
-    told.load[links.fan] = orders.fan_power / par.motors[links.fan].output
-    told.load[links.pump] = orders.pump_power / par.motors[links.pump].output
-    for d in range(len(told.reference)):
-        told.reference[d] = orders.fan_reference
+def to_wiring(ties: Ties, par: Parameters, given: Any, told: wiring_step.Inputs) -> None:
+    """Contacts, loads over rated torque and references as the wiring takes them, from the plant's flat outputs."""
+    for k in range(len(ties.followers)):
+        told.follows[ties.followers[k, 1]] = given[ties.followers[k, 0]] != 0.0
+    for k in range(len(ties.shafts)):
+        motor = ties.shafts[k, 1]
+        told.load[motor] = given[ties.shafts[k, 0]] / par.motors[motor].output
+    for k in range(len(ties.drives)):
+        told.reference[ties.drives[k, 1]] = given[ties.drives[k, 0]]
 
 
 @compiled
-def to_plant(links: Links, given: wiring_step.Outputs, told: plant_room.Inputs) -> None:
-    """Shaft speeds, energised solenoids and heaters as the plant takes them."""
-    for n in range(len(links.compressor)):
-        told.speed[n] = given.speed[links.compressor[n]]
-    told.outside[0].fan_speed = given.speed[links.fan]
-    told.outside[0].pump_speed = given.speed[links.pump]
-    for n in range(len(links.solenoid)):
-        told.solenoid[n] = given.energised[links.solenoid[n]] != 0
-    for n in range(len(links.heater)):
-        told.heater[n] = given.energised[links.heater[n]] != 0
+def to_plant(ties: Ties, given: wiring_step.Outputs, told: Any) -> None:
+    """Shaft speeds and energised loads as the plant takes them, into its flat inputs."""
+    for k in range(len(ties.motors)):
+        told[ties.motors[k, 0]] = given.speed[ties.motors[k, 1]]
+    for k in range(len(ties.loads)):
+        told[ties.loads[k, 0]] = 1.0 if given.energised[ties.loads[k, 1]] != 0 else 0.0
 
 
 @compiled
-def outdoors(night: Night, t: float, told: plant_room.Inputs) -> None:
+def outdoors(night: Night, t: float, told: Inputs) -> None:
     """Weather and doors of a moment."""
     told.outside[0].dry_bulb = weather.at(night.profile, t, 1)
     told.outside[0].wet_bulb = weather.at(night.profile, t, 2)
@@ -108,26 +84,59 @@ def outdoors(night: Night, t: float, told: plant_room.Inputs) -> None:
 
 
 @compiled
-def rushes(plant: plant_room.Plant, told: plant_room.Inputs) -> bool:
-    """Whether a machine turns while suction and discharge pressure have not parted yet. [-]"""
-    pipe = plant.lines_state[0]
-    turning = False
-    for n in range(len(told.speed)):
-        turning = turning or told.speed[n] > 0.1
-    return turning and pipe.discharge < PARTED * pipe.pressure
+def rushes(plant: Plant, told: Inputs) -> bool:
+    """Whether a machine turns on a suction group whose pressure and its rack's discharge have not parted yet. [-]"""
+    for r in range(len(plant.racks)):
+        rack, discharge = plant.racks[r], plant.discharge_state[r].discharge
+        for g in range(rack.groups, rack.groups_end):
+            group = plant.groups[g]
+            if discharge < PARTED * plant.suction_state[g].pressure:
+                for n in range(group.compressors, group.compressors_end):
+                    if told.speed[n] > 0.1:
+                        return True
+    return False
+
+
+class Column(NamedTuple):
+    """One column of the controllers' trend log."""
+
+    name: str
+    """suction [Pa], discharge [Pa], reference [-], called [-] or display [C]."""
+    row: int
+    """Of its group, rack or circuit."""
+
+
+def trend_columns(plant: Plant) -> list[Column]:
+    """The trend log of a plant, as `write_trend` fills it."""
+    counts = {
+        "suction": len(plant.groups),
+        "discharge": len(plant.racks),
+        "reference": len(plant.racks),
+        "called": len(plant.groups),
+        "display": len(plant.circuits),
+    }
+    return [Column(name, n) for name, count in counts.items() for n in range(count)]
 
 
 @compiled
-def write_trend(plant: plant_room.Plant, row: Any) -> None:
-    """One row of the controller's trend log: pressures [Pa], fan reference, machines called, case displays [C]."""
-    sees = plant.controller_state[0]
-    row[0], row[1], row[2] = sees.suction, sees.discharge, sees.reference
-    called = 0.0
-    for n in range(len(plant.stages)):
-        called += 1.0 if plant.stages[n].called else 0.0
-    row[3] = called
+def write_trend(plant: Plant, row: Any) -> None:
+    """One row of the controllers' trend log: see `trend_columns`."""
+    racks, groups, at = len(plant.racks), len(plant.groups), 0
+    for g in range(groups):
+        row[at] = plant.staging_state[g].suction
+        at += 1
+    for r in range(racks):
+        row[at], row[at + racks] = plant.fan_loop_state[r].discharge, plant.fan_loop_state[r].reference
+        at += 1
+    at += racks
+    for g in range(groups):
+        called = 0.0
+        for n in range(plant.groups[g].compressors, plant.groups[g].compressors_end):
+            called += 1.0 if plant.stages[n].called else 0.0
+        row[at] = called
+        at += 1
     for n in range(len(plant.case_states)):
-        row[4 + n] = plant.case_states[n].display
+        row[at + n] = plant.case_states[n].display
 
 
 @compiled
@@ -137,10 +146,10 @@ def run(
     state: State,
     wires_in: wiring_step.Inputs,
     wires_out: wiring_step.Outputs,
-    plant: plant_room.Plant,
-    plant_in: plant_room.Inputs,
-    plant_out: plant_room.Outputs,
-    links: Links,
+    plant: Plant,
+    plant_in: Inputs,
+    plant_out: Outputs,
+    ties: Ties,
     night: Night,
     t: float,
     steps: int,
@@ -155,8 +164,8 @@ def run(
         The wiring, its parameters and state, what it is told and gives; changed in place.
     plant, plant_in, plant_out
         The plant, changed in place.
-    links, night
-        What is which, and what comes from outside.
+    ties, night
+        What crosses between the two, and what comes from outside.
     t : float
         Time from the ticket. [s]
     steps : int
@@ -168,14 +177,14 @@ def run(
     """
     state.tally[MOVED] = 1  # who knows what was done since
     for _ in range(steps):
-        to_plant(links, wires_out, plant_in)
+        to_plant(ties, wires_out, plant_in.flat)
         pieces = RUSH if rushes(plant, plant_in) else 1
         dt = STEP / pieces
         for _ in range(pieces):
             outdoors(night, t, plant_in)
-            to_plant(links, wires_out, plant_in)
+            to_plant(ties, wires_out, plant_in.flat)
             step_plant(plant, plant_in, plant_out, dt)
-            to_wiring(links, par, plant_out, wires_in)
+            to_wiring(ties, par, plant_out.flat, wires_in)
             go_on(net, par, state, wires_in, wires_out, dt)
             t += dt
         since = t - first

@@ -5,12 +5,13 @@ A `World` is a store in one condition. Faults edit its parameters, mending copie
 """
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
 
 from scenarios import weather
+from scenarios.controls.alarms import MOST_EVENTS
 from scenarios.electrical.layouts import STALE
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
@@ -19,55 +20,32 @@ from scenarios.errors import BadRequest
 from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
-from scenarios.loop import (
-    BASIN,
-    COMPRESSOR_CALL,
-    FAN_CALL,
-    HIGH_PRESSURE,
-    LIQUID_CALL,
-    LOW_PRESSURE,
-    PUMP_CALL,
-    STEP,
-    TREND_EVERY,
-    Links,
-    Night,
-    run,
-)  # fmt: skip
-from scenarios.refrigeration import observe as plant_eyes
+from scenarios.loop import STEP, TREND_EVERY, Night, Ties, run, trend_columns
+from scenarios.refrigeration import measure
 from scenarios.refrigeration import store as plant_store
-from scenarios.refrigeration.plant import Inputs, Outputs, Plant
+from scenarios.refrigeration.alarm_list import alarm_list
+from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.ports import Inputs, Outputs, copy_inputs, copy_outputs, new_inputs, new_outputs
+from scenarios.store import entries
+from scenarios.store import ties as store_ties
 from scenarios.store.model import Place, Store
+from scenarios.store.problems import near
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
 DAY = 86400.0
-TREND_OF_RACK = 4
-"""Columns of the trend log before one per circuit."""
 
 
-def links(store: Store, network: Network) -> Links:
-    """Which part of the wiring is which part of the plant, by the tree of the store."""
-    coil = {element.device: n for n, element in enumerate(network.loads)}
-    told: dict[str, tuple[int, int]] = {}
-    for n, unit in enumerate(store.compressors):
-        for role, what in (("call", COMPRESSOR_CALL), ("high", HIGH_PRESSURE), ("low", LOW_PRESSURE)):
-            told[unit.has[role].mark] = (what, n)
-    for n, circuit in enumerate(store.circuits):
-        told[circuit.has["call"].mark] = (LIQUID_CALL, n)
-    fan, pump = store.fans[0], store.racks[0].pump
-    told[fan.has["call"].mark] = (FAN_CALL, 0)
-    if pump is None:
-        raise BadRequest(f"{store.id}: its condenser has no spray pump, and this version knows no other")
-    told[pump.has["call"].mark] = (PUMP_CALL, 0)
-    told[pump.has["level"].mark] = (BASIN, 0)
-    return Links(
-        np.array([told[mark] for mark in network.followers], np.int64),
-        np.array([network.motors.index(unit.has["motor"].mark) for unit in store.compressors], np.int64),
-        network.motors.index(fan.has["motor"].mark),
-        network.motors.index(pump.has["motor"].mark),
-        np.array([coil[circuit.has["solenoid"].mark] for circuit in store.circuits], np.int64),
-        np.array([coil[unit.has["heater"].mark] for unit in store.compressors], np.int64),
-    )
+@lru_cache(maxsize=16)
+def sound_plant(store: Store) -> Plant:
+    """A sound plant of a store, for copying parameters back; nobody changes it."""
+    return fresh_plant(store)
+
+
+def fresh_plant(store: Store) -> Plant:
+    """A plant of a store at a cool standstill."""
+    made = entries.of(store)
+    return plant_store.build(made.racks, made.places)
 
 
 def night_of(call: dict[str, Any]) -> Night:
@@ -91,7 +69,9 @@ class World:
     t: float
     """Time from the ticket [s]."""
     trend: Any
+    """The controllers' trend log, (rows, columns)."""
     trend_from: float
+    """Time of its first row [s]."""
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -105,19 +85,18 @@ class World:
         """The same, its contacts not settled yet; nothing of the wiring is computed."""
         hours, minutes = str(call["starts"]).split(":")
         starts = int(hours) * 3600.0 + int(minutes) * 60.0
-        plant = plant_store.build(store)
+        plant = fresh_plant(store)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
-        trend = np.zeros((trend_rows, TREND_OF_RACK + len(store.circuits)))
-        told, given = plant_store.new_inputs(plant), plant_store.new_outputs(plant)
-        return cls(store, night_of(call), network, plant, told, given, starts, begin, trend, begin)
+        trend = np.zeros((trend_rows, len(trend_columns(plant))))
+        return cls(store, night_of(call), network, plant, new_inputs(plant), new_outputs(plant), starts, begin, trend, begin)
 
     # ---- time ------------------------------------------------------------------------------------------------------------
 
     @cached_property
-    def links(self) -> Links:
-        """What of the wiring is what of the plant."""
-        return links(self.store, self.network)
+    def ties(self) -> Ties:
+        """What crosses between plant and wiring."""
+        return store_ties.ties(self.store, self.plant)
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
@@ -126,7 +105,7 @@ class World:
             self.plant,
             self.plant_in,
             self.plant_out,
-            self.links,
+            self.ties,
             self.night,
             self.t,
             round(seconds / STEP),
@@ -143,9 +122,9 @@ class World:
             self.store,
             self.night,
             self.network.fork(memory=memory),
-            _copied(self.plant),
-            _copied(self.plant_in),
-            _copied(self.plant_out),
+            plant_store.copy(self.plant),
+            copy_inputs(self.plant, self.plant_in),
+            copy_outputs(self.plant, self.plant_out),
             self.starts,
             self.t,
             self.trend.copy() if trend else self.trend[:0].copy(),
@@ -177,7 +156,7 @@ class World:
             ("wires_out", self.network.outputs),
         ):
             for name in group._fields:
-                if name != "fluid":
+                if name != "fluids":
                     found[f"{label}.{name}"] = np.asarray(getattr(group, name)).copy()
         return found | {"t": np.array([self.t]), "trend": self.trend.copy(), "trend_from": np.array([self.trend_from])}
 
@@ -192,7 +171,7 @@ class World:
             ("wires_out", self.network.outputs),
         ):
             for name in group._fields:
-                if name != "fluid":
+                if name != "fluids":
                     getattr(group, name)[...] = saved[f"{label}.{name}"]
         self.t, self.trend = float(saved["t"][0]), saved["trend"].copy()
         self.trend_from = float(saved["trend_from"][0])
@@ -236,7 +215,7 @@ class World:
     @property
     def healthy(self) -> Plant:
         """A sound plant of the store, for copying parameters back."""
-        return plant_store.healthy(self.store)
+        return sound_plant(self.store)
 
     @property
     def probe(self) -> Probe:
@@ -288,8 +267,9 @@ class World:
         """
         point = self.store.points.get(name.removesuffix(".wick"))
         if point is None:
-            raise BadRequest(f"{name}: this store has no such test point; there are {', '.join(self.store.points)}")
-        return plant_eyes.observe(self.plant, self.plant_in, point, wick=name.endswith(".wick"))
+            alike = near(name, self.store.points)
+            raise BadRequest(f"{name}: this store has no such test point{alike}; its file names them under points")
+        return measure.value(self.plant, self.plant_in, point.role, point.row, wick=name.endswith(".wick"))
 
     def clear_probe(self) -> None:
         """Forget the last solution: something was changed by hand."""
@@ -304,12 +284,16 @@ class World:
     @property
     def alarms(self) -> list[tuple[str, str]]:
         """Id and title of every alarm row."""
-        return [(name, title) for name, title, _ in plant_store.alarm_rows(self.store)]
+        return [(each.id, each.title) for each in alarm_list(entries.of(self.store).racks)]
 
     def alarm_events(self) -> list[Event]:
         """The controller's log, oldest first, by the controller's own clock."""
-        log, events = int(self.plant.log[0].written), self.plant.events
-        rows = [events[n % len(events)] for n in range(max(0, log - len(events)), log)]
+        rows = []
+        for r, log in enumerate(self.plant.log.written):
+            events = self.plant.events[r * MOST_EVENTS : (r + 1) * MOST_EVENTS]
+            rows += [events[n % MOST_EVENTS] for n in range(max(0, int(log) - MOST_EVENTS), int(log))]
+        if len(self.plant.log) > 1:
+            rows.sort(key=lambda row: float(row.time))
         names = self.alarms
         return [
             Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows
@@ -326,12 +310,8 @@ class World:
         return [Event(time - shift, mark, True, f"{mark} {words}") for time, words, mark in self.network.events(since + shift)]
 
     def trends(self) -> dict[str, Any]:
-        """The controller's trend log up to now: first time [s], step [s], and columns in SI."""
+        """The controllers' trend log up to now: first time [s], step [s], and columns in SI, by what `loop.Column` says of each."""
         rows = int((self.t - self.trend_from) / TREND_EVERY) + 1
         kept = self.trend[: max(0, min(rows, len(self.trend)))]
-        return {"from": self.trend_from, "step": TREND_EVERY, "rows": kept}
-
-
-def _copied(group: Any) -> Any:
-    """A NamedTuple of arrays, copied; tables of the fluid are shared."""
-    return type(group)(*(getattr(group, name) if name == "fluid" else getattr(group, name).copy() for name in group._fields))
+        columns = {column: n for n, column in enumerate(trend_columns(self.plant))}
+        return {"from": self.trend_from, "step": TREND_EVERY, "rows": kept, "columns": columns}

@@ -11,15 +11,18 @@ from stores import corner_market, raw
 from scenarios.compiling.kernel import plain
 from scenarios.compiling.quantities import table
 from scenarios.controls.alarms import MOST_EVENTS, Alarm, AlarmState, Event, Log, note, watch
-from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage, case, fan
+from scenarios.controls.case import CaseControl, CaseControlState, case
 from scenarios.controls.cutouts import Cutout, CutoutState, may_close, sense
-from scenarios.controls.staging import next_off, next_on, prove, stage_capacity
+from scenarios.controls.fan_loop import FanLoop, FanLoopState, fan, stage_fan
+from scenarios.controls.staging import Stage, Staging, StagingState, next_off, next_on, prove, stage_capacity
 from scenarios.errors import BadRequest
 from scenarios.parts.kind import nothing
 from scenarios.parts.registry import KINDS
-from scenarios.refrigeration.observe import observe, trend_channels, trends
-from scenarios.refrigeration.store import alarm_rows, build
-from scenarios.store import read
+from scenarios.refrigeration.alarm_list import alarm_list
+from scenarios.refrigeration.fans import Fan, FanState
+from scenarios.refrigeration.measure import VALUES, WICKS, value
+from scenarios.refrigeration.points import ROLES
+from scenarios.store import entries, read
 
 STORE = corner_market()
 PSI = 6894.757293168
@@ -68,7 +71,7 @@ def stages(*called):
 
 
 def test_small_errors_move_small_machines_large_errors_large_ones():
-    settings = Controller()
+    settings = Staging()
     assert next_on(settings, stages(False, False, False, False), False) == 0
     assert next_on(settings, stages(False, False, False, False), True) == 3
     assert next_off(settings, stages(True, True, False, True), False) == 0
@@ -77,7 +80,7 @@ def test_small_errors_move_small_machines_large_errors_large_ones():
 
 
 def test_nothing_moves_inside_the_dead_band_or_before_its_delay():
-    settings, state, rack = Controller(), ControllerState(), stages(False, False, False, False)
+    settings, state, rack = Staging(), StagingState(), stages(False, False, False, False)
     for _ in range(100):
         stage_capacity(settings, state, rack, settings.suction_target + 1.1, 5.0)
     assert not rack.called.any()
@@ -89,14 +92,14 @@ def test_nothing_moves_inside_the_dead_band_or_before_its_delay():
 
 
 def test_least_times_are_kept():
-    settings, rack = Controller(), stages(True, False, False, False)
+    settings, rack = Staging(), stages(True, False, False, False)
     rack.timer = 10.0
     assert next_off(settings, rack, False) == -1
     assert next_on(settings, rack, False) == -1
 
 
 def test_a_machine_without_proof_has_failed_and_another_is_called():
-    settings, rack = Controller(), stages(True, False, False, False)
+    settings, rack = Staging(), stages(True, False, False, False)
     for _ in range(4):
         prove(settings, rack, np.zeros(4), 0.3, 5.0)
     assert rack.failed[0]
@@ -107,7 +110,7 @@ def test_a_machine_without_proof_has_failed_and_another_is_called():
 
 
 def test_fan_target_is_the_higher_of_floor_and_wet_bulb_plus_approach():
-    settings, state = Controller(), ControllerState()
+    settings, state = FanLoop(), FanLoopState()
     fan(settings, state, 30.0, 22.2, 5.0)
     assert state.target == pytest.approx(32.2)
     fan(settings, state, 30.0, -5.0, 5.0)
@@ -115,16 +118,24 @@ def test_fan_target_is_the_higher_of_floor_and_wet_bulb_plus_approach():
 
 
 def test_fan_reference_ramps_and_stays_between_zero_and_one():
-    settings, state = Controller(), ControllerState(reference=0.5)
+    settings, state = FanLoop(), FanLoopState(reference=0.5)
     fan(settings, state, 60.0, 20.0, 5.0)
-    assert state.reference == pytest.approx(0.5 + 5.0 / settings.fan_ramp)
+    assert state.reference == pytest.approx(0.5 + 5.0 / settings.ramp)
     for _ in range(200):
         fan(settings, state, 60.0, 20.0, 5.0)
     assert state.reference == 1.0
     for _ in range(2000):
         fan(settings, state, 0.0, 20.0, 5.0)
     assert state.reference == 0.0
-    assert not state.fan_on
+
+
+def test_a_fan_is_called_above_one_share_and_let_go_below_another():
+    each, state = Fan(starts=0.4, stops=0.2), FanState(called=False)
+    seen = []
+    for reference in (0.3, 0.4, 0.41, 0.3, 0.2, 0.3, -1.0):
+        plain(stage_fan)(each, state, reference)
+        seen.append(state.called)
+    assert seen == [False, False, True, True, False, False, False]
 
 
 def test_thermostat_has_a_differential():
@@ -166,7 +177,7 @@ def test_alarm_needs_its_delay_and_returns_after_its_calm():
 def test_a_full_log_forgets_the_oldest():
     events, log = table([Event() for _ in range(4)]), table([Log()])
     for n in range(6):
-        note(events, log, float(n), n, True)
+        note(events, log[0], float(n), n, True)
     assert sorted(events.time) == [2.0, 3.0, 4.0, 5.0]
     assert log[0].written == 6
     assert MOST_EVENTS >= 300
@@ -179,12 +190,12 @@ def test_without_supply_every_output_drops_and_the_restart_is_logged(settled):
     out = twin.outputs
     assert not out.call_compressor.any()
     assert not out.call_liquid.any()
-    assert not out.orders[0].call_fan
-    assert not out.orders[0].call_pump
+    assert not out.call_fan.any()
+    assert not out.call_pump.any()
     silent = int(twin.plant.log[0].written)
     twin.broken = ideal.HEALTHY
     twin.run(0.05)
-    rows = alarm_rows(STORE)
+    rows = alarm_list(entries.of(STORE).racks)
     ids = [rows[twin.plant.events[n].alarm][0] for n in range(silent, int(twin.plant.log[0].written))]
     assert "controller_supply" in ids
 
@@ -203,7 +214,7 @@ def test_door_alarm(settled):
     twin = settled.fork()
     twin.inputs.door[8] = 1.0
     twin.run(0.2)
-    rows = alarm_rows(STORE)
+    rows = alarm_list(entries.of(STORE).racks)
     standing = [rows[n][0] for n in range(len(rows)) if twin.plant.alarm_states[n].active]
     assert "door_9" in standing
 
@@ -221,19 +232,19 @@ def test_every_point_can_be_observed_and_has_a_place(settled):
     found = STORE.points
     assert len(found) == 19 + 7 * 10
     for about in found.values():
-        value = observe(settled.plant, settled.inputs, about)
-        assert np.isfinite(value)
+        shown = value(settled.plant, settled.inputs, about.role, about.row)
+        assert np.isfinite(shown)
         assert about.place in places
-        assert (value > 5e4) == (about.quantity == "pressure")
+        assert (shown > 5e4) == (about.quantity == "pressure")
 
 
 def test_points_tell_one_story(settled):
     """Readings in the order a sound plant has them."""
-    see = {name: observe(settled.plant, settled.inputs, point) for name, point in STORE.points.items()}
+    see = {name: value(settled.plant, settled.inputs, point.role, point.row) for name, point in STORE.points.items()}
     assert see["P4"] >= see["P1"] >= see["P2"] > see["P5"]
     assert see["T7"] > see["T1"] - 8.0 > see["T2"]
     assert see["C4.A1"] <= see["C4.A2"]
-    assert observe(settled.plant, settled.inputs, STORE.points["T5"], wick=True) == pytest.approx(15.0)
+    assert value(settled.plant, settled.inputs, "air_in", 0, wick=True) == pytest.approx(15.0)
 
 
 
@@ -245,16 +256,17 @@ def test_every_part_shows_something(settled):
         assert all(looks(settled.plant, kind).values()), kind
 
 
-def test_trends_have_a_value_per_channel(settled):
-    assert len(trends(settled.plant, settled.inputs)) == len(trend_channels(settled.plant)) == 20
-
-
 def test_every_mistake_of_a_store_file_is_told_at_once():
     wrong = raw()
     wrong["racks"][0]["condenser"]["scala"] = 1.0
-    wrong["racks"][0]["lines"] = {"drier": -1.0}
+    wrong["racks"][0]["liquid"] = {"drier": -1.0}
     del wrong["racks"][0]["groups"][0]["compressors"][3]["swept_flow_l_s"]
     with pytest.raises(BadRequest) as told:
-        build(read.read(wrong))
-    for part in ("condenser.scala: unknown", "lines.drier", "compressors[3].swept_flow: missing"):
+        entries.of(read.read(wrong))
+    for part in ("condenser.scala: unknown", "liquid.drier", "compressors[3].swept_flow: missing"):
         assert part in str(told.value)
+
+
+def test_every_role_of_a_point_has_a_value(settled):
+    assert set(VALUES) == set(ROLES)
+    assert set(WICKS) <= set(ROLES)

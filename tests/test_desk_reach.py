@@ -4,8 +4,6 @@ import pytest
 from desk_browser import browser, picture
 from desk_driver import desk_of
 
-from scenarios.electrical.wiring import Wiring
-
 __all__ = ["browser"]
 pytestmark = pytest.mark.browser
 CALL = "walk_in_warm"
@@ -27,7 +25,7 @@ def steps(session):
 
 def away_from(session, place):
     """A part that a wiring sheet draws and that stands elsewhere, of every such place."""
-    wiring = Wiring.load(session.world.store.data)
+    wiring = session.world.wiring
     found = {}
     for device in wiring.devices.values():
         if device.place != place and device.terminals:

@@ -10,8 +10,6 @@ from stores import corner_market
 
 from scenarios import steps
 from scenarios.compiling.quantities import layout
-from scenarios.controls.controller import CaseControl, Controller
-from scenarios.controls.cutouts import Cutout
 from scenarios.electrical import parts
 from scenarios.errors import BadRequest
 from scenarios.faults import paths
@@ -20,11 +18,7 @@ from scenarios.faults.enumerate import EACH
 from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
 from scenarios.parts.registry import KINDS
-from scenarios.refrigeration.circuit import Circuit
-from scenarios.refrigeration.compressor import Compressor
-from scenarios.refrigeration.condenser import Condenser
-from scenarios.refrigeration.lines import Lines
-from scenarios.refrigeration.receiver import Receiver
+from scenarios.refrigeration.store import KEPT
 from scenarios.store import read
 
 STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
@@ -40,18 +34,7 @@ ELECTRICAL = {
     "phases": parts.Phase,
     "nodes": parts.Node,
 }
-PLANT = {
-    "circuits": Circuit,
-    "compressors": Compressor,
-    "condenser": Condenser,
-    "lines": Lines,
-    "receiver": Receiver,
-    "controller": Controller,
-    "cases": CaseControl,
-    "high": Cutout,
-    "low": Cutout,
-}
-RECORDS = {"electrical": ELECTRICAL, "plant": PLANT}
+RECORDS = {"electrical": ELECTRICAL, "plant": KEPT}
 
 
 @pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)

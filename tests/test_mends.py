@@ -55,7 +55,7 @@ def whole_step(fault: Fault, mend: str, sound_cells: list[float]) -> str:
 @pytest.mark.parametrize("kind", KINDS)
 def test_mend_brings_back_what_the_fault_changed(kind: str, sound: World) -> None:
     """Is every cell as bought after each of a fault's mends, in every severity?"""
-    before = {name: table.copy() for name, table in zip(type(sound.plant)._fields, sound.plant, strict=True) if name != "fluid"}
+    before = {name: table.copy() for name, table in zip(type(sound.plant)._fields, sound.plant, strict=True) if name != "fluids"}
     for fault in [fault for fault in FAULTS if fault.id.split(":")[0] == kind]:
         was = cells(sound, fault)
         for mend in fault.mends:

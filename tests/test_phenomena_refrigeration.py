@@ -13,8 +13,9 @@ from eyes import looks
 from plant_bench import Bench
 from stores import corner_market
 
-from scenarios.refrigeration.observe import observe
-from scenarios.refrigeration.store import alarm_rows
+from scenarios.refrigeration import measure
+from scenarios.refrigeration.alarm_list import alarm_list
+from scenarios.store import entries
 
 STORE = corner_market()
 PSI, ATM = 6894.757293168, 101325.0
@@ -163,7 +164,7 @@ def test_r3_dry_coil_hot_drain_hot_gas(dead_pump, warm):
 
 def test_r3_three_or_four_circuits_are_over_limit_at_the_end(dead_pump):
     twin, _, _ = dead_pump
-    titles = alarm_rows(STORE)
+    titles = alarm_list(entries.of(STORE).racks)
     over = [titles[n][1] for n in range(len(titles)) if titles[n][0].startswith("air_") and twin.plant.alarm_states[n].active]
     assert 3 <= len(over) <= 5, over
 
@@ -179,14 +180,14 @@ def test_r23_manual_ones_stay_out_automatic_ones_swing(dead_pump):
 
 def test_r23_buttons_hold_only_when_pressure_is_down(dead_pump):
     twin = dead_pump[0].fork()
-    while psig(twin.plant.lines_state[0].discharge) < 280.0:
+    while psig(twin.plant.discharge_state[0].discharge) < 280.0:
         twin.run(5.0 / 3600.0)
     twin.plant.high_states[2].pushed = True
     twin.run(10.0 / 3600.0)
     assert twin.plant.high_states[2].latched
     twin.broken = ideal.HEALTHY
     twin.run(0.25)
-    assert psig(twin.plant.lines_state[0].discharge) < 250.0
+    assert psig(twin.plant.discharge_state[0].discharge) < 250.0
     assert twin.plant.high_states.closed[:2].all()
     assert not twin.plant.high_states.closed[2:].any()
     twin.plant.high_states[2].pushed = True
@@ -203,7 +204,7 @@ def test_r23_buttons_hold_only_when_pressure_is_down(dead_pump):
 def test_r2b_spray_back_on_a_hot_dry_coil(dead_pump):
     """Condenser pressure crashes, the receiver is still high: drain stops, receiver runs low, and it recovers by itself."""
     twin = dead_pump[0].fork()
-    while psig(twin.plant.lines_state[0].discharge) < 270.0:
+    while psig(twin.plant.discharge_state[0].discharge) < 270.0:
         twin.run(5.0 / 3600.0)
     level = twin.plant.receiver_state[0].liquid
     twin.broken = ideal.HEALTHY
@@ -246,7 +247,7 @@ def test_r6_gas_that_does_not_condense(mild, mild_means):
 def test_r6_the_proof_is_at_standstill(mild):
     """Everything off for hours, the roof at outdoor temperature: pressure above what the liquid's temperature says."""
     bad, good = mild.fork(), mild.fork()
-    bad.plant.lines.noncondensable = 0.35
+    bad.plant.condenser.noncondensable = 0.35
     apart = []
     for twin in (good, bad):
         twin.broken = ideal.Broken(1.0, -1.0, 0.0)
@@ -356,13 +357,13 @@ def test_r18_discharge_transducer(mild, mild_means):
 
 def test_r26_low_basin_starves_the_pump(warm):
     twin = warm.fork()
-    twin.plant.condenser.float_share = 0.0
-    twin.plant.condenser.switch_level = -1.0
-    healthy = float(warm.fork().run(0.01).outputs.orders[0].pump_power)
+    twin.plant.sprays.float_share = 0.0
+    twin.plant.sprays.switch_level = -1.0
+    healthy = float(warm.fork().run(0.01).outputs.pump_power[0])
     twin.run(8.0)
     assert looks(twin.plant, "basin")["level"] in ("empty", "low")
-    assert twin.outputs.orders[0].pump_power < 0.8 * healthy
-    assert twin.plant.condenser_state[0].spray < 0.7
+    assert twin.outputs.pump_power[0] < 0.8 * healthy
+    assert twin.plant.spray_states[0].spray < 0.7
 
 
 @pytest.mark.parametrize(("field", "value"), [("ajar", 1.0), ("blocked", 0.85)])
@@ -381,7 +382,7 @@ def test_call_of_the_shut_solenoid():
     kept = twin.record(2.0)
     dew = kept["suction_dew"][-60:].mean()
     assert twin.plant.circuit_states.liquid[8] < 0.05
-    assert observe(twin.plant, twin.inputs, STORE.points["C9.T1"]) - dew > 11.0
+    assert measure.value(twin.plant, twin.inputs, "outlet", 8) - dew > 11.0
     assert start + 3.0 < twin.plant.circuit_states.air[8] < 20.0
     assert kept["suction_dew"].mean() == pytest.approx(healthy["suction_dew"], abs=SAME)
     assert kept["condensing"].mean() == pytest.approx(healthy["condensing"], abs=SAME)
@@ -390,10 +391,10 @@ def test_call_of_the_shut_solenoid():
 def test_a_clear_glass_is_full_or_stone_empty(mild):
     twin = mild.fork()
     assert looks(twin.plant, "sight_glass")["glass"] == "clear"
-    twin.plant.lines.extra_charge = -65.0
+    twin.plant.liquid.extra_charge = -65.0
     seen = set()
     for _ in range(30):
         seen.add(looks(twin.run(0.2).plant, "sight_glass")["glass"])
     assert seen & {"bubbles", "foam"}
-    twin.plant.lines_state.liquid = 0.01
+    twin.plant.liquid_state.liquid = 0.01
     assert looks(twin.plant, "sight_glass")["glass"] == "clear"

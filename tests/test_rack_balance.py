@@ -45,7 +45,7 @@ def test_seventy_two_hours_close(settled, night):
     """A gram and a thousandth of condenser heat over 72 h, whatever is broken; a hard requirement of the project."""
     before, now = settled, break_it(settled.fork(), night).run(72.0)
     rejected = abs(booked(now, before, "condensed"))
-    added = now.plant.lines_state[0].charged - before.plant.lines_state[0].charged
+    added = now.plant.liquid_state[0].charged - before.plant.liquid_state[0].charged
     assert books.charge(now.plant) - books.charge(before.plant) - added == pytest.approx(0.0, abs=1e-3)
     assert abs(books.unexplained(now.plant, before.plant)) < LEAST_SHARE * rejected
 
@@ -61,7 +61,8 @@ def test_each_part_closes(settled, night):
     shells = books.in_steel_and_water(now.plant) - books.in_steel_and_water(before.plant)
     roof = booked(now, before, "roof_in") - booked(now, before, "roof_out")
     unit, tops = now.plant.condenser[0], (before.plant.condenser_state[0], now.plant.condenser_state[0])
-    held = unit.metal * (tops[1].coil - tops[0].coil) + unit.basin * 4186.0 * (tops[1].water - tops[0].water)
+    warmer = now.plant.spray_states[0].water - before.plant.spray_states[0].water
+    held = unit.metal * (tops[1].coil - tops[0].coil) + now.plant.sprays[0].basin * 4186.0 * warmer
     assert abs(held - roof) < LEAST_SHARE * rejected, "condenser coil and basin"
     exchanged = booked(now, before, "steel_to_gas")
     inside = books.in_refrigerant(now.plant) - books.in_refrigerant(before.plant)
@@ -91,8 +92,8 @@ def test_step_size_moves_the_means_little(settled, dt):
     for _ in range(192):
         five.run(0.125)
         other.run(0.125, dt)
-        a.append((five.plant.circuit_states.air.mean(), five.plant.lines_state[0].discharge))
-        b.append((other.plant.circuit_states.air.mean(), other.plant.lines_state[0].discharge))
+        a.append((five.plant.circuit_states.air.mean(), five.plant.discharge_state[0].discharge))
+        b.append((other.plant.circuit_states.air.mean(), other.plant.discharge_state[0].discharge))
     assert sum(x[0] for x in a) / 192 == pytest.approx(sum(x[0] for x in b) / 192, abs=0.5)
     assert sum(x[1] for x in a) / 192 == pytest.approx(sum(x[1] for x in b) / 192, rel=0.02)
 

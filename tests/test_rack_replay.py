@@ -10,13 +10,18 @@ from stores import corner_market
 from scenarios.compiling.kernel import plain
 from scenarios.refrigeration import rack
 from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.store import KEPT
 
 STORE = corner_market()
 
 
 def bits(plant: Plant) -> bytes:
     """All states field by field: the padding between fields is nobody's."""
-    tables = [rows for name, rows in zip(Plant._fields[1:], plant[1:], strict=True) if name not in ("circuit_steps", "signals")]
+    tables = [
+        rows
+        for name, rows in zip(Plant._fields[1:], plant[1:], strict=True)
+        if name not in ("circuit_steps", "group_steps", "signals")
+    ]
     return b"".join(rows[name].tobytes() for rows in tables for name in rows.dtype.names)
 
 
@@ -24,13 +29,13 @@ def edit(bench: Bench, rng: np.random.Generator) -> None:
     """Break up to four things at random, within what the records allow."""
     plant, n = bench.plant, int(rng.integers(10))
     harms = [
-        lambda: setattr(plant.lines[0], "extra_charge", float(rng.uniform(-120.0, 60.0))),
-        lambda: setattr(plant.lines[0], "noncondensable", float(rng.uniform(0.0, 0.6))),
-        lambda: setattr(plant.lines[0], "drier", float(10.0 ** rng.uniform(0.0, 3.5))),
+        lambda: setattr(plant.liquid[0], "extra_charge", float(rng.uniform(-120.0, 60.0))),
+        lambda: setattr(plant.condenser[0], "noncondensable", float(rng.uniform(0.0, 0.6))),
+        lambda: setattr(plant.liquid[0], "drier", float(10.0 ** rng.uniform(0.0, 3.5))),
         lambda: setattr(plant.condenser[0], "scale", float(rng.uniform(0.0, 2e-4))),
-        lambda: setattr(plant.condenser[0], "nozzles", float(rng.uniform(0.0, 1.0))),
-        lambda: setattr(plant.condenser[0], "fan_share", float(rng.uniform(0.0, 1.0))),
-        lambda: setattr(plant.condenser[0], "float_share", 0.0),
+        lambda: setattr(plant.sprays[0], "nozzles", float(rng.uniform(0.0, 1.0))),
+        lambda: setattr(plant.fans[0], "share", float(rng.uniform(0.0, 1.0))),
+        lambda: setattr(plant.sprays[0], "float_share", 0.0),
         lambda: setattr(plant.receiver[0], "valve_least", 1.0),
         lambda: setattr(plant.receiver[0], "valve_most", 0.0),
         lambda: setattr(plant.circuits[n], "valve_share", float(rng.uniform(0.05, 3.0))),
@@ -44,8 +49,8 @@ def edit(bench: Bench, rng: np.random.Generator) -> None:
         lambda: setattr(plant.cases[n], "sensor_offset", float(rng.uniform(-10.0, 10.0))),
         lambda: setattr(plant.compressors[n % 4], "valve_leak", float(rng.uniform(0.0, 0.9))),
         lambda: setattr(plant.compressors[n % 4], "leak_back", float(rng.uniform(0.0, 2e-5))),
-        lambda: setattr(plant.controller[0], "suction_offset", float(rng.uniform(-3e5, 3e5))),
-        lambda: setattr(plant.controller[0], "discharge_offset", float(rng.uniform(-8e5, 8e5))),
+        lambda: setattr(plant.staging[0], "suction_offset", float(rng.uniform(-3e5, 3e5))),
+        lambda: setattr(plant.fan_loop[0], "discharge_offset", float(rng.uniform(-8e5, 8e5))),
         lambda: setattr(plant.high[n % 4], "stuck_shut", True),
         lambda: setattr(plant.low[n % 4], "stuck_shut", True),
     ]
@@ -55,11 +60,12 @@ def edit(bench: Bench, rng: np.random.Generator) -> None:
 
 def sound(plant: Plant) -> None:
     """Nothing impossible anywhere."""
-    for rows in (plant.lines_state, plant.condenser_state, plant.receiver_state, plant.circuit_states, plant.controller_state):
+    tables = ("liquid", "suction", "discharge", "condenser", "receiver", "staging", "fan_loop", "controller")
+    for rows in (plant.circuit_states, plant.spray_states, *(getattr(plant, f"{name}_state") for name in tables)):
         for name in rows.dtype.names:
             assert np.isfinite(rows[name].astype(float)).all(), name
-    pipe, top, held = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0]
-    for mass in (pipe.liquid, pipe.suction, top.gas, top.liquid, held.gas, held.liquid, plant.circuit_states.liquid.min()):
+    line, suction, top, held = plant.liquid_state[0], plant.suction_state[0], plant.condenser_state[0], plant.receiver_state[0]
+    for mass in (line.liquid, suction.suction, top.gas, top.liquid, held.gas, held.liquid, plant.circuit_states.liquid.min()):
         assert mass >= -1e-4
     assert (plant.circuit_states.air > -45.0).all()
     assert (plant.circuit_states.air < 45.0).all()
@@ -84,7 +90,7 @@ def test_saved_and_resumed_off_the_grid(settled, tmp_path):
     np.savez(tmp_path / "p.npz", **{n: np.asarray(r) for n, r in zip(Plant._fields[1:], part.plant[1:], strict=True)})
     with np.load(tmp_path / "p.npz") as kept:
         rows = (kept[n].view(np.recarray) if kept[n].dtype.names else kept[n] for n in Plant._fields[1:])
-        again = Bench(Plant(part.plant.fluid, *rows), part.inputs, part.outputs, part.broken)
+        again = Bench(Plant(part.plant.fluids, *rows), part.inputs, part.outputs, part.broken)
     ideal.run(again.plant, again.inputs, again.outputs, again.broken, 6.0 * 3600.0 - 7775.0, 5.0)
     assert bits(again.plant) == bits(straight.plant)
 
@@ -114,8 +120,7 @@ def mended_after_a_wild_day(settled, seed):
         bench.inputs.door[:] = (rng.random(10) > 0.7).astype(float)
         bench.run(float(rng.uniform(0.5, 3.0)))
         sound(bench.plant)
-    parts = ("condenser", "receiver", "lines", "compressors", "circuits", "controller", "cases", "high", "low")
-    for name in parts:
+    for name in KEPT:
         getattr(bench.plant, name)[:] = getattr(settled.plant, name)
     for high in bench.plant.high_states:
         high.latched = False

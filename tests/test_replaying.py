@@ -64,7 +64,7 @@ def test_product_is_measured_between_the_packs():
 
 def test_saturation_of_the_store_keeps_dew_and_bubble_apart():
     """R-448A at 227 psig: bubble 94.98 F, dew about 9.3 F higher (reference equation of state)."""
-    fluid = replaying.saturation()
+    fluid = replaying.saturation("R-448A")
     pressure = 227 * 6894.757 + 101325.0
     bubble, dew = (1.8 * t + 32 for t in (fluid.bubble(pressure), fluid.dew(pressure)))
     assert bubble == pytest.approx(94.98, abs=0.1)

@@ -86,7 +86,7 @@ def test_a_cut_out_stops_its_machine_before_the_head_runs_away(warm_rack: World)
     peak = 0.0
     for _ in range(12):
         world.advance(5.0)
-        peak = max(peak, float(world.plant.lines_state[0].discharge))
+        peak = max(peak, float(world.plant.discharge_state[0].discharge))
     assert peak < opens + 3e5
 
 
@@ -97,7 +97,7 @@ def dry_night() -> World:
     world.advance(3600.0)
     manual = world.plant.high[2]
     for _ in range(720):
-        if world.plant.lines_state[0].discharge <= manual.opens - manual.differential:
+        if world.plant.discharge_state[0].discharge <= manual.opens - manual.differential:
             return world
         world.advance(5.0)
     pytest.fail("head pressure never came down far enough for a button")

@@ -162,7 +162,10 @@ def test_every_mistake_is_named_at_once() -> None:
             lambda s: s["bundles"].append({"wire": 12, "run": "L1 > L2", "awg": 12, "m": [1]}),
             "bundles[2].run: wire 12.1 joins rails L1 and L2 with nothing between them",
         ),
-        (lambda s: s["bundles"].pop(), "devices.Q1: no wire lands on Q1:1 Q1:3 Q1:5 Q1:2 Q1:4 Q1:6; wire each or take it off the list"),
+        (
+            lambda s: s["bundles"].pop(),
+            "devices.Q1: no wire lands on Q1:1 Q1:3 Q1:5 Q1:2 Q1:4 Q1:6; wire each or take it off the list",
+        ),
         (lambda s: s["devices"]["Q1"].pop("amps"), "devices.Q1: amps is missing, a breaker3 needs it"),
         (
             lambda s: s["devices"]["Q1"].update(contacts={"13-14": "maybe"}),

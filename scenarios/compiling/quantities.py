@@ -28,13 +28,21 @@ FIELD_UNITS: dict[str, dict[str, tuple[float, float]]] = {
 }
 """Field units a store file may say in its key, ``swept_flow_m3h: 81``: SI value = factor · given + offset."""
 
+ROW = "row"
+"""Unit of a field that is a row of another table."""
+
 
 def quantity(unit: str, meaning: str, *, default: Any = MISSING, least: float = -np.inf, most: float = np.inf) -> Any:
     """Declare one field of a record: SI unit, meaning, default and allowed range."""
     return field(default=default, metadata={"unit": unit, "meaning": meaning, "least": least, "most": most})
 
 
-@dataclass_transform(field_specifiers=(quantity,))
+def row(meaning: str, *, default: int) -> Any:
+    """Declare a field that is a row of another table; the reader of a store gives it, never its file."""
+    return field(default=default, metadata={"unit": ROW, "meaning": meaning, "least": -np.inf, "most": np.inf})
+
+
+@dataclass_transform(field_specifiers=(quantity, row))
 def record(cls: type[T]) -> type[T]:
     """Make a class a record; refuse field names that numpy's own attributes would hide."""
     made = dataclass(slots=True)(cls)
@@ -50,13 +58,13 @@ def layout(cls: type) -> np.dtype[Any]:
     return np.dtype([(item.name, kinds[item.type]) for item in fields(cls)], align=True)
 
 
-def table(items: list[Any], cls: type | None = None) -> np.recarray[Any, Any]:
+def table(items: list[Any], of: type | None = None) -> np.recarray[Any, Any]:
     """Records of several components of one kind: ``machines[2].swept_flow`` compiled, ``machines.swept_flow`` in numpy.
 
-    Where there may be none of them, `cls` says of what kind.
+    A table that may be empty says what it is a table `of`.
     """
     rows = [tuple(getattr(item, f.name) for f in fields(item)) for item in items]
-    return np.array(rows, layout(cls or type(items[0]))).view(np.recarray)
+    return np.array(rows, layout(of or type(items[0]))).view(np.recarray)
 
 
 def one(item: T) -> T:
@@ -71,6 +79,8 @@ def keys_of(cls: type) -> dict[str, tuple[str, float, float]]:
     """Every key a store file may use for a record: key -> (field, factor, offset)."""
     keys = {}
     for item in fields(cls):
+        if item.metadata["unit"] == ROW:
+            continue
         keys[item.name] = (item.name, 1.0, 0.0)
         for suffix, (factor, offset) in FIELD_UNITS.get(item.metadata["unit"], {}).items():
             keys[f"{item.name}_{suffix}"] = (item.name, factor, offset)

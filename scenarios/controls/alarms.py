@@ -1,15 +1,12 @@
 """Alarms of the rack controller: a threshold, a delay, a return, and a log by the controller's own clock.
 
-A table of rows is all there is; what each row watches is named by `kind`, which of several by `which`. The log holds a fixed
-number of events and forgets the oldest.
+A table of rows is all there is; what each row watches is named by `kind`, of which rack, group, machine or circuit by `which`. The
+log of each rack holds a fixed number of events and forgets the oldest.
 """
-
-from typing import Any
-
-import numpy as np
 
 from scenarios.compiling.kernel import compiled
 from scenarios.compiling.quantities import quantity, record
+from scenarios.refrigeration.plant import Plant, Rows
 
 FAN_FULL, DISCHARGE, HIGH_PRESSURE, LOW_PRESSURE, CASE_AIR, DOOR, NO_PROOF, DEFROST_BY_TIME, SUCTION, SUPPLY, LIQUID_BACK = range(
     11
@@ -28,10 +25,7 @@ KINDS = (
     "liquid_back",
 )
 MOST_EVENTS = 512
-"""Events the log holds."""
-
-Rows = np.recarray[Any, Any]
-Signals = np.ndarray[Any, Any]
+"""Events that the log of a rack holds."""
 
 
 @record
@@ -39,7 +33,7 @@ class Alarm:
     """One row: what is watched and when it speaks."""
 
     kind: int = quantity("-", "what is watched, index of KINDS")
-    which: int = quantity("-", "which of several, from 0", default=0)
+    which: int = quantity("-", "row of the table that it watches", default=0)
     limit: float = quantity("-", "raised at and above, in the unit of what is watched", default=0.5)
     returns: float = quantity("-", "returned at and below, same unit", default=0.5)
     delay: float = quantity("s", "beyond the limit before it is raised", default=0.0, least=0.0)
@@ -100,32 +94,33 @@ def watch(alarm: Alarm, state: AlarmState, value: float, dt: float) -> int:
 
 
 @compiled
-def note(events: Rows, log: Rows, time: float, alarm: int, on: bool) -> None:
+def note(events: Rows, log: Log, time: float, alarm: int, on: bool) -> None:
     """Write one event at `time` [s] of the controller's clock; the oldest gives way when the log is full."""
-    line = events[log[0].written % len(events)]
+    line = events[log.written % len(events)]
     line.time = time
     line.alarm = alarm
     line.on = on
-    log[0].written += 1
+    log.written += 1
 
 
 @compiled
-def speak(alarms: Rows, states: Rows, signals: Signals, events: Rows, log: Rows, time: float, dt: float) -> None:
-    """Judge every row and write the news.
+def speak(plant: Plant, r: int, time: float, dt: float) -> None:
+    """Judge every alarm of a rack and write the news.
 
     Parameters
     ----------
-    alarms, states, events, log : Rows
-        What it works on; states are changed in place.
-    signals : array
-        What is watched, by kind and which. [-]
+    plant : Plant
+        Its alarms, and what they watch; states and log are changed in place.
+    r : int
+        Row of the rack. [-]
     time : float
-        By the controller's clock. [s]
+        By its controller's clock. [s]
     dt : float
         Length of the step. [s]
     """
-    for row in range(len(alarms)):
-        alarm = alarms[row]
-        news = watch(alarm, states[row], signals[alarm.kind, alarm.which], dt)
+    events = plant.events[r * MOST_EVENTS : (r + 1) * MOST_EVENTS]
+    for n in range(plant.racks[r].alarms, plant.racks[r].alarms_end):
+        alarm = plant.alarms[n]
+        news = watch(alarm, plant.alarm_states[n], plant.signals[alarm.kind, alarm.which], dt)
         if news != 0:
-            note(events, log, time, row, news > 0)
+            note(events, plant.log[r], time, n, news > 0)

@@ -1,4 +1,6 @@
-"""Which compressors are called: one more or one fewer at a time, small errors with small machines.
+"""Which compressors of a suction group are called: one more or one fewer at a time, small errors with small machines.
+
+Suction dew inside a dead band changes nothing; above it a machine is added after a delay, below it one is dropped.
 
 Timers keep each machine on and off for its shortest times. A machine that is called and does not prove to run within its time has
 failed: it stays called, so that it runs as soon as what holds it out lets go, suction calls another, and it is the first to be
@@ -10,18 +12,53 @@ from typing import Any
 import numpy as np
 
 from scenarios.compiling.kernel import compiled
-from scenarios.controls.controller import Controller, ControllerState
+from scenarios.compiling.quantities import quantity, record
 
-Stages = np.recarray[Any, Any]
+Stages = Any
+"""Table of `Stage`, or a range of its rows."""
+
+
+@record
+class Staging:
+    """Settings of a suction group, and what its sensor does. Faults edit these."""
+
+    suction_target: float = quantity("C", "suction dew wanted", default=-6.5)
+    dead_band: float = quantity("K", "half width in which nothing changes", default=1.2, least=0.1)
+    add_delay: float = quantity("s", "above the band before a machine is added", default=60.0, least=0.0)
+    drop_delay: float = quantity("s", "below the band before one is dropped", default=30.0, least=0.0)
+    least_on: float = quantity("s", "shortest run", default=90.0, least=0.0)
+    least_off: float = quantity("s", "shortest rest", default=120.0, least=0.0)
+    proof_time: float = quantity("s", "called without proof before it counts as failed", default=20.0, least=5.0)
+    suction_offset: float = quantity("Pa", "suction transducer reads too high by", default=0.0, least=-10e5, most=10e5)
+
+
+@record
+class StagingState:
+    """What it remembers of a suction group."""
+
+    add_timer: float = quantity("s", "time above the band", default=0.0)
+    drop_timer: float = quantity("s", "time below the band", default=0.0)
+    suction: float = quantity("Pa", "what the suction transducer says", default=4.2e5)
+
+
+@record
+class Stage:
+    """One compressor as the controller sees it."""
+
+    capacity: float = quantity("-", "share of its suction group", default=0.25, least=0.0)
+    called: bool = quantity("-", "output on", default=False)
+    timer: float = quantity("s", "since it last changed", default=1000.0)
+    unproved: float = quantity("s", "called without proof", default=0.0)
+    failed: bool = quantity("-", "did not prove; until it runs again", default=False)
 
 
 @compiled
-def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], proved: float, dt: float) -> None:
+def prove(settings: Staging, stages: Stages, speed: np.ndarray[Any, Any], proved: float, dt: float) -> None:
     """Age the timers of all machines and mark those that do not prove.
 
     Parameters
     ----------
-    settings : Controller
+    settings : Staging
         What it works with.
     stages : recarray of Stage
         The machines.
@@ -46,7 +83,7 @@ def prove(settings: Controller, stages: Stages, speed: np.ndarray[Any, Any], pro
 
 
 @compiled
-def next_on(settings: Controller, stages: Stages, large: bool) -> int:
+def next_on(settings: Staging, stages: Stages, large: bool) -> int:
     """Index of the machine to add, the smallest free one or the largest; -1 if none is free."""
     found = -1
     for n in range(len(stages)):
@@ -59,7 +96,7 @@ def next_on(settings: Controller, stages: Stages, large: bool) -> int:
 
 
 @compiled
-def next_off(settings: Controller, stages: Stages, large: bool) -> int:
+def next_off(settings: Staging, stages: Stages, large: bool) -> int:
     """Index of the machine to drop, the smallest running one or the largest; -1 if none may stop."""
     found = -1
     for n in range(len(stages)):
@@ -74,12 +111,12 @@ def next_off(settings: Controller, stages: Stages, large: bool) -> int:
 
 
 @compiled
-def stage_capacity(settings: Controller, state: ControllerState, stages: Stages, suction: float, dt: float) -> None:
+def stage_capacity(settings: Staging, state: StagingState, stages: Stages, suction: float, dt: float) -> None:
     """Add or drop one machine when suction dew has been outside the dead band for its delay.
 
     Parameters
     ----------
-    settings, state, stages : Controller, ControllerState, Stages
+    settings, state, stages : Staging, StagingState, Stages
         What it works on; states are changed in place.
     suction : float
         Suction dew by the transducer. [C]

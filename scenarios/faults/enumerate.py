@@ -14,6 +14,7 @@ def base(part: Part) -> Words:
     """What can be said of a part wherever on it a fault sits."""
     owner = part.owner.title if part.owner else ""
     rows = {"row": str(part.row), "rack": str(part.rack), "group": str(part.group)}
+    rows |= {table: str(row) for table, row in part.rows.items()}
     return {"part": part.mark, "says": part.title, "owner": owner, "at": "", "key": part.mark, **rows}
 
 

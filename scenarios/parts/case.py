@@ -38,7 +38,7 @@ COLUMNS = {
     "roles": {
         "valve": Role(("expansion_valve",)),
         "solenoid": Role(("solenoid",), (Tie("load", "circuits.solenoid"),)),
-        "call": Role(("board_relay",), (Tie("follower", "circuits.call_liquid"),)),
+        "call": Role(("board_relay",), (Tie("follower", "circuits.call"),)),
     },
     "look": look,
     "read": read,

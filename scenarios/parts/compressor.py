@@ -21,7 +21,7 @@ def runs(here: Here) -> bool:
 
 def wet(here: Here) -> bool:
     """Whether it runs and takes liquid in, from the line or out of its own oil."""
-    gas = here.of_rack("lines_state")
+    gas = here.row("suction_state")
     return runs(here) and bool(gas.quality < DRY or here.row("compressor_states").foam > FOAMS)
 
 
@@ -53,7 +53,7 @@ def listen(here: Here) -> Iterator[Seen]:
 def warmth(here: Here) -> float:
     """Its head while it runs, its crankcase while it stands [C]."""
     if here.speed() > TURNS:
-        return float(here.of_rack("lines_state").gas_steel)
+        return float(here.of_rack("discharge_state").gas_steel)
     return float(here.row("compressor_states").oil)
 
 
@@ -65,15 +65,15 @@ kind(
     roles={
         "motor": Role(
             ("motor3",),
-            (Tie("motor", "compressors.speed"), Tie("shaft", "compressors.shaft_power")),
+            (Tie("motor", "compressors.speed"), Tie("shaft", "compressors.shaft")),
             spare="compressor motor",
             minutes=480.0,
         ),
         "heater": Role(("crankcase_heater",), (Tie("load", "compressors.heater"),), needed=False),
-        "high": Role(("high_pressure",), (Tie("follower", "compressors.hp_closed"),)),
-        "low": Role(("low_pressure",), (Tie("follower", "compressors.lp_closed"),)),
+        "high": Role(("high_pressure",), (Tie("follower", "compressors.high"),)),
+        "low": Role(("low_pressure",), (Tie("follower", "compressors.low"),)),
         "protector": Role(("motor_protector",), needed=False),
-        "call": Role(("board_relay",), (Tie("follower", "compressors.call_compressor"),)),
+        "call": Role(("board_relay",), (Tie("follower", "compressors.call"),)),
         "oil": Role(("oil_glass",), needed=False),
     },
     look=look,

@@ -7,11 +7,11 @@ from scenarios.parts.common import LOOK, Fault, Here, Role, Seen, by, kind, plan
 
 def look(here: Here) -> Iterator[Seen]:
     """Tubes, spray, nozzles, scale, and the drain to the hand."""
-    top, unit = here.of_rack("condenser_state"), here.of_rack("condenser")
+    unit, spray, water = here.of_rack("condenser"), here.row("sprays"), here.row("spray_states")
     return sights(
-        tubes=by(top.film / unit.film, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
-        spray=by(top.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
-        nozzles=by(unit.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
+        tubes=by(water.film / spray.film, (0.05, "dry"), (0.8, "dry streaks"), beyond="wet all over"),
+        spray=by(water.spray, (0.02, "no spray"), (0.7, "thin spray"), beyond="full spray"),
+        nozzles=by(spray.nozzles, (0.9, "some nozzles plugged"), beyond="nozzles clear"),
         scale=by(unit.scale, (8e-6, "clean"), beyond="scale on the tubes"),
         drain=to_hand(drain(here)),
     )
@@ -19,20 +19,20 @@ def look(here: Here) -> Iterator[Seen]:
 
 def drain(here: Here) -> float:
     """Its drain [C]."""
-    return float(plant_eyes().drain_temperature(here.world.plant))
+    return float(plant_eyes().drain_temperature(here.world.plant, here.part.rack))
 
 
 def basin(here: Here) -> Iterator[Seen]:
     """Level, and the water to the hand."""
-    top = here.of_rack("condenser_state")
-    level = by(top.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing")
-    return sights(level=level, water=to_hand(float(top.water)))
+    water = here.row("spray_states")
+    level = by(water.level, (0.07, "empty"), (0.3, "low"), (0.97, "normal"), beyond="overflowing")
+    return sights(level=level, water=to_hand(float(water.water)))
 
 
 def float_valve(here: Here) -> Iterator[Seen]:
     """Whether it makes water up."""
-    top, unit = here.of_rack("condenser_state"), here.of_rack("condenser")
-    fills = top.level < unit.float_level - 0.02 and unit.float_share > 0.05
+    spray = here.row("sprays")
+    fills = here.row("spray_states").level < spray.float_level - 0.02 and spray.float_share > 0.05
     return sights(float="water runs in" if fills else "shut")
 
 
@@ -61,7 +61,7 @@ kind(
             "blocked_dirty",
             "common",
             "spray nozzles plugged",
-            {"plant condenser[$row].nozzles": [0.5, 0.15]},
+            {"plant sprays[$sprays].nozzles": [0.5, 0.15]},
             (),
             "nozzles",
         ),
@@ -70,7 +70,7 @@ kind(
             "too_much",
             "occasional",
             "air or nitrogen in the condenser",
-            {"plant lines[$rack].noncondensable": [0.25, 0.6]},
+            {"plant condenser[$row].noncondensable": [0.25, 0.6]},
             (),
             "gas",
         ),
@@ -80,28 +80,28 @@ kind(
     name="basin",
     title="condenser basin",
     wired=False,
-    tables=("condenser", "condenser_state"),
+    tables=("sprays", "spray_states"),
     look=basin,
-    warmth=lambda here: float(here.of_rack("condenser_state").water),
+    warmth=lambda here: float(here.row("spray_states").water),
     acts=(LOOK, "feel {p}:Feel the water"),
 )
 kind(
     name="float_valve",
     title="make-up float",
     wired=False,
-    tables=("condenser", "condenser_state"),
+    tables=("sprays", "spray_states"),
     look=float_valve,
     acts=(LOOK,),
     spare="float valve",
     minutes=30.0,
-    renews=("condenser.float_share",),
+    renews=("sprays.float_share",),
     faults={
         "float_stuck": Fault(
             "part",
             "does_not_open",
             "occasional",
             "make-up float stuck shut, basin runs empty",
-            {"plant condenser[$row].float_share": 0.0},
+            {"plant sprays[$row].float_share": 0.0},
         ),
     },
 )

@@ -7,7 +7,7 @@ from scenarios.parts.common import LOOK, TURNS, Fault, Here, Role, Seen, Tie, by
 
 def look(here: Here) -> Iterator[Seen]:
     """How it turns."""
-    speed = float(here.of_rack("condenser_state").fan)
+    speed = float(here.row("fan_states").speed)
     if abs(speed) < TURNS:
         word = "stands"
     else:
@@ -20,9 +20,9 @@ kind(
     name="condenser_fan",
     title="condenser fan",
     wired=False,
-    tables=("fans",),
+    tables=("fans", "fan_states"),
     roles={
-        "motor": Role(("motor3",), (Tie("motor", "fans.speed"), Tie("shaft", "fans.power")), spare="fan motor"),
+        "motor": Role(("motor3",), (Tie("motor", "fans.speed"), Tie("shaft", "fans.shaft")), spare="fan motor"),
         "call": Role(("board_relay",), (Tie("follower", "fans.call"),)),
         "drive": Role(("drive3",), (Tie("drive", "fans.reference"),), needed=False),
     },
@@ -32,14 +32,14 @@ kind(
     acts=(LOOK, "listen {p}:Listen", "replace {p}:New belt"),
     spare="fan belt",
     minutes=30.0,
-    renews=("condenser.fan_share",),
+    renews=("fans.share",),
     faults={
         "fan_belt_slips": Fault(
             "part",
             "stuck_worn",
             "occasional",
             "condenser fan belt slips or is off",
-            {"plant condenser[$rack].fan_share": [0.4, 0.0]},
+            {"plant fans[$row].share": [0.4, 0.0]},
         ),
     },
 )

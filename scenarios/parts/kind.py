@@ -106,12 +106,18 @@ class Here:
     part: "Part"
 
     def row(self, table: str) -> Any:
-        """Its own row of a table of the plant."""
-        return getattr(self.world.plant, table)[self.part.row]
+        """Its row of a table of the plant: its own, or that of what it stands with."""
+        return getattr(self.world.plant, table)[self.part.row_in(table)]
 
     def of_rack(self, table: str) -> Any:
         """Its rack's row of a table of the plant."""
         return getattr(self.world.plant, table)[self.part.rack]
+
+    @property
+    def fluid(self) -> Any:
+        """Scalars of its rack's refrigerant."""
+        plant = self.world.plant
+        return plant.fluids.about[int(plant.racks[self.part.rack].fluid)]
 
     @property
     def device(self) -> Any:
@@ -228,7 +234,9 @@ class Part:
     rack: int = -1
     """Row of its rack; -1: of none."""
     group: int = -1
-    """Row of its suction group; -1: of none."""
+    """Row of its suction group, of a rack's controller the first; -1: of none."""
+    rows: Mapping[str, int] = field(default_factory=dict)
+    """Its row in tables that are not of its kind: a coil's in those of its spray."""
 
     @property
     def number(self) -> int:
@@ -236,8 +244,10 @@ class Part:
         return self.row + 1
 
     def row_in(self, table: str) -> int:
-        """Its own row of a table of the plant, or that of its rack."""
-        return self.row if table in self.kind.tables else self.rack
+        """Its own row of a table of the plant, or that of its suction group or rack."""
+        if table in self.rows:
+            return self.rows[table]
+        return self.row if table in self.kind.tables else self.group if table in OF_GROUPS else self.rack
 
     @property
     def role(self) -> Role:
@@ -256,6 +266,8 @@ class Part:
         return self.role.minutes or self.kind.minutes
 
 
+OF_GROUPS = ("suction", "suction_state", "staging", "staging_state")
+"""Tables of the plant with one row a suction group."""
 KINDS: dict[str, Kind] = {}
 
 

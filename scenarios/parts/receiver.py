@@ -4,10 +4,6 @@ from collections.abc import Iterator
 
 from scenarios.parts.common import LOOK, Fault, Here, Role, Seen, by, kind, plant_eyes, sights, to_hand
 
-SPECIFIC_VOLUME = 9.3e-4
-"""Of the liquid in it, for its glass [m3/kg]; common practice."""
-LIQUID_DENSITY = 1080.0
-"""Of the liquid at the glass [kg/m3]; common practice."""
 FULL_CHARGE = 165.0
 """Charge of the store that the shares below were first thought out for [kg]."""
 
@@ -15,7 +11,7 @@ FULL_CHARGE = 165.0
 def look(here: Here) -> Iterator[Seen]:
     """Its level, and its shell to the hand."""
     held, own = here.of_rack("receiver_state"), here.of_rack("receiver")
-    share = held.liquid * SPECIFIC_VOLUME / own.space
+    share = held.liquid * here.fluid.tank_volume / own.space
     level = by(share, (0.03, "empty"), (0.12, "low"), (0.85, "in sight"), beyond="full")
     return sights(level=level, shell=to_hand(float(held.shell)))
 
@@ -25,7 +21,7 @@ def of_charge(*kilograms: float) -> dict[str, list[float]]:
     return {"charge": [mass / FULL_CHARGE for mass in kilograms]}
 
 
-EXTRA = "plant lines[$rack].extra_charge"
+EXTRA = "plant liquid[$rack].extra_charge"
 
 kind(
     name="receiver",
@@ -34,7 +30,7 @@ kind(
     tables=("receiver", "receiver_state"),
     roles={"glass": Role(("sight_glass",), needed=False), "drier": Role(("drier",), needed=False)},
     look=look,
-    warmth=lambda here: float(plant_eyes().receiver_inlet(here.world.plant)),
+    warmth=lambda here: float(plant_eyes().drain_at_receiver(here.world.plant, here.world.plant_in, here.part.rack)),
     acts=("look {p}:Look at the level", "feel {p}:Feel"),
     faults={
         "charge_lost": Fault("part", "leaking", "occasional", "charge lost", {EXTRA: of_charge(-65.0, -95.0)}, ()),
@@ -63,20 +59,20 @@ kind(
 
 def glass(here: Here) -> Iterator[Seen]:
     """Clear when full and when stone empty; the pipe to the hand."""
-    pipe = here.of_rack("lines_state")
-    full = pipe.liquid / (here.of_rack("lines").liquid_space * LIQUID_DENSITY)
+    pipe = here.of_rack("liquid_state")
+    full = pipe.liquid / (here.of_rack("liquid").space * here.fluid.line_density)
     word = by(float(pipe.flash), (1e-3, "clear"), (0.02, "bubbles"), (0.9, "foam"), beyond="clear") if full > 0.1 else "clear"
     return sights(glass=word, pipe=to_hand(liquid(here)))
 
 
 def liquid(here: Here) -> float:
     """Liquid line after the drier [C]."""
-    return float(plant_eyes().liquid_line_temperature(here.world.plant))
+    return float(plant_eyes().liquid_line_temperature(here.world.plant, here.part.rack))
 
 
 def drier(here: Here) -> Iterator[Seen]:
     """To the hand its outlet is colder once liquid boils in it."""
-    drop = plant_eyes().drier_drop(here.world.plant)
+    drop = plant_eyes().drier_drop(here.world.plant, here.part.rack)
     return sights(drier=by(drop, (1.0, "same on both sides"), (4.0, "outlet a little colder"), beyond="outlet clearly colder"))
 
 
@@ -84,7 +80,7 @@ kind(
     name="sight_glass",
     title="liquid sight glass",
     wired=False,
-    tables=("lines", "lines_state"),
+    tables=("liquid", "liquid_state"),
     look=glass,
     warmth=liquid,
     acts=(LOOK,),
@@ -93,16 +89,16 @@ kind(
     name="drier",
     title="liquid drier",
     wired=False,
-    tables=("lines", "lines_state"),
+    tables=("liquid", "liquid_state"),
     look=drier,
     warmth=liquid,
     acts=(LOOK, "feel {p}:Feel both sides"),
     spare="drier core",
     minutes=60.0,
-    renews=("lines.drier",),
+    renews=("liquid.drier",),
     faults={
         "drier_plugged": Fault(
-            "part", "blocked_dirty", "occasional", "liquid drier plugged", {"plant lines[$row].drier": [40.0, 100.0]}
+            "part", "blocked_dirty", "occasional", "liquid drier plugged", {"plant liquid[$row].drier": [40.0, 100.0]}
         ),
     },
 )

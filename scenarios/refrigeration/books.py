@@ -4,22 +4,22 @@ Energies count from the reference of the fluid table for refrigerant and from 0 
 """
 
 from scenarios.refrigeration.circuit import MELTING
-from scenarios.refrigeration.condenser import WATER_HEAT
 from scenarios.refrigeration.grid import inventory
 from scenarios.refrigeration.plant import Plant
+from scenarios.refrigeration.spray import WATER_HEAT
 
 
-def charge(plant: Plant) -> float:
-    """All refrigerant [kg]."""
-    pipe, top, held = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0]
-    return float(inventory(pipe, top, held, plant.circuit_states, plant.compressor_states))
+def charge(plant: Plant, rack: int = 0) -> float:
+    """All refrigerant of a rack [kg]."""
+    return float(inventory(plant, rack))
 
 
 def in_refrigerant(plant: Plant) -> float:
     """Energy of all refrigerant [J]."""
-    pipe, top, held = plant.lines_state[0], plant.condenser_state[0], plant.receiver_state[0]
-    rack = pipe.liquid_energy + pipe.suction_energy + top.gas_energy + top.liquid_energy + held.gas_energy + held.liquid_energy
-    return float(rack + plant.circuit_states.energy.sum() + plant.compressor_states.dissolved_energy.sum())
+    line, state, held = plant.liquid_state, plant.condenser_state, plant.receiver_state
+    racks = line.liquid_energy + state.gas_energy + state.liquid_energy + held.gas_energy + held.liquid_energy
+    groups = plant.suction_state.suction_energy
+    return float(racks.sum() + groups.sum() + plant.circuit_states.energy.sum() + plant.compressor_states.dissolved_energy.sum())
 
 
 def in_cases(plant: Plant) -> float:
@@ -30,12 +30,12 @@ def in_cases(plant: Plant) -> float:
 
 
 def in_steel_and_water(plant: Plant) -> float:
-    """Energy of the condenser's coil and basin, the receiver's shell, the discharge pipe and the crankcases [J]."""
-    unit, top = plant.condenser[0], plant.condenser_state[0]
-    roof = unit.metal * top.coil + unit.basin * WATER_HEAT * top.water
-    room = plant.receiver[0].shell * plant.receiver_state[0].shell + plant.lines[0].gas_steel * plant.lines_state[0].gas_steel
-    oil = float((plant.compressors.crankcase_iron * plant.compressor_states.oil).sum())
-    return float(roof + room) + oil
+    """Energy of condenser coils and basins, receiver shells, discharge pipes and crankcases [J]."""
+    coils = plant.condenser.metal * plant.condenser_state.coil
+    basins = plant.sprays.basin * WATER_HEAT * plant.spray_states.water
+    rooms = plant.receiver.shell * plant.receiver_state.shell + plant.discharge.steel * plant.discharge_state.gas_steel
+    oil = plant.compressors.crankcase_iron * plant.compressor_states.oil
+    return float(coils.sum() + basins.sum() + rooms.sum() + oil.sum())
 
 
 def stored(plant: Plant) -> float:

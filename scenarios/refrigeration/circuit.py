@@ -19,21 +19,23 @@ from typing import NamedTuple
 
 from scenarios.compiling.exact import exp
 from scenarios.compiling.kernel import compiled
-from scenarios.compiling.quantities import quantity, record
-from scenarios.refrigeration.fluid import Fluid, Saturation, rise, saturation
+from scenarios.compiling.quantities import quantity, record, row
+from scenarios.refrigeration.fluid import Saturation, rise, saturation
+from scenarios.refrigeration.plant import PlaceAir
+from scenarios.refrigeration.refrigerants import Fluid
 
 GRAVITY = 9.80665
 """[m/s2]"""
 MELTING, VAPORISING = 334e3, 2501e3
 """Heat of water [J/kg]."""
-GAS_HEAT = 900.0
-"""Heat capacity of suction vapour, for the dry zone only [J/kg K]."""
 VALVE_GAIN = 1.0 / 6.0
 """Opening of an expansion valve per kelvin of superheat above its setting [1/K]."""
+STILL = 0.05
+"""Airflow of a case whose fans stand, over rated [-]."""
+ON_ICE = 0.3
+"""Ice that takes half of what a defrost heater gives; the rest warms the case [kg]. Common practice, no source."""
 SKIN = 0.15
 """Share of the product that counts as its surface [-]."""
-LIQUID_HEAT = 1350.0
-"""Slope of the saturated liquid's enthalpy with dew temperature [J/kg K]; only steers the implicit solve."""
 
 
 @record
@@ -51,7 +53,7 @@ class Circuit:
     solenoid_stuck_shut: bool = quantity("-", "the liquid solenoid stays shut whatever its coil does", default=False)
     solenoid_stuck_open: bool = quantity("-", "the liquid solenoid stays open whatever its coil does", default=False)
     height: float = quantity("m", "branch above the motor room", default=4.0, least=-5.0, most=20.0)
-    branch_resistance: float = quantity("-", "pressure lost in the branch over flow squared, Pa s2/kg2", default=1.5e6, least=0.0)
+    branch_resistance: float = quantity("Pa s2/kg2", "pressure lost in the branch over flow squared", default=1.5e6, least=0.0)
     suction_drop: float = quantity("K", "dew lost in its suction line at full feed", default=0.8, least=0.0, most=5.0)
     coil_ua: float = quantity("W/K", "air to boiling refrigerant", default=1300.0, least=1.0)
     dry_ua: float = quantity("W/K", "air to vapour if the whole coil were dry", default=600.0, least=1.0)
@@ -75,6 +77,18 @@ class Circuit:
     drain_blocked: float = quantity(
         "-", "share of the ice that cannot melt away because the drain is frozen", default=0.0, least=0.0, most=1.0
     )
+    place: int = row("place whose air falls in", default=0)
+
+
+@record
+class DefrostHeater:
+    """Electric heater of a coil: it melts ice while its case is in defrost. Faults edit these."""
+
+    watts: float = quantity("W", "its elements", default=2500.0, least=0.0, most=50e3)
+    share: float = quantity("-", "share of them that heats", default=1.0, least=0.0, most=1.0)
+    coil_ua: float = quantity("W/K", "heated coil to still air, for the sensor that ends the defrost", default=120.0, least=1.0)
+    circuit: int = row("its circuit", default=0)
+    rack: int = row("rack whose controller calls it", default=0)
 
 
 @record
@@ -125,7 +139,9 @@ class CircuitStep:
     carry: float = quantity("kg/s", "liquid carried out", default=0.0)
     draught: float = quantity("W/K", "airflow as it is now", default=1700.0)
     made: float = quantity("kg/s", "vapour made", default=0.0)
-    made_slope: float = quantity("-", "vapour made less per kelvin of dew, kg/s K", default=0.0)
+    made_slope: float = quantity("kg/(s K)", "vapour made less per kelvin of dew", default=0.0)
+    heater: float = quantity("W", "electric defrost", default=0.0)
+    heater_lift: float = quantity("K", "how far it warms the bare coil over its air", default=0.0)
 
 
 class Around(NamedTuple):
@@ -139,10 +155,6 @@ class Around(NamedTuple):
     """Of what the liquid line holds, mass over volume [kg/m3]."""
     most_feed: float
     """No branch may draw more [kg/s]."""
-    store: float
-    """Store air [C]."""
-    humidity: float
-    """Water in store air [kg/kg]."""
     coil_humidity: float
     """Water that air keeps at a cold coil [kg/kg]."""
 
@@ -159,7 +171,7 @@ def stirring(circuit: Circuit, frost: float) -> float:
         Ice on the coil. [kg]
     """
     ice = frost / circuit.frost_half
-    return max(circuit.fans * (1.0 - circuit.blocked) / (1.0 + ice * ice), 0.05)
+    return max(circuit.fans * (1.0 - circuit.blocked) / (1.0 + ice * ice), STILL)
 
 
 @compiled
@@ -169,9 +181,9 @@ def opening(circuit: Circuit, superheat: float) -> float:
 
 
 @compiled
-def dry_units(circuit: Circuit, flow: float) -> float:
+def dry_units(circuit: Circuit, fluid: Fluid, flow: float) -> float:
     """Transfer units by which air would warm the vapour, `flow` [kg/s] of it, if the whole coil were dry [-]."""
-    return circuit.dry_ua / (GAS_HEAT * max(flow, 0.004))
+    return circuit.dry_ua / (fluid.about[0].gas_heat * max(flow, 0.004))
 
 
 @compiled
@@ -187,11 +199,11 @@ def through_valve(circuit: Circuit, state: CircuitState, around: Around, fluid: 
 
 
 @compiled
-def reach(circuit: Circuit, state: CircuitState, now: CircuitStep) -> None:
+def reach(circuit: Circuit, state: CircuitState, now: CircuitStep, fluid: Fluid) -> None:
     """How near air comes to boiling refrigerant in the wet part of the coil, and vapour to air in the dry part."""
     wetted = min(state.liquid / circuit.coil_full, 1.0)
     now.share = exp(-now.units * wetted)
-    now.dry_units = dry_units(circuit, state.vapour)
+    now.dry_units = dry_units(circuit, fluid, state.vapour)
     now.lacks = max(state.air - now.dew, 0.0) * exp(-now.dry_units * (1.0 - wetted))
 
 
@@ -222,17 +234,21 @@ def feed(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around
 
 
 @compiled
-def frost_and_thaw(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, share: float, dt: float) -> None:
-    """Moisture freezes on a cold coil, ice melts on one that is fed nothing.
+def frost_and_thaw(
+    circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, humidity: float, share: float, dt: float
+) -> None:
+    """Moisture freezes on a cold coil, ice melts on one that is fed nothing, by its air and by an electric heater.
 
-    `share` [-] is how much of the most that can be exchanged the case exchanges with the store, `dt` [s] the step.
+    `humidity` [kg/kg] is that of the store's air, `share` [-] how much of the most that can be exchanged the case exchanges.
     """
-    damp = max(circuit.moisture * share * (around.humidity - around.coil_humidity), 0.0)
+    damp = max(circuit.moisture * share * (humidity - around.coil_humidity), 0.0)
     now.water = damp * min(now.wetted * 2.0, 1.0)
     now.latent = now.water * (VAPORISING + MELTING)
     now.melt = 0.0
     if now.wetted < 0.02:
         thaw = (1.0 - circuit.drain_blocked) * max(state.air, 0.0) * 1200.0 * state.frost / (state.frost + 1.0)
+        if now.heater > 0.0:
+            thaw += (1.0 - circuit.drain_blocked) * now.heater * state.frost / (state.frost + ON_ICE)
         now.melt = min(thaw, 0.5 * state.frost * MELTING / dt)
 
 
@@ -240,8 +256,8 @@ def frost_and_thaw(circuit: Circuit, state: CircuitState, now: CircuitStep, arou
 def look(circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, fluid: Fluid, at: Saturation) -> None:
     """What one circuit finds at the start: boiling temperature, airflow, and what its valve could pass."""
     now.dew = at.t_dew + circuit.suction_drop * min(state.vapour * state.vapour * 400.0, 3.0)
-    now.cold = now.dew - 0.37 * (at.t_dew - at.t_bub)
-    airflow = stirring(circuit, state.frost)
+    now.cold = now.dew - fluid.about[0].boils_below_dew * (at.t_dew - at.t_bub)
+    airflow = stirring(circuit, state.frost) if now.heater == 0.0 else STILL  # its fans stand while a heater defrosts
     now.stirred = math.sqrt(airflow)
     now.draught = circuit.airflow * airflow
     now.units = circuit.coil_ua / now.draught
@@ -254,19 +270,23 @@ def balance(
     state: CircuitState,
     now: CircuitStep,
     around: Around,
+    store: PlaceAir,
+    fluid: Fluid,
     at: Saturation,
     open_front: float,
     dt: float,
 ) -> None:
     """Everything of one circuit before suction pressure is known: feed, air balance, and vapour made as a line in dew.
 
-    `open_front` [-] is 0 with the curtain down or the door shut, 1 wide open; `dt` [s] the step.
+    `store` is the air round the case; `open_front` [-] is 0 with the curtain down or the door shut, 1 wide open; `dt` [s] the step.
     """
     now.touch = circuit.product_ua * now.stirred
     front = circuit.curtain_share + (1.0 - circuit.curtain_share) * max(open_front, circuit.ajar)
-    frost_and_thaw(circuit, state, now, around, front * now.stirred, dt)
+    frost_and_thaw(circuit, state, now, around, store.humidity, front * now.stirred, dt)
     leak, rate = circuit.infiltration * front, 1.0 / dt
-    now.warmth = leak * around.store + circuit.lights + circuit.fan_heat * circuit.fans + now.touch * state.surface - now.melt
+    fans = 0.0 if now.heater > 0.0 else circuit.fans
+    now.warmth = leak * store.temperature + circuit.lights + circuit.fan_heat * fans + now.touch * state.surface - now.melt
+    now.warmth += now.heater
     now.loss = leak + now.touch
     now.gain = now.draught * (1.0 - exp(-now.units * now.stirred * now.wetted))
     inertia = circuit.air_capacity * rate
@@ -277,18 +297,25 @@ def balance(
     per_heat, liquid = 1.0 / (at.h_gas - at.h_liq), state.liquid + dt * now.feed
     surplus = state.energy - state.liquid * at.h_liq + dt * (now.feed * (around.enthalpy - at.h_liq) + free + now.latent)
     now.made = surplus * per_heat * rate
-    now.made_slope = (slope + liquid * LIQUID_HEAT * rate) * per_heat
+    now.made_slope = (slope + liquid * fluid.about[0].liquid_slope * rate) * per_heat
 
 
 @compiled
 def evaporate(
-    circuit: Circuit, state: CircuitState, now: CircuitStep, around: Around, at: Saturation, higher: float, dt: float
+    circuit: Circuit,
+    state: CircuitState,
+    now: CircuitStep,
+    around: Around,
+    fluid: Fluid,
+    at: Saturation,
+    higher: float,
+    dt: float,
 ) -> float:
     """Boil, warm the vapour and the case's air by one step; enthalpy flow into the suction line [W].
 
     Parameters
     ----------
-    circuit, state, now, around : Circuit, CircuitState, CircuitStep, Around
+    circuit, state, now, around, fluid : Circuit, CircuitState, CircuitStep, Around, Fluid
         What it works on; states are changed in place.
     at : Saturation
         Properties at the suction pressure of this step's end.
@@ -311,7 +338,7 @@ def evaporate(
     state.liquid = max(mass - vapour - dt * now.carry, 0.0)
     state.energy = energy - vapour * leaves - dt * now.carry * at.h_liq
     left = max(now.air - now.dew, 0.0)
-    warmer = left - left * exp(-dry_units(circuit, now.made) * (1.0 - now.wetted))
+    warmer = left - left * exp(-dry_units(circuit, fluid, now.made) * (1.0 - now.wetted))
     now.off = now.dew + warmer
     now.dry = min(now.made * rise(at, warmer), 0.2 * left * circuit.air_capacity * (1.0 / dt))
     state.flow, state.vapour = now.feed, now.made

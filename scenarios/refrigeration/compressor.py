@@ -4,15 +4,16 @@ A machine moves a swept volume. What is left in the clearance expands first, so 
 valves let part of every stroke back. Its shaft takes the polytropic work over its efficiency, and nearly all of that leaves
 with the gas; the rest warms the room.
 
-    ratio  = discharge pressure / suction pressure
-    filled = tightness (1 - clearance (ratio^(1/n) - 1))
-    flow   = swept_flow speed filled density (1 - valve_leak)
-    work   = p_suction / density (ratio^((n-1)/n) - 1) n/(n-1)
+    ratio       = discharge pressure / suction pressure
+    volumetric  = tightness (1 - clearance (ratio^(1/n) - 1))
+    flow        = swept_flow speed volumetric density (1 - valve_leak)
+    work        = p_suction / density (ratio^((n-1)/n) - 1) n/(n-1)
 
-All machines of a rack work between the same two headers, so the powers of the ratio are taken once for all of them.
+n is the refrigerant's. All machines of a group work between the same two headers, so the powers of the ratio are taken once for
+all of them.
 
-Source: ASHRAE Handbook, HVAC Systems and Equipment (2020), ch. 38, "Positive-displacement compressors" (from memory). Exponent,
-losses and efficiency curve: common practice for R-448A, no source; tests pin what they give.
+Source: ASHRAE Handbook, HVAC Systems and Equipment (2020), ch. 38, "Positive-displacement compressors" (from memory). Losses
+and efficiency curve: common practice, no source; tests pin what they give.
 """
 
 import math
@@ -22,8 +23,6 @@ from scenarios.compiling.exact import power
 from scenarios.compiling.kernel import compiled
 from scenarios.compiling.quantities import quantity, record
 
-POLYTROPIC = 1.085
-"""Exponent of R-448A vapour, suction 1.5 to 6.5 bar, ratio 1.6 to 6.5 [-]. Fitted to the fluid; work within 3 %."""
 HEAT_INTO_GAS = 0.92
 """Share of shaft power that leaves with the gas [-]. Common practice."""
 LEAK_UNLOADS = 0.7
@@ -68,11 +67,11 @@ class Stroke(NamedTuple):
     """Refrigerant moved [kg/s]."""
     shaft: float
     """Power at the shaft; the motor must find it [W]."""
-    lift: float
+    enthalpy_rise: float
     """Enthalpy gained by the gas [J/kg]."""
 
 
-class Squeeze(NamedTuple):
+class Compression(NamedTuple):
     """What a pressure ratio asks of any machine."""
 
     expanded: float
@@ -84,7 +83,7 @@ class Squeeze(NamedTuple):
 
 
 @compiled
-def filled(expanded: float, machine: Compressor) -> float:
+def volumetric_efficiency(expanded: float, machine: Compressor) -> float:
     """Share of the swept volume that takes in fresh gas, before leaks and never below zero [-].
 
     Parameters
@@ -115,26 +114,28 @@ def efficiency(ratio: float) -> float:
 
 
 @compiled
-def squeezed(suction: float, discharge: float) -> Squeeze:
+def compression(suction: float, discharge: float, exponent: float) -> Compression:
     """What lies between two headers.
 
     Parameters
     ----------
     suction, discharge : float
         Pressures at the flanges. [Pa]
+    exponent : float
+        Of the refrigerant's compression. [-]
 
     Examples
     --------
-    >>> squeezed(4.0e5, 12.8e5).efficiency
+    >>> compression(4.0e5, 12.8e5, 1.085).efficiency
     0.7
     """
     ratio = max(discharge / suction, 1.02)  # at standstill the two may meet
-    expanded = power(ratio, 1.0 / POLYTROPIC)
-    return Squeeze(expanded, (ratio / expanded - 1.0) * (POLYTROPIC / (POLYTROPIC - 1.0)), efficiency(ratio))
+    expanded = power(ratio, 1.0 / exponent)
+    return Compression(expanded, (ratio / expanded - 1.0) * (exponent / (exponent - 1.0)), efficiency(ratio))
 
 
 @compiled
-def compress(machine: Compressor, speed: float, suction: float, density: float, squeeze: Squeeze) -> Stroke:
+def compress(machine: Compressor, speed: float, suction: float, density: float, ratio: Compression, most_rise: float) -> Stroke:
     """Flow, shaft power and enthalpy rise of one machine at a speed.
 
     Parameters
@@ -147,15 +148,17 @@ def compress(machine: Compressor, speed: float, suction: float, density: float, 
         Pressure at the suction flange. [Pa]
     density : float
         Density of the suction gas. [kg/m3]
-    squeeze : Squeeze
-        The pressure ratio.
+    ratio : Compression
+        What the pressure ratio asks of it.
+    most_rise : float
+        More enthalpy is not put into the gas. [J/kg]
     """
-    stroke = machine.swept_flow * speed * density * filled(squeeze.expanded, machine)
+    stroke = machine.swept_flow * speed * density * volumetric_efficiency(ratio.expanded, machine)
     flow = stroke * (1.0 - machine.valve_leak)
     worked = stroke * (1.0 - LEAK_UNLOADS * machine.valve_leak)
-    shaft = worked * (suction / density) * (squeeze.work / squeeze.efficiency) + machine.friction * speed
-    lift = HEAT_INTO_GAS * shaft / max(flow, 1e-3 * machine.swept_flow * density)
-    return Stroke(flow, shaft, min(lift, 150e3))
+    shaft = worked * (suction / density) * (ratio.work / ratio.efficiency) + machine.friction * speed
+    rise = HEAT_INTO_GAS * shaft / max(flow, 1e-3 * machine.swept_flow * density)
+    return Stroke(flow, shaft, min(rise, most_rise))
 
 
 @compiled

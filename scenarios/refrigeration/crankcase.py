@@ -18,10 +18,10 @@ from typing import NamedTuple
 
 from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.fluid import Saturation
-from scenarios.refrigeration.lines import Lines, LinesState
-from scenarios.refrigeration.machines import TURNS
 from scenarios.refrigeration.plant import Array, Clock, Rows
 
+TURNS = 0.02
+"""Speed below which a shaft counts as standing [-]."""
 REACH = 15.0
 """Oil this much warmer than dew holds nothing [K]."""
 AT_REST, STIRRED = 3600.0, 60.0
@@ -62,7 +62,7 @@ def settles_at(most: float, oil: float, dew: float) -> float:
 
 @compiled
 def crankcases(
-    machines: Rows, shows: Rows, heated: Array, lines: Lines, pipe: LinesState, clock: Clock, at: Saturation, dt: float
+    machines: Rows, shows: Rows, heated: Array, suction: float, room: float, clock: Clock, at: Saturation, dt: float
 ) -> Shed:
     """Every crankcase one step on.
 
@@ -72,8 +72,12 @@ def crankcases(
         The machines; states are changed in place.
     heated : array
         Which heaters have volts, one per machine. [-]
-    lines, pipe, clock : Lines, LinesState, Clock
-        Room, suction gas, books.
+    suction : float
+        Enthalpy of the suction gas. [J/kg]
+    room : float
+        Air of the motor room. [C]
+    clock : Clock
+        Books.
     at : Saturation
         Properties at suction pressure.
     dt : float
@@ -86,13 +90,13 @@ def crankcases(
         tau = STIRRED if turning else AT_REST
         shed = (seen.dissolved - settles_at(machine.oil_takes, seen.oil, at.t_dew)) / (tau + dt)
         vapour = FOAM if turning else 1.0
-        carries = at.h_liq + vapour * (at.h_gas - at.h_liq) if shed > 0.0 else pipe.enthalpy
+        carries = at.h_liq + vapour * (at.h_gas - at.h_liq) if shed > 0.0 else suction
         seen.dissolved -= dt * shed
         boils = seen.dissolved * at.h_liq - (seen.dissolved_energy - dt * shed * carries)
         seen.dissolved_energy = seen.dissolved * at.h_liq
         seen.foam = max(shed, 0.0) if turning else 0.0
-        warms = (machine.heater if heated[n] else 0.0) + INTO_IRON * seen.waste
-        lost = machine.crankcase_ua * (seen.oil - lines.room)
+        warms = (machine.heater if heated[n] != 0.0 else 0.0) + INTO_IRON * seen.waste
+        lost = machine.crankcase_ua * (seen.oil - room)
         seen.oil += (dt * (warms - lost) - boils) / machine.crankcase_iron
         flow += shed
         heat += shed * carries

@@ -1,26 +1,15 @@
-"""All coils of a rack in one step, with the suction pressure that fits them and the compressors."""
+"""All coils of a suction group in one step, with the suction pressure that fits them and the compressors."""
 
 from typing import NamedTuple
 
 from scenarios.compiling.kernel import compiled
 from scenarios.refrigeration.air import saturated_humidity
 from scenarios.refrigeration.circuit import Around, balance, evaporate, feed, look, reach, settle
-from scenarios.refrigeration.fluid import Fluid, Saturation, saturation
-from scenarios.refrigeration.lines import DEW_STEEPNESS, Lines, LinesState, LiquidHeader, suction_move
-from scenarios.refrigeration.plant import Array, Clock, Rows
-
-
-class Evaporated(NamedTuple):
-    """What the coils gave and took in a step."""
-
-    vapour: float
-    """Mass flow into the suction lines, carried-over liquid included [kg/s]."""
-    heat: float
-    """Its enthalpy flow [W]."""
-    drawn: float
-    """Liquid-line flow into all coils [kg/s]."""
-    higher: float
-    """How far suction dew moves in the step [K]."""
+from scenarios.refrigeration.fluid import Saturation, saturation
+from scenarios.refrigeration.liquid import LiquidHeader
+from scenarios.refrigeration.plant import Array, Clock, GroupStep, Rows
+from scenarios.refrigeration.refrigerants import Fluid
+from scenarios.refrigeration.suction import SuctionLine, suction_move
 
 
 class Ready(NamedTuple):
@@ -41,6 +30,7 @@ def make_ready(
     solenoid: Array,
     door: Array,
     around: Around,
+    places: Rows,
     at: Saturation,
     dt: float,
 ) -> Ready:
@@ -51,15 +41,15 @@ def make_ready(
     made, slope = 0.0, 0.0
     for n in range(len(circuits)):
         circuit, now = circuits[n], steps[n]
-        now.open = (solenoid[n] or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
+        now.open = (solenoid[n] != 0.0 or circuit.solenoid_stuck_open) and not circuit.solenoid_stuck_shut
         look(circuit, states[n], now, around, fluid, at)
     for n in range(len(circuits)):
-        reach(circuits[n], states[n], steps[n])
+        reach(circuits[n], states[n], steps[n], fluid)
     for n in range(len(circuits)):
         feed(circuits[n], states[n], steps[n], around, at, dt)
     for n in range(len(circuits)):
-        now = steps[n]
-        balance(circuits[n], states[n], now, around, at, door[n], dt)
+        circuit, now = circuits[n], steps[n]
+        balance(circuit, states[n], now, around, places[circuit.place], fluid, at, door[n], dt)
         if now.made > 0.0:
             made += now.made
             slope += now.made_slope
@@ -74,19 +64,20 @@ def cool(
     steps: Rows,
     solenoid: Array,
     door: Array,
-    lines: Lines,
-    pipe: LinesState,
+    places: Rows,
+    line: SuctionLine,
+    group: GroupStep,
     clock: Clock,
     header: LiquidHeader,
     at: Saturation,
     pumped: float,
     dt: float,
-) -> Evaporated:
-    """Move every coil and case by one step.
+) -> None:
+    """Move every coil and case of a suction group by one step; `group` takes what they gave and drew.
 
     Parameters
     ----------
-    fluid, circuits, states, steps, lines, pipe, clock, header : Fluid, Rows, Lines, LinesState, Clock, LiquidHeader
+    fluid, circuits, states, steps, places, line, group, clock, header : Fluid, Rows, SuctionLine, GroupStep, Clock, LiquidHeader
         What it works on; states are changed in place.
     solenoid : array
         Energised liquid solenoids. [-]
@@ -100,14 +91,15 @@ def cool(
         Length of the step. [s]
     """
     wet_air = saturated_humidity(at.t_dew + 3.0)
-    around = Around(header.pressure, header.enthalpy, header.density, header.most, lines.store, lines.store_humidity, wet_air)
-    ready = make_ready(fluid, circuits, states, steps, solenoid, door, around, at, dt)
-    higher = suction_move(ready.made, ready.slope, pumped, lines, pipe, at, dt)
-    end = saturation(fluid, at.pressure * (1.0 + DEW_STEEPNESS * higher * (1.0 + 0.5 * DEW_STEEPNESS * higher)))
+    around = Around(header.pressure, header.enthalpy, header.density, header.most, wet_air)
+    ready = make_ready(fluid, circuits, states, steps, solenoid, door, around, places, at, dt)
+    higher = suction_move(ready.made, ready.slope, pumped, line, fluid, at, dt)
+    steep = fluid.about[0].steepness
+    end = saturation(fluid, at.pressure * (1.0 + steep * higher * (1.0 + 0.5 * steep * higher)))
     vapour, heat, drawn, boiled, leaked = 0.0, 0.0, 0.0, 0.0, 0.0
     for n in range(len(circuits)):
         now = steps[n]
-        heat += evaporate(circuits[n], states[n], now, around, end, higher, dt)
+        heat += evaporate(circuits[n], states[n], now, around, fluid, end, higher, dt)
         vapour += now.made + now.carry
         drawn += now.feed
         boiled += now.boil + now.latent + now.dry
@@ -115,4 +107,4 @@ def cool(
         leaked += settle(circuits[n], states[n], steps[n], dt)
     clock.boiled += dt * boiled
     clock.heat_in += dt * leaked
-    return Evaporated(vapour, heat, drawn, higher)
+    group.vapour, group.heat, group.drawn, group.higher = vapour, heat, drawn, higher

@@ -1,8 +1,9 @@
-"""R-448A by table: saturation, superheated vapour, subcooled liquid, and the state of a closed volume.
+"""Refrigerants by table: saturation, superheated vapour, subcooled liquid, and the state of a closed volume.
 
 Dew and bubble are kept apart: superheat counts from dew, subcooling from bubble. Pressures index a table that is uniform in
 their square root, so one look-up needs no logarithm. The table is data built from CoolProp (see `build_tables`, which states
-the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for saturated liquid at 0 C.
+the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for saturated liquid at 0 C. All tables have the same rows
+of pressure and temperature; what else is a matter of the refrigerant stands in its record `Refrigerant`.
 
     vapour      h = h_gas + c1 s + c2 s² + c3 s³          s = superheat / 100 K
                 v = v_gas (1 + b1 d + b2 d² + b3 d³)      d = (h - h_gas) / 100 kJ/kg
@@ -11,14 +12,11 @@ the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for satura
 """
 
 import math
-from pathlib import Path
-from typing import Any, NamedTuple
-
-import numpy as np
+from typing import NamedTuple
 
 from scenarios.compiling.kernel import compiled
+from scenarios.refrigeration.refrigerants import Fluid, Table
 
-Table = np.ndarray[Any, np.dtype[np.float64]]
 LEAST_ROOT, MOST_ROOT = 173.20508075688772, 1816.5902124584949
 """Square roots of the table's end pressures, 0.3 and 33 bar [Pa^0.5]."""
 LEAST_PRESSURE, MOST_PRESSURE = 0.3e5, 33.0e5
@@ -26,20 +24,11 @@ INTERVALS = 2048
 """Of the table by pressure [-]."""
 PER_ROW = (MOST_ROOT - LEAST_ROOT) / INTERVALS
 """Square root of pressure from row to row [Pa^0.5]."""
-MOST_STEPS, NEAR = 12, 0.05
-"""Of the search for a closed volume's pressure; a step of this share of a row ends within a fraction of a pascal [-]."""
 COLDEST, WARMEST = -60.0, 68.0
-LEAST_ENTHALPY, MOST_ENTHALPY = 120e3, 322e3
+LIQUID_ROWS = 2020
+"""Intervals of the table by enthalpy [-]."""
 ATMOSPHERE = 101325.0
 """Standard atmosphere [Pa]."""
-
-
-class Fluid(NamedTuple):
-    """The tables of one refrigerant, handed to every formula."""
-
-    by_pressure: Table
-    by_temperature: Table
-    by_enthalpy: Table
 
 
 class Saturation(NamedTuple):
@@ -61,28 +50,6 @@ class Saturation(NamedTuple):
     b1: float
     b2: float
     b3: float
-
-
-class State(NamedTuple):
-    """State of a closed volume."""
-
-    pressure: float
-    """[Pa]"""
-    temperature: float
-    """Of the gas where there is only gas, else half-way between bubble and dew [C]."""
-    quality: float
-    """Vapour share by mass; above 1 superheated [-]."""
-    enthalpy: float
-    """Of the whole content [J/kg]."""
-
-
-TABLES = Path(__file__).with_name("r448a.npz")
-
-
-def load(place: Path = TABLES) -> Fluid:
-    """Read the committed tables."""
-    with np.load(place) as kept:
-        return Fluid(*(np.ascontiguousarray(kept[name]) for name in Fluid._fields))
 
 
 @compiled
@@ -201,8 +168,8 @@ def liquid_temperature(fluid: Fluid, enthalpy: float) -> float:
     enthalpy : float
         Of the liquid. [J/kg]
     """
-    place = (min(max(enthalpy, LEAST_ENTHALPY), MOST_ENTHALPY) - LEAST_ENTHALPY) * (2020.0 / (MOST_ENTHALPY - LEAST_ENTHALPY))
-    row = min(int(place), 2019)
+    place = min(max((enthalpy - fluid.about[0].least_enthalpy) * fluid.about[0].liquid_rows, 0.0), float(LIQUID_ROWS))
+    row = min(int(place), LIQUID_ROWS - 1)
     w = place - row
     return float(fluid.by_enthalpy[row] + w * (fluid.by_enthalpy[row + 1] - fluid.by_enthalpy[row]))
 
@@ -223,26 +190,30 @@ def rise(at: Saturation, superheat: float) -> float:
 
 
 @compiled
-def superheat(at: Saturation, enthalpy: float) -> float:
+def superheat(fluid: Fluid, at: Saturation, enthalpy: float) -> float:
     """Superheat of vapour of an enthalpy; zero where it is wet [K].
 
     Parameters
     ----------
+    fluid : Fluid
+        Tables.
     at : Saturation
         Properties at its pressure.
     enthalpy : float
         Of the vapour. [J/kg]
     """
-    d = min(max(1e-5 * (enthalpy - at.h_gas), 0.0), 1.6)
+    d = min(max(1e-5 * (enthalpy - at.h_gas), 0.0), fluid.about[0].most_over)
     return d * (at.s1 + d * (at.s2 + d * at.s3))
 
 
 @compiled
-def volume(at: Saturation, enthalpy: float) -> float:
+def volume(fluid: Fluid, at: Saturation, enthalpy: float) -> float:
     """Specific volume at a pressure and enthalpy, wet or superheated [m3/kg].
 
     Parameters
     ----------
+    fluid : Fluid
+        Tables.
     at : Saturation
         Properties at the pressure.
     enthalpy : float
@@ -252,83 +223,5 @@ def volume(at: Saturation, enthalpy: float) -> float:
     if over <= 0.0:
         x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
         return at.v_liq + x * (at.v_gas - at.v_liq)
-    d = min(1e-5 * over, 1.6)
+    d = min(1e-5 * over, fluid.about[0].most_over)
     return at.v_gas * (1.0 + d * (at.b1 + d * (at.b2 + d * at.b3)))
-
-
-class Taken(NamedTuple):
-    """Volume that a content would take."""
-
-    volume: float
-    """Per mass [m3/kg]."""
-    steepness: float
-    """And its change from one row of the table by pressure to the next [m3/kg]."""
-
-
-@compiled
-def taken(fluid: Fluid, space: float, energy: float, place: float) -> Taken:
-    """Volume that a content of a closed volume would take at another pressure.
-
-    Parameters
-    ----------
-    fluid : Fluid
-        Tables.
-    space : float
-        Volume per mass that it has. [m3/kg]
-    energy : float
-        Internal energy per mass. [J/kg]
-    place : float
-        Place in the table by pressure. [-]
-    """
-    row = min(int(place), INTERVALS - 1)
-    w, root = place - row, LEAST_ROOT + place * PER_ROW
-    a, b = fluid.by_pressure[row], fluid.by_pressure[row + 1]
-    enthalpy, more = energy + root * root * space, 2.0 * root * PER_ROW * space
-    more_liq, more_gas, wider_liq, wider_gas = b[2] - a[2], b[3] - a[3], b[4] - a[4], b[5] - a[5]
-    h_gas, v_gas = a[3] + w * more_gas, a[5] + w * wider_gas
-    over = enthalpy - h_gas
-    if over <= 0.0:
-        h_liq, v_liq = a[2] + w * more_liq, a[4] + w * wider_liq
-        per_heat = 1.0 / (h_gas - h_liq)
-        x = (enthalpy - h_liq) * per_heat
-        more_x = (more - more_liq - x * (more_gas - more_liq)) * per_heat
-        return Taken(v_liq + x * (v_gas - v_liq), wider_liq + x * (wider_gas - wider_liq) + more_x * (v_gas - v_liq))
-    d, more_d = min(1e-5 * over, 1.6), 1e-5 * (more - more_gas)
-    more_b1, more_b2, more_b3 = b[12] - a[12], b[13] - a[13], b[14] - a[14]
-    b1, b2, b3 = a[12] + w * more_b1, a[13] + w * more_b2, a[14] + w * more_b3
-    swollen = 1.0 + d * (b1 + d * (b2 + d * b3))
-    more_swollen = more_d * (b1 + d * (2.0 * b2 + d * 3.0 * b3)) + d * (more_b1 + d * (more_b2 + d * more_b3))
-    return Taken(v_gas * swollen, wider_gas * swollen + v_gas * more_swollen)
-
-
-@compiled
-def closed_volume(fluid: Fluid, space: float, energy: float, guess: float) -> State:
-    """Pressure and temperature of a closed volume from what it holds, by Newton's steps to within half a pascal.
-
-    Parameters
-    ----------
-    fluid : Fluid
-        Tables.
-    space : float
-        Volume per mass. [m3/kg]
-    energy : float
-        Internal energy per mass. [J/kg]
-    guess : float
-        Pressure to start from, the last one. [Pa]
-    """
-    place = min(max(place_of(guess), 0.0), float(INTERVALS))
-    for _ in range(MOST_STEPS):
-        found = taken(fluid, space, energy, place)
-        rows, volume = place + LEAST_ROOT / PER_ROW, max(found.volume, 1e-5)
-        # 1 / volume is nearly straight in pressure; a content hardly stiffer than a gas is taken for a fifth as stiff as one
-        step = rows * volume * (space - volume) / (space * min(found.steepness * rows, -0.4 * volume))
-        last, place = place, min(max(place + min(max(step, -0.16 * rows), 0.18 * rows), 0.0), float(INTERVALS))
-        if abs(step) < NEAR or place == last:
-            break
-    root = LEAST_ROOT + place * PER_ROW
-    at = between_rows(fluid, place, root * root)
-    enthalpy = energy + at.pressure * space
-    x = (enthalpy - at.h_liq) / (at.h_gas - at.h_liq)
-    middle = 0.5 * (at.t_bub + at.t_dew)
-    temperature = middle if x <= 1.0 else at.t_dew + superheat(at, enthalpy)
-    return State(at.pressure, temperature, x, enthalpy)

@@ -12,7 +12,9 @@ from scenarios.compiling.exact import exp
 from scenarios.compiling.kernel import compiled
 from scenarios.compiling.quantities import quantity, record
 from scenarios.refrigeration.air import through
-from scenarios.refrigeration.fluid import Fluid, Saturation, closed_volume, liquid_temperature
+from scenarios.refrigeration.closed_volume import closed_volume
+from scenarios.refrigeration.fluid import Saturation, liquid_temperature
+from scenarios.refrigeration.refrigerants import Fluid
 
 
 @record

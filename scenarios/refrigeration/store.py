@@ -1,279 +1,233 @@
-"""From a store to a plant: `build(store)` makes fresh tables at a quiet starting state.
+"""From a store's racks to a plant: `build(racks, places)` makes fresh tables at a quiet starting state.
 
-Keys of the store file are the fields of the records, units in the key.
+What a store is made of comes as entries, one per rack, suction group, machine and circuit, each with the records of its parts. Rows
+are counted here, in the order of the entries, and nowhere else.
 """
 
-from dataclasses import replace
-from functools import lru_cache
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
 
-from scenarios.compiling.quantities import from_yaml, table
-from scenarios.controls.alarms import KINDS, MOST_EVENTS, Alarm, AlarmState, Event, Log
-from scenarios.controls.controller import CaseControl, CaseControlState, Controller, ControllerState, Stage
+from scenarios.compiling.quantities import table
+from scenarios.controls.alarms import KINDS, MOST_EVENTS, AlarmState, Event, Log
+from scenarios.controls.case import CaseControl, CaseControlState
+from scenarios.controls.controller import Controller, ControllerState
 from scenarios.controls.cutouts import Cutout, CutoutState
-from scenarios.errors import BadRequest
-from scenarios.refrigeration.circuit import Circuit, CircuitState, CircuitStep
+from scenarios.controls.fan_loop import FanLoop, FanLoopState
+from scenarios.controls.staging import Stage, Staging, StagingState
+from scenarios.refrigeration.alarm_list import GroupAlarms, RackAlarms, alarm_list
+from scenarios.refrigeration.circuit import Circuit, CircuitState, CircuitStep, DefrostHeater
 from scenarios.refrigeration.compressor import Compressor, CompressorState
 from scenarios.refrigeration.condenser import Condenser, CondenserState
-from scenarios.refrigeration.fluid import Fluid, bubble_pressure, dew_pressure, from_temperature, load, rise, saturation
-from scenarios.refrigeration.lines import Lines, LinesState
-from scenarios.refrigeration.plant import Clock, Inputs, Orders, Outputs, Outside, Plant
+from scenarios.refrigeration.discharge import DischargeLine, DischargeState
+from scenarios.refrigeration.fans import Fan, FanState
+from scenarios.refrigeration.filling import fill
+from scenarios.refrigeration.liquid import LiquidLine, LiquidState
+from scenarios.refrigeration.plant import Clock, Group, GroupStep, PlaceAir, Plant, Rack
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
-from scenarios.store.model import Fields, Store
-from scenarios.store.problems import Path, dotted
-
-USUAL_LENGTH = 12.0
-"""Length of the case that the defaults describe [ft]."""
-WITH_LENGTH = (
-    "valve_area",
-    "coil_ua",
-    "dry_ua",
-    "coil_full",
-    "airflow",
-    "fan_heat",
-    "lights",
-    "infiltration",
-    "moisture",
-    "air_capacity",
-    "product_capacity",
-    "product_ua",
-    "core_ua",
-    "frost_half",
-)
-"""Fields that grow with the length of a case."""
+from scenarios.refrigeration.refrigerants import load_all
+from scenarios.refrigeration.spray import Spray, SprayState
+from scenarios.refrigeration.suction import SuctionLine, SuctionState
 
 
-class Problems:
-    """Collects every mistake of a store's physical records, to be told at once."""
+@dataclass(frozen=True)
+class CompressorEntry:
+    """One machine with its cut-outs."""
 
-    def __init__(self) -> None:
-        self.found: list[tuple[Path, str]] = []
-
-    def take(self, cls: type[Any], entry: Fields, path: Path) -> Any:
-        """One record from its fields in the file; its mistakes are kept and a stand-in of None is given."""
-        try:
-            return from_yaml(cls, dict(entry), "")
-        except ValueError as error:
-            for line in str(error).splitlines():
-                key, _, text = line.partition(": ")
-                self.found.append(((*path, key.lstrip(".")), text))
-            return None
-
-    def raise_all(self) -> None:
-        """Tell all of them, if there are any."""
-        if self.found:
-            raise BadRequest("\n".join(f"{dotted(path)}: {text}" for path, text in self.found))
+    title: str
+    """How it is spoken of: compressor 1."""
+    machine: Compressor
+    high: Cutout
+    low: Cutout
 
 
-def sized(circuit: Circuit | None, length: float) -> Circuit | None:
-    """A circuit of another length than the usual one, everything in proportion; branch and feed pressures stay.
+@dataclass(frozen=True)
+class CircuitEntry:
+    """One case or walk-in."""
 
-    Parameters
-    ----------
-    circuit : Circuit | None
-        What it works with.
-    length : float
-        Of the case. [ft]
-    """
-    if circuit is None:
-        return None
-    times = length / USUAL_LENGTH
-    changed = {name: getattr(circuit, name) * times for name in WITH_LENGTH}
-    return replace(circuit, **changed, branch_resistance=circuit.branch_resistance / times / times)
-
-
-def alarm_rows(store: Store) -> list[tuple[str, str, Alarm]]:
-    """The alarm table: (id, title, row). Discharge and case limits come from the store file."""
-
-    def psig(value: float) -> float:
-        return value * 6894.757293168 + 101325.0
-
-    def row(kind: str, which: int, limit: float, returns: float, delay: float, calm: float = 0.0) -> Alarm:
-        return Alarm(kind=KINDS.index(kind), which=which, limit=limit, returns=returns, delay=delay, calm=calm)
-
-    rows = [
-        ("fan_full", "condenser fan at full speed", row("fan_full", 0, 0.995, 0.9, 60.0, 300.0)),
-        ("discharge_high", "discharge pressure high", row("discharge", 0, psig(280.0), psig(250.0), 30.0, 360.0)),
-        ("suction_high", "suction pressure high", row("suction", 0, psig(75.0), psig(62.0), 600.0)),
-        ("controller_supply", "rack controller restarted", row("supply", 0, 0.5, 0.5, 0.0)),
-        ("liquid_back", "liquid return to compressors", row("liquid_back", 0, 0.5, 0.5, 300.0)),
-    ]
-    for n in range(len(store.compressors)):
-        rows.append((f"high_pressure_{n + 1}", f"compressor {n + 1} high pressure", row("high_pressure", n, 0.5, 0.5, 0.0, 360.0)))
-        rows.append((f"low_pressure_{n + 1}", f"compressor {n + 1} low pressure", row("low_pressure", n, 0.5, 0.5, 60.0, 300.0)))
-        rows.append((f"no_proof_{n + 1}", f"compressor {n + 1} called, no proof", row("no_proof", n, 0.5, 0.5, 0.0, 600.0)))
-    for n, circuit in enumerate(store.circuits):
-        limit = circuit.limit
-        rows.append(
-            (f"air_{n + 1}", f"circuit {n + 1} {circuit.title} air over limit", row("case_air", n, limit, limit - 0.6, 1800.0))
-        )
-        rows.append((f"defrost_{n + 1}", f"circuit {n + 1} defrost ended by time", row("defrost_by_time", n, 0.5, 0.5, 0.0)))
-        if circuit.part.kind.name == "walk_in":
-            rows.append((f"door_{n + 1}", f"circuit {n + 1} {circuit.title} door open", row("door", n, 0.5, 0.2, 300.0)))
-    return rows
+    title: str
+    """How it is spoken of: circuit 1 produce."""
+    short: str
+    """And in short: circuit 1."""
+    circuit: Circuit
+    control: CaseControl
+    limit: float
+    """Highest air temperature for its product [C]."""
+    place: int = 0
+    """Row of the place whose air falls in."""
+    door: bool = False
+    """Whether a door left open is told."""
+    heater: DefrostHeater | None = None
+    """Its electric defrost; none: it thaws by its air."""
 
 
-def records(store: Store) -> tuple[dict[str, list[Any]], Problems]:
-    """Physical records of a store by table, and every mistake in their fields.
+@dataclass(frozen=True)
+class GroupEntry:
+    """One suction group."""
 
-    Parameters
-    ----------
-    store : Store
-        What its file says.
-    """
-    problems = Problems()
-    take = problems.take
-    made: dict[str, list[Any]] = {name: [] for name in ("condenser", "receiver", "lines", "controller", "circuits", "cases")}
-    for rack in store.racks:
-        made["condenser"].append(take(Condenser, rack.condenser.fields, rack.condenser.path))
-        made["receiver"].append(take(Receiver, rack.receiver.fields, rack.receiver.path))
-        made["lines"].append(take(Lines, rack.settings.get("lines", {}), (*rack.path, "lines")))
-        made["controller"].append(take(Controller, rack.settings.get("controller", {}), (*rack.path, "controller")))
-    for circuit in store.circuits:
-        made["circuits"].append(sized(take(Circuit, circuit.fields, circuit.path), circuit.length_ft or USUAL_LENGTH))
-        both = {**circuit.settings.get("thermostat", {}), **circuit.settings.get("defrost", {})}
-        made["cases"].append(take(CaseControl, both, circuit.path))
-    machines = store.compressors
-    made["compressors"] = [take(Compressor, unit.fields, unit.path) for unit in machines]
-    for side, told in (("high", {"above": True}), ("low", {"above": False, "manual": False})):
-        made[side] = [take(Cutout, {**unit.settings.get(side, {}), **told}, (*unit.path, side)) for unit in machines]
-    return made, problems
+    title: str
+    suction_dew: float
+    """Design suction, as dew temperature [C]."""
+    compressors: Sequence[CompressorEntry]
+    circuits: Sequence[CircuitEntry]
+    suction: SuctionLine = field(default_factory=SuctionLine)
+    staging: Staging = field(default_factory=Staging)
+    alarms: GroupAlarms = field(default_factory=GroupAlarms)
 
 
-def build(store: Store) -> Plant:
+@dataclass(frozen=True)
+class RackEntry:
+    """One rack."""
+
+    title: str
+    refrigerant: str
+    charge: float
+    """[kg]"""
+    groups: Sequence[GroupEntry]
+    room: int = 0
+    """Row of the place of its machines."""
+    store: int = 0
+    """Row of the place that its liquid line runs through."""
+    fans: Sequence[Fan] = (Fan(),)
+    spray: Spray | None = field(default_factory=Spray)
+    """None: its condenser is air-cooled."""
+    condenser: Condenser = field(default_factory=Condenser)
+    receiver: Receiver = field(default_factory=Receiver)
+    liquid: LiquidLine = field(default_factory=LiquidLine)
+    discharge: DischargeLine = field(default_factory=DischargeLine)
+    controller: Controller = field(default_factory=Controller)
+    fan_loop: FanLoop = field(default_factory=FanLoop)
+    alarms: RackAlarms = field(default_factory=RackAlarms)
+
+
+def stages(group: GroupEntry) -> Iterator[Stage]:
+    """Machines of a group as its controller sees them."""
+    swept = sum(each.machine.swept_flow for each in group.compressors)
+    return (Stage(capacity=each.machine.swept_flow / swept) for each in group.compressors)
+
+
+def build(racks: Sequence[RackEntry], places: Sequence[PlaceAir]) -> Plant:
     """Fresh tables for a store, at a cool standstill from which it settles in an hour or two.
 
     Parameters
     ----------
-    store : Store
-        What its file says.
+    racks : sequence of RackEntry
+        What it is made of.
+    places : sequence of PlaceAir
+        Air of its places; entries name them by row.
 
     Raises
     ------
     BadRequest
-        Unknown keys, missing or out-of-range values, all at once.
+        There is no table of a refrigerant.
     """
-    made, problems = records(store)
-    problems.raise_all()
-    single = [made[name][0] for name in ("condenser", "receiver", "lines", "controller")]
-    rows = [row for _, _, row in alarm_rows(store)]
-    plant = assemble(load(), single, made["compressors"], made["circuits"], made["cases"], [made["high"], made["low"]], rows)
-    fill(plant, store.racks[0].charge)
+    fluids = list(dict.fromkeys(rack.refrigerant for rack in racks))
+    lists = rows_of(racks, fluids)
+    alarms = [each.alarm for each in alarm_list(racks)]
+    for rack in range(len(racks)):
+        own = [n for n, each in enumerate(alarm_list(racks)) if each.rack == rack]
+        lists["racks"][rack] = replace(lists["racks"][rack], alarms=own[0], alarms_end=own[-1] + 1)
+    made = {name: table(items, of=KEPT[name]) for name, items in lists.items()}
+    made |= {name: table([cls() for _ in lists[beside]], of=cls) for name, (cls, beside) in STATES.items()}
+    most = max(len(lists[name]) for name in ("racks", "groups", "compressors", "circuits"))
+    plant = Plant(
+        fluids=load_all(fluids),
+        places=table(list(places)),
+        alarms=table(alarms),
+        alarm_states=table([AlarmState() for _ in alarms]),
+        events=table([Event() for _ in range(MOST_EVENTS * len(racks))]),
+        clock=table([Clock()]),
+        signals=np.zeros((len(KINDS), most)),
+        **made,
+    )
+    for r, rack_entry in enumerate(racks):
+        fill(plant, r, rack_entry.charge, [group.suction_dew for group in rack_entry.groups])
     return plant
 
 
-@lru_cache(maxsize=16)
-def healthy(store: Store) -> Plant:
-    """A sound plant of a store, for copying parameters back; nobody changes it."""
-    return build(store)
+KEPT: dict[str, type] = {
+    "racks": Rack,
+    "groups": Group,
+    "condenser": Condenser,
+    "fans": Fan,
+    "sprays": Spray,
+    "receiver": Receiver,
+    "liquid": LiquidLine,
+    "discharge": DischargeLine,
+    "suction": SuctionLine,
+    "compressors": Compressor,
+    "circuits": Circuit,
+    "defrosts": DefrostHeater,
+    "controller": Controller,
+    "fan_loop": FanLoop,
+    "staging": Staging,
+    "stages": Stage,
+    "cases": CaseControl,
+    "high": Cutout,
+    "low": Cutout,
+}
+"""Tables that entries fill."""
+STATES: dict[str, tuple[type, str]] = {
+    "condenser_state": (CondenserState, "racks"),
+    "fan_states": (FanState, "fans"),
+    "spray_states": (SprayState, "sprays"),
+    "receiver_state": (ReceiverState, "racks"),
+    "liquid_state": (LiquidState, "racks"),
+    "discharge_state": (DischargeState, "racks"),
+    "suction_state": (SuctionState, "groups"),
+    "group_steps": (GroupStep, "groups"),
+    "compressor_states": (CompressorState, "compressors"),
+    "circuit_states": (CircuitState, "circuits"),
+    "circuit_steps": (CircuitStep, "circuits"),
+    "controller_state": (ControllerState, "racks"),
+    "fan_loop_state": (FanLoopState, "racks"),
+    "staging_state": (StagingState, "groups"),
+    "case_states": (CaseControlState, "circuits"),
+    "high_states": (CutoutState, "compressors"),
+    "low_states": (CutoutState, "compressors"),
+    "log": (Log, "racks"),
+}
+"""Fresh states beside them: what they are of, and the table whose rows they follow."""
 
 
-def assemble(
-    fluid: Fluid,
-    single: list[Any],
-    machines: list[Any],
-    circuits: list[Any],
-    cases: list[Any],
-    cutouts: list[list[Any]],
-    rows: list[Alarm],
-) -> Plant:
-    """Tables of parameters with fresh states beside them.
-
-    Parameters
-    ----------
-    fluid : Fluid
-        Property tables.
-    single : list
-        Condenser, receiver, lines, controller.
-    machines, circuits, cases : list
-        Compressors, circuits and their controls.
-    cutouts : list
-        High and low ones.
-    rows : list of Alarm
-        The alarm table.
-    """
-    condenser, receiver, lines, controller = single
-    swept = sum(m.swept_flow for m in machines)
-    tables: dict[str, Any] = {
-        "condenser": [condenser], "condenser_state": [CondenserState()],
-        "receiver": [receiver], "receiver_state": [ReceiverState()],
-        "lines": [lines], "lines_state": [LinesState()],
-        "compressors": machines, "compressor_states": [CompressorState() for _ in machines],
-        "circuits": circuits, "circuit_states": [CircuitState() for _ in circuits],
-        "circuit_steps": [CircuitStep() for _ in circuits],
-        "controller": [controller], "controller_state": [ControllerState()],
-        "stages": [Stage(capacity=m.swept_flow / swept) for m in machines],
-        "cases": cases, "case_states": [CaseControlState() for _ in cases],
-        "high": cutouts[0], "high_states": [CutoutState() for _ in machines],
-        "low": cutouts[1], "low_states": [CutoutState() for _ in machines],
-        "alarms": rows, "alarm_states": [AlarmState() for _ in rows],
-        "events": [Event() for _ in range(MOST_EVENTS)], "log": [Log()], "clock": [Clock()],
-    }  # fmt: skip
-    signals = np.zeros((len(KINDS), max(len(circuits), len(machines))))
-    return Plant(fluid=fluid, signals=signals, **{name: table(items) for name, items in tables.items()})
+def rows_of(racks: Sequence[RackEntry], fluids: Sequence[str]) -> dict[str, list[Any]]:
+    """The records of all entries, table by table, with ranges counted."""
+    found: dict[str, list[Any]] = {name: [] for name in KEPT}
+    for r, rack in enumerate(racks):
+        before = {name: len(rows) for name, rows in found.items()}
+        for name in ("condenser", "receiver", "liquid", "discharge", "controller", "fan_loop"):
+            found[name].append(getattr(rack, name))
+        found["fans"] += rack.fans
+        found["sprays"] += [rack.spray] if rack.spray else []
+        for group in rack.groups:
+            add_group(found, group, r)
+        owned = ("groups", "compressors", "circuits", "fans", "sprays")
+        ranges = {name: before[name] for name in owned} | {f"{name}_end": len(found[name]) for name in owned}
+        found["racks"].append(Rack(fluid=fluids.index(rack.refrigerant), room=rack.room, store=rack.store, **ranges))
+    return found
 
 
-def fill(plant: Plant, charge: float) -> None:
-    """Put the charge in: saturated gas spaces, liquid a little below its boiling point, the rest into the receiver."""
-    fluid: Fluid = plant.fluid
-    lines, pipe = plant.lines[0], plant.lines_state[0]
-    warm = 26.0
-    tank = saturation(fluid, bubble_pressure(fluid, warm))
-    liquid = from_temperature(fluid.by_temperature, warm - 2.0, 2)
-    cold = saturation(fluid, dew_pressure(fluid, -6.0))
-
-    pipe.liquid = 0.97 * lines.liquid_space / tank.v_liq
-    pipe.liquid_energy = pipe.liquid * liquid
-    pipe.suction = lines.suction_space / (cold.v_gas * 1.05)
-    pipe.pressure, pipe.temperature, pipe.enthalpy = cold.pressure, 5.0, cold.h_gas + rise(cold, 11.0)
-    pipe.suction_energy = pipe.suction * (pipe.enthalpy - cold.pressure * lines.suction_space / pipe.suction)
-    top, unit = plant.condenser_state[0], plant.condenser[0]
-    top.liquid = (unit.holdup + 0.02) * unit.space / tank.v_liq
-    top.liquid_energy = top.liquid * liquid
-    top.gas = unit.space * 0.9 / tank.v_gas
-    top.gas_energy = top.gas * (tank.h_gas - tank.pressure * tank.v_gas)
-    top.pressure = top.partial = pipe.discharge = pipe.header = pipe.before = tank.pressure
-    top.film, top.level = unit.film * unit.nozzles, unit.float_level
-    for n in range(len(plant.circuit_states)):
-        each = plant.circuit_states[n]
-        each.liquid = 0.6 * plant.circuits[n].coil_full
-        each.energy = each.liquid * cold.h_liq
-        each.frost = 0.2
-    held = plant.receiver_state[0]
-    held.pressure = tank.pressure
-    used = pipe.liquid + pipe.suction + top.liquid + top.gas + float(sum(plant.circuit_states.liquid))
-    space = plant.receiver[0].space
-    held.liquid = max((charge - used - space / tank.v_gas) / (1.0 - tank.v_liq / tank.v_gas), 0.5)
-    held.liquid_energy = held.liquid * liquid
-    held.gas = charge - used - held.liquid
-    held.gas_energy = held.gas * (tank.h_gas - tank.pressure * tank.v_gas)
-    pipe.total = charge
-
-
-def new_inputs(plant: Plant) -> Inputs:
-    """Inputs of a store at rest: nothing turns, nothing is energised, curtains and doors are shut."""
-    machines, circuits = len(plant.compressors), len(plant.circuits)
-    return Inputs(
-        table([Outside()]), np.zeros(machines), np.zeros(circuits, np.bool_), np.zeros(machines, np.bool_), np.zeros(circuits)
-    )
-
-
-def new_outputs(plant: Plant) -> Outputs:
-    """Outputs before the first step: cut-outs shut, nothing called."""
-    machines, circuits = len(plant.compressors), len(plant.circuits)
-    return Outputs(
-        table([Orders()]),
-        np.ones(machines, np.bool_),
-        np.ones(machines, np.bool_),
-        np.zeros(machines, np.bool_),
-        np.zeros(circuits, np.bool_),
-        np.zeros(machines),
-    )
+def add_group(found: dict[str, list[Any]], group: GroupEntry, rack: int) -> None:
+    """The records of one suction group behind those of the others; `rack` is the row of its rack."""
+    first_machine, first_circuit = len(found["compressors"]), len(found["circuits"])
+    found["suction"].append(group.suction)
+    found["staging"].append(group.staging)
+    found["stages"] += stages(group)
+    for each in group.compressors:
+        found["compressors"].append(each.machine)
+        found["high"].append(replace(each.high, above=True))
+        found["low"].append(replace(each.low, above=False, manual=False))
+    for one in group.circuits:
+        if one.heater:
+            found["defrosts"].append(replace(one.heater, circuit=len(found["circuits"]), rack=rack))
+        found["circuits"].append(replace(one.circuit, place=one.place))
+        found["cases"].append(one.control)
+    found["groups"].append(Group(first_machine, len(found["compressors"]), first_circuit, len(found["circuits"])))
 
 
 def copy(plant: Plant) -> Plant:
     """An independent copy; the property tables are shared, they never change."""
     rows: list[Any] = [kept.copy() for kept in plant[1:]]
-    return Plant(plant.fluid, *rows)
+    return Plant(plant.fluids, *rows)

@@ -1,16 +1,13 @@
-"""What a store file may not say although every word of it is known: records out of range.
-
-Needs the records of the physics, which are slow to import; so only whoever checks a file for the first time asks for it.
-"""
+"""What a store file may not say although every word of it is known: records out of range, gear that does not go together."""
 
 from collections.abc import Iterator
 
-from scenarios.refrigeration import store as plant_store
+from scenarios.store import entries
 from scenarios.store.model import Store
 from scenarios.store.problems import Problem
 
 
 def problems(store: Store) -> Iterator[Problem]:
     """Problems of a store that reads."""
-    _, found = plant_store.records(store)
-    yield from found.found
+    _, found = entries.examined(store)
+    yield from found

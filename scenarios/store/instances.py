@@ -52,7 +52,7 @@ class Parts:
 
     def _filled(self, path: Path, mark: str, role: Role, owner: Part, entry: Mapping[str, Any]) -> Part | None:
         """The part that fills a role: one of the wiring list, or one that only the tree names."""
-        about: dict[str, Any] = {"row": owner.row, "owner": owner, "rack": owner.rack, "group": owner.group}
+        about: dict[str, Any] = {"row": self._row_of(owner, role), "owner": owner, "rack": owner.rack, "group": owner.group}
         device = self.devices.get(mark)
         if device is None and not KINDS[role.kinds[0]].wired:
             says = f"{owner.title} {KINDS[role.kinds[0]].title}"
@@ -66,6 +66,12 @@ class Parts:
         else:
             return self._keep(path, Part(mark, KINDS[device.kind], device.says, device.place, **about))
         return None
+
+    @staticmethod
+    def _row_of(owner: Part, role: Role) -> int:
+        """Row of what belongs to a part: its owner's, or the owner's in the tables of its own kind."""
+        tables = KINDS[role.kinds[0]].tables
+        return next((owner.rows[table] for table in tables if table in owner.rows), owner.row)
 
     def _keep(self, path: Path, part: Part) -> Part:
         if part.mark in self.made:

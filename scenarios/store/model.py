@@ -29,6 +29,8 @@ class Place:
     """Minutes on foot to the next place of the store [min]."""
     door: str = ""
     """Mark of the door that must be open before hands or eyes reach what is inside; empty: none."""
+    air: Fields = field(default_factory=dict)
+    """Of its air, where that is not as usual."""
 
 
 @dataclass(frozen=True)

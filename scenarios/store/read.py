@@ -18,7 +18,10 @@ from scenarios.store.instances import ABOUT, Parts, items
 from scenarios.store.model import Circuit, Place, Point, Rack, Store, SuctionGroup, Unit
 from scenarios.store.problems import Path, Problem, Problems, dotted, near
 
-SECTIONS = {"rack": ("lines", "controller"), "group": ()}
+SECTIONS = {
+    "rack": ("liquid", "discharge", "controller", "fan_loop", "alarms"),
+    "group": ("suction", "staging", "alarms"),
+}
 """Settings of records that a rack and a group may give."""
 CIRCUIT_SETTINGS = ("thermostat", "defrost")
 
@@ -67,7 +70,7 @@ class _Reader:
         self.problems = Problems()
         self.places = {name: Place(name, **about) for name, about in data["places"].items()}
         self.points: dict[str, Point] = {}
-        self.rows = dict.fromkeys(("racks", "groups", "compressors", "circuits", "fans"), 0)
+        self.rows = dict.fromkeys(("racks", "groups", "compressors", "circuits", "fans", "sprays", "defrosts"), 0)
 
     def store(self) -> Store | None:
         """The store; None where its wiring list cannot be read."""
@@ -105,7 +108,7 @@ class _Reader:
 
     def _rack(self, path: Path, entry: Mapping[str, Any]) -> Rack:
         row, place = self._row("racks"), str(entry["place"])
-        part = self.parts.plant(path, "rack_controller", str(entry["mark"]), entry, row=row, rack=row)
+        part = self.parts.plant(path, "rack_controller", str(entry["mark"]), entry, row=row, rack=row, group=self.rows["groups"])
         belongs: dict[str, Any] = {"row": row, "rack": row, "place": place}
         receiver = self._unit((*path, "receiver"), "receiver", entry["receiver"], **belongs)
         condenser, fans, pump = self._condenser((*path, "condenser"), entry["condenser"], belongs)
@@ -134,12 +137,18 @@ class _Reader:
     ) -> tuple[Unit, tuple[Unit, ...], Unit | None]:
         """A condenser, its fans and its pump."""
         own = {key: value for key, value in entry.items() if key not in ("fans", "pump")}
-        condenser = self._unit(path, f"condenser_{entry['kind']}", own, **belongs)
+        sprays = {}
+        if "pump" in entry:
+            row = self._row("sprays")
+            sprays = {"sprays": row, "spray_states": row}
+        elif entry["kind"] == "evaporative":
+            self.problems.add(path, "pump is missing, an evaporative condenser needs one")
+        condenser = self._unit(path, f"condenser_{entry['kind']}", own, **belongs, rows=sprays)
         at = {"rack": belongs["rack"], "owner": condenser.part}
         fans = tuple(
             self._unit(where, "condenser_fan", told, row=self._row("fans"), **at) for where, told in items(entry, "fans", path)
         )
-        pump = self._unit((*path, "pump"), "spray_pump", entry["pump"], row=belongs["row"], **at) if "pump" in entry else None
+        pump = self._unit((*path, "pump"), "spray_pump", entry["pump"], row=sprays["sprays"], **at) if "pump" in entry else None
         return condenser, fans, pump
 
     def _group(self, path: Path, entry: Mapping[str, Any], rack: int, place: str) -> SuctionGroup:
@@ -156,12 +165,19 @@ class _Reader:
             str(entry.get("title", entry["mark"])),
             row,
             rack,
-            (float(entry["suction_dew_F"]) - 32.0) * 5.0 / 9.0,
+            self._suction_dew(path, entry),
             compressors,
             circuits,
             {name: entry[name] for name in SECTIONS["group"] if name in entry},
             path,
         )
+
+    def _suction_dew(self, path: Path, entry: Mapping[str, Any]) -> float:
+        """Design suction of a group, as dew temperature [C]."""
+        if ("suction_dew" in entry) == ("suction_dew_F" in entry):
+            self.problems.add(path, "suction_dew [C] or suction_dew_F, one of them, is needed")
+            return 0.0
+        return float(entry["suction_dew"]) if "suction_dew" in entry else (float(entry["suction_dew_F"]) - 32.0) * 5.0 / 9.0
 
     def _circuit(self, path: Path, entry: Mapping[str, Any], at: dict[str, Any]) -> Circuit:
         told = {key: value for key, value in entry.items() if key not in ("title", "limit_F", "length_ft", *CIRCUIT_SETTINGS)}

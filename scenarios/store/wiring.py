@@ -18,6 +18,8 @@ from scenarios.store.runs import Runs
 
 ABOUT = ("kind", "group", "place", "says", "on", "contacts", "load", "positions", "stands")
 """Keys of every part besides its ratings."""
+SMALLEST = 1e-6
+"""Of a rating that must be given; others may be zero [in its own unit]."""
 MOST_WIRES = 2
 """Wires under one screw; more is bad work and refused."""
 
@@ -145,7 +147,7 @@ class _Reader:
             if key not in allowed:
                 words = [*ABOUT, *allowed]
                 self.problems.add(where[key], f"unknown key{near(key, words)}, allowed are {' '.join(words)}")
-            elif isinstance(value, bool) or not isinstance(value, int | float) or not value >= 0:
+            elif isinstance(value, bool) or not isinstance(value, int | float) or value < (allowed[key] is None) * SMALLEST:
                 self.problems.add(where[key], f"{value!r} is not a positive number")
             else:
                 found[key] = float(value)

@@ -2,8 +2,10 @@
 
 from typing import Any
 
+from scenarios.loop import Column
 from scenarios.nights import HISTORY
 from scenarios.site import World
+from scenarios.store import entries
 from scenarios.units import from_si
 
 
@@ -24,27 +26,32 @@ def alarm_rows(world: World) -> list[dict[str, Any]]:
 
 
 def trend_rows(world: World) -> dict[str, Any]:
-    """The controller's trends: discharge and suction, fan, and every case display."""
+    """The controllers' trends: discharge, suction and fan of every rack, and every case display."""
     log = world.trends()
     skip = max(0, int((-HISTORY - log["from"]) / log["step"]))
-    rows = log["rows"][skip:]
+    rows, columns = log["rows"][skip:], log["columns"]
 
-    def column(n: int, unit: str) -> list[float]:
-        return [round(from_si(float(value), unit), 1) for value in rows[:, n]]
+    def values(name: str, row: int, unit: str) -> list[float]:
+        return [round(from_si(float(value), unit), 1) for value in rows[:, columns[Column(name, row)]]]
 
-    channels = [
-        {"id": "discharge", "title": "Discharge pressure", "unit": "psig", "limit": 280, "values": column(1, "psig")},
-        {"id": "suction", "title": "Suction pressure", "unit": "psig", "limit": None, "values": column(0, "psig")},
-        {"id": "fan", "title": "Condenser fan", "unit": "%", "limit": None, "values": [round(100 * float(v)) for v in rows[:, 2]]},
-    ]
-    channels += [
-        {
-            "id": circuit.mark,
-            "title": circuit.title,
-            "unit": "°F",
-            "limit": circuit.limit_fahrenheit,
-            "values": column(3 + n, "F"),
-        }
-        for n, circuit in enumerate(world.store.circuits, 1)
-    ]
+    channels: list[dict[str, Any]] = []
+    for rack in world.store.racks:
+        suffix, of = (f"_{rack.row + 1}", f"{rack.title}, ") if len(world.store.racks) > 1 else ("", "")
+        limit = round(from_si(float(entries.of(world.store).racks[rack.row].alarms.discharge_limit), "psig"))
+        shown = values("discharge", rack.row, "psig")
+        channels.append(_channel(f"discharge{suffix}", f"{of}discharge pressure", "psig", limit, shown))
+        for group in rack.groups:
+            several, which = (f"_{group.row + 1}", f", {group.title}") if len(world.store.groups) > 1 else ("", "")
+            shown = values("suction", group.row, "psig")
+            channels.append(_channel(f"suction{several}", f"{of}suction pressure{which}", "psig", None, shown))
+        shown = [round(100 * float(value)) for value in rows[:, columns[Column("reference", rack.row)]]]
+        channels.append(_channel(f"fan{suffix}", f"{of}condenser fan", "%", None, shown))
+    for circuit in world.store.circuits:
+        shown = values("display", circuit.part.row, "F")
+        channels.append({**_channel(circuit.mark, "", "°F", circuit.limit_fahrenheit, shown), "title": circuit.title})
     return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": channels}
+
+
+def _channel(id: str, title: str, unit: str, limit: float | None, values: list[float]) -> dict[str, Any]:
+    """One channel as the desk plots it."""
+    return {"id": id, "title": title[:1].upper() + title[1:], "unit": unit, "limit": limit, "values": values}

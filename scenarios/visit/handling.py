@@ -156,6 +156,6 @@ def move_product(world: World, origin: str, target: str) -> None:
 
 def hose(world: World, mark: str) -> None:
     """Wet a coil by hand."""
-    row = world.store.parts[mark].row
-    unit, state = world.plant.condenser[row], world.plant.condenser_state[row]
-    state.film = max(float(state.film), HOSED_WATER * float(unit.film))
+    row = world.store.parts[mark].row_in("sprays")
+    spray, state = world.plant.sprays[row], world.plant.spray_states[row]
+    state.film = max(float(state.film), HOSED_WATER * float(spray.film))

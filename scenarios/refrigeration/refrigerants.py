@@ -1,0 +1,116 @@
+"""Refrigerants there are tables of: reading the committed files, and what is a matter of the refrigerant and in no table.
+
+A file per refrigerant under `fluids/` holds three tables, the record `Refrigerant` and the measured errors of the tables; it is
+written by `build_tables` from CoolProp, of which nothing is imported here. A new refrigerant is one more file.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from scenarios.compiling.kernel import compiled
+from scenarios.compiling.quantities import quantity, record
+from scenarios.errors import BadRequest
+
+Table = np.ndarray[Any, np.dtype[np.float64]]
+
+
+@record
+class Refrigerant:
+    """What is a matter of the refrigerant and in no table. Nobody edits it."""
+
+    exponent: float = quantity("-", "of the compression, polytropic")
+    steepness: float = quantity("1/K", "d ln p / d dew at the suction; only steers implicit solves")
+    warm_steepness: float = quantity("1/K", "the same where it condenses")
+    boils_below_dew: float = quantity("-", "how far a coil's mean temperature lies below dew, over the glide")
+    gas_heat: float = quantity("J/(kg K)", "heat capacity of suction vapour, for the dry zone only")
+    warm_gas_heat: float = quantity("J/(kg K)", "of gas in the condenser, for its implicit solve only")
+    liquid_slope: float = quantity("J/(kg K)", "saturated liquid's enthalpy with dew at the suction, for the implicit solve only")
+    liquid_heat: float = quantity("J/(kg K)", "heat capacity of warm liquid, for the implicit subcooling only")
+    line_density: float = quantity("kg/m3", "of liquid in a line, to tell full from empty")
+    tank_volume: float = quantity("m3/kg", "of liquid in a receiver, to tell its level by eye")
+    most_lift: float = quantity("J/kg", "most that a machine adds to the gas")
+    most_over: float = quantity("-", "most enthalpy over saturated vapour that the table follows, 100 kJ/kg")
+    least_enthalpy: float = quantity("J/kg", "first row of the liquid table")
+    liquid_rows: float = quantity("kg/J", "rows of the liquid table per enthalpy")
+    least_good: float = quantity("Pa", "pressure from which its tables are as good as they say")
+    most_good: float = quantity("Pa", "pressure up to which they are")
+
+
+@record
+class Errors:
+    """Largest differences of a table from its source, as measured when it was built."""
+
+    temperature: float = quantity("K", "dew and bubble")
+    enthalpy: float = quantity("J/kg", "saturated liquid and vapour")
+    volume: float = quantity("-", "the same, over the true one")
+    gas_enthalpy: float = quantity("J/kg", "vapour up to 90 K over dew, up to 23 bar")
+    gas_volume: float = quantity("-", "the same, over the true one")
+    superheat: float = quantity("K", "the same, from enthalpy")
+
+
+class Fluid(NamedTuple):
+    """One refrigerant, handed to every formula."""
+
+    by_pressure: Table
+    by_temperature: Table
+    by_enthalpy: Table
+    about: Sequence[Refrigerant]
+    """Its `Refrigerant`, a table of one row."""
+
+
+class Fluids(NamedTuple):
+    """All refrigerants of a store, one behind the other."""
+
+    by_pressure: Any
+    by_temperature: Any
+    by_enthalpy: Any
+    about: Any
+
+
+TABLES = Path(__file__).with_name("fluids")
+"""A file per refrigerant, named as the trade writes it: ``R-448A.npz``."""
+
+
+def known() -> tuple[str, ...]:
+    """Refrigerants that there are tables of."""
+    return tuple(sorted(place.stem for place in TABLES.glob("*.npz")))
+
+
+def load_all(names: Sequence[str]) -> Fluids:
+    """Read the committed tables of some refrigerants.
+
+    Raises
+    ------
+    BadRequest
+        There is no table of one of them.
+    """
+    for name in names:
+        if name not in known():
+            raise BadRequest(f"refrigerant {name}: there is no table of it; there are {', '.join(known())}")
+    kept = [np.load(TABLES / f"{name}.npz") for name in names]
+    tables = (np.ascontiguousarray(np.stack([one[field] for one in kept])) for field in Fluids._fields)
+    by_pressure, by_temperature, by_enthalpy, about = tables
+    return Fluids(by_pressure, by_temperature, by_enthalpy, about.view(np.recarray))
+
+
+def load(name: str) -> Fluid:
+    """One refrigerant."""
+    return pick(load_all([name]), 0)
+
+
+def errors(name: str) -> Errors:
+    """How far the tables of a refrigerant lie from their source."""
+    with np.load(TABLES / f"{name}.npz") as kept:
+        return Errors(*(float(value) for value in kept["errors"].tolist()))
+
+
+def pick(fluids: Fluids, n: int) -> Fluid:
+    """One of several refrigerants."""
+    return Fluid(fluids.by_pressure[n], fluids.by_temperature[n], fluids.by_enthalpy[n], fluids.about[n : n + 1])
+
+
+picked = compiled(pick)
+"""The same for compiled functions, from which Python takes no tuple of tables."""
