@@ -147,7 +147,7 @@ def points(card: dict[str, Any] | None, limits: dict[str, float]) -> dict[str, f
     kept = {part: shares.get(part, 0.0) for part in limits}
     kept = {part: min(max(share, 0.0), 1.0) * limits[part] if math.isfinite(share) else 0.0 for part, share in kept.items()}
     total, allowed = sum(kept.values()), sum(limits.values()) * float(card["gradebook"]) / float(card["of"])
-    if card["gradebook"] < card["score"] and total > allowed:
+    if card["barred"] and total > allowed:
         kept = {part: value * allowed / total for part, value in kept.items()}
     return {part: math.floor(value * 100 + 1e-6) / 100 for part, value in kept.items()}
 

@@ -1,4 +1,4 @@
-"""An evaporative condenser: coil and nozzles, basin, and the float that makes water up."""
+"""Condensers: evaporative with coil, nozzles, basin and float, and air-cooled."""
 
 from collections.abc import Iterator
 
@@ -36,6 +36,23 @@ def float_valve(here: Here) -> Iterator[Seen]:
     return sights(float="water runs in" if fills else "shut")
 
 
+def air_cooled(here: Here) -> Iterator[Seen]:
+    """Fins, and the drain to the hand."""
+    return sights(fins=by(here.of_rack("condenser").scale, (8e-6, "clean"), beyond="dirt in the fins"), drain=to_hand(drain(here)))
+
+
+GAS = {
+    "noncondensables": Fault(
+        "part",
+        "too_much",
+        "occasional",
+        "air or nitrogen in the condenser",
+        {"plant condenser[$row].noncondensable": [0.25, 0.6]},
+        (),
+        "gas",
+    ),
+}
+
 kind(
     name="condenser_evaporative",
     title="condenser",
@@ -65,15 +82,29 @@ kind(
             (),
             "nozzles",
         ),
-        "noncondensables": Fault(
+        **GAS,
+    },
+)
+kind(
+    name="condenser_air",
+    title="condenser coil",
+    wired=False,
+    tables=("condenser", "condenser_state"),
+    look=air_cooled,
+    warmth=drain,
+    acts=(LOOK, "feel {p}:Feel the drain", "hose {p}:Hose it"),
+    hosed=True,
+    faults={
+        "condenser_dirty": Fault(
             "part",
-            "too_much",
-            "occasional",
-            "air or nitrogen in the condenser",
-            {"plant condenser[$row].noncondensable": [0.25, 0.6]},
+            "blocked_dirty",
+            "common",
+            "condenser fins dirty",
+            {"plant condenser[$row].scale": [0.00004, 0.0001]},
             (),
-            "gas",
+            "fins",
         ),
+        **GAS,
     },
 )
 kind(
