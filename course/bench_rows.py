@@ -56,7 +56,7 @@ def opening() -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as empty:
         first = once(lambda: child("import scenarios.compiling.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
     yield at_most("first preparation after install", first, "s", 20.0)
-    code = f"from scenarios.call import Session; from scenarios.outlook.view import view; view(Session.open({easiest()!r}, {SEED}))"
+    code = f"from scenarios.call import Session; from course.screen.view import view; view(Session.open({easiest()!r}, {SEED}))"
     yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)
 
 
@@ -205,8 +205,8 @@ def executed(folder: Path) -> Any:
 
 def clicking() -> Iterator[Row]:
     """What the engine adds between a click and its reading; the way through the browser is measured by the browser tests."""
+    from course.screen.view import view
     from scenarios.call import Session
-    from scenarios.outlook.view import view
 
     with tempfile.TemporaryDirectory() as place:
         session = Session.open(easiest(), SEED, Path(place) / "record.jsonl")

@@ -54,7 +54,11 @@ def test_machines_beyond_a_sheet_stand_on_the_next() -> None:
 
 
 def test_two_floors_have_a_sheet_each() -> None:
-    places = {**OTHER_PLACES, "annex": {"title": "Annex", "kind": "sales_floor", "next": 1}, "store_room": {"title": "Store room", "kind": "motor_room"}}
+    places = {
+        **OTHER_PLACES,
+        "annex": {"title": "Annex", "kind": "sales_floor", "next": 1},
+        "store_room": {"title": "Store room", "kind": "motor_room"},
+    }
     data = made(Rack((2,), (4,)), places=places)
     data["racks"][0]["groups"][0]["circuits"][1]["place"] = "annex"
     sheets = drawing.sheets(known(data))

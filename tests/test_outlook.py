@@ -3,8 +3,8 @@
 import pytest
 
 from scenarios.call import Session
-from scenarios.outlook import acts, paperwork
-from scenarios.outlook.view import view
+from course.screen import acts, paperwork
+from course.screen.view import view
 from scenarios.steps import parse
 from scenarios.visit import limits
 

@@ -9,7 +9,7 @@ import pytest
 
 from graders import gate
 from graders.calculations import Saturation
-from graders.debrief import page
+from course.debrief.page import page
 from graders.moments import ATM, PSI, Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from graders.rubric import DEFAULT, SOUND, Rubric

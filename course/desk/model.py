@@ -32,8 +32,8 @@ class Shown:
 
     def view(self) -> View:
         """Facts for the screen."""
+        from course.screen.view import view
         from graders.gate import RULE
-        from scenarios.outlook.view import view
 
         made: View = view(self.session)
         return {**made, "ticket": {**made["ticket"], "gate": RULE}}

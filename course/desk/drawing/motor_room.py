@@ -83,7 +83,14 @@ def _compressor(s: Sketch, unit: Unit, x: float, widest: float) -> None:
         s.part(has["low"].mark, side, 335, has["low"].mark, has["low"].title)
         s.link((x, 335), (side - 20, 335))
     if "heater" in has:
-        s.part(has["heater"].mark, min(x - 36, x - 6 - box_width(has["heater"].mark) / 2), 292, has["heater"].mark, has["heater"].title, wide=54)
+        s.part(
+            has["heater"].mark,
+            min(x - 36, x - 6 - box_width(has["heater"].mark) / 2),
+            292,
+            has["heater"].mark,
+            has["heater"].title,
+            wide=54,
+        )
         s.link((x - 20, 251), (x - 30, 279))
     at = min(x, x + 28 - box_width(has["motor"].mark) / 2)
     s.part(has["motor"].mark, at, middle, has["motor"].mark, has["motor"].title, (side - at, s.y(198) - s.y(middle) + 47))

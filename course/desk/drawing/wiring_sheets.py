@@ -105,17 +105,21 @@ def _bus_sheets(plan: Plan, spec: Spec) -> list[Spec]:
     """The sheet on which the bus is made, and as many more as its taps and what else hangs on it need."""
     roots = [b for b in plan.tapped if b not in spec.blocks]
     made = [b for b in spec.blocks if plan.feeds_bus(b)]
-    for blocks in (spec.blocks, made):
-        fit = next((n for n in range(len(roots), -1, -1) if not _troubles(plan, replace(spec, blocks=blocks, taps=roots[:n]))), None)
+    for own in (spec.blocks, made):
+        fit = next(
+            (n for n in range(len(roots), -1, -1) if not _troubles(plan, replace(spec, blocks=own, taps=roots[:n]))), None
+        )
         if fit is not None:
             break
     else:
         return [spec]
-    rest = [b for b in spec.blocks if b not in blocks]
+    rest = [b for b in spec.blocks if b not in own]
     left = [*roots[fit:], *rest]
-    found = [replace(spec, blocks=blocks, taps=roots[:fit])]
+    found = [replace(spec, blocks=own, taps=roots[:fit])]
     for n in range(0, len(left), TAPS_ALONE):
-        found.append(Spec(f"{spec.id}_bus_{n // TAPS_ALONE + 2}", f"{spec.title}, more of the bus", [], [], taps=left[n : n + TAPS_ALONE]))
+        found.append(
+            Spec(f"{spec.id}_bus_{n // TAPS_ALONE + 2}", f"{spec.title}, more of the bus", [], [], taps=left[n : n + TAPS_ALONE])
+        )
     return found + (_called(_sheets_of(plan, rest[0].group, rest, []), spec.id, spec.title, "2") if rest else [])
 
 
@@ -180,7 +184,9 @@ def _least_tap(taps: list[Block]) -> float:
     return max([LEAST_TAP, *(box_width(block.root) + 8 for block in taps)])
 
 
-def _bus(paper: Paper, plan: Plan, levels: list[float], left: float, start: float, step: float, taps: list[Block], end: float) -> None:
+def _bus(
+    paper: Paper, plan: Plan, levels: list[float], left: float, start: float, step: float, taps: list[Block], end: float
+) -> None:
     """The lines of a bus from the left, with taps from ``start`` on."""
     stop = start + step * (len(taps) - 1) + 34 if taps else end
     level = dict(zip(plan.wiring.phases, levels, strict=True))
