@@ -109,8 +109,8 @@ def test_every_test_point_of_the_plant_can_be_reached_at_its_place() -> None:
 
 def test_a_circuit_is_drawn_by_its_kind_whichever_list_it_was_chosen_from() -> None:
     assert drawing.geometry(STORE, "floor/C9")["circuit"] == "C9"
-    assert any(p["aspect"] == "door" for p in drawing.geometry(STORE, "floor/C9")["parts"])
-    assert any(p["aspect"] == "curtain" for p in drawing.geometry(STORE, "floor")["parts"])
+    assert any(p["aspect"] == "front" for p in drawing.geometry(STORE, "floor/C9")["parts"])
+    assert any(p["aspect"] == "front" for p in drawing.geometry(STORE, "floor")["parts"])
 
 
 def test_cut_outs_say_how_the_store_file_resets_them() -> None:

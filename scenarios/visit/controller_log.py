@@ -39,19 +39,19 @@ def trend_rows(world: World) -> dict[str, Any]:
         suffix, of = (f"_{rack.row + 1}", f"{rack.title}, ") if len(world.store.racks) > 1 else ("", "")
         limit = round(from_si(float(entries.of(world.store).racks[rack.row].alarms.discharge_limit), "psig"))
         shown = values("discharge", rack.row, "psig")
-        channels.append(_channel(f"discharge{suffix}", f"{of}discharge pressure", "psig", limit, shown))
+        channels.append(_channel(f"discharge{suffix}", "discharge", f"{of}discharge pressure", "psig", limit, shown))
         for group in rack.groups:
             several, which = (f"_{group.row + 1}", f", {group.title}") if len(world.store.groups) > 1 else ("", "")
             shown = values("suction", group.row, "psig")
-            channels.append(_channel(f"suction{several}", f"{of}suction pressure{which}", "psig", None, shown))
+            channels.append(_channel(f"suction{several}", "suction", f"{of}suction pressure{which}", "psig", None, shown))
         shown = [round(100 * float(value)) for value in rows[:, columns[Column("reference", rack.row)]]]
-        channels.append(_channel(f"fan{suffix}", f"{of}condenser fan", "%", None, shown))
+        channels.append(_channel(f"fan{suffix}", "fan", f"{of}condenser fan", "%", None, shown))
     for circuit in world.store.circuits:
         shown = values("display", circuit.part.row, "F")
-        channels.append({**_channel(circuit.mark, "", "°F", circuit.limit_fahrenheit, shown), "title": circuit.title})
+        channels.append({**_channel(circuit.mark, "display", "", "°F", circuit.limit_fahrenheit, shown), "title": circuit.title})
     return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": channels}
 
 
-def _channel(id: str, title: str, unit: str, limit: float | None, values: list[float]) -> dict[str, Any]:
+def _channel(id: str, kind: str, title: str, unit: str, limit: float | None, values: list[float]) -> dict[str, Any]:
     """One channel as the desk plots it."""
-    return {"id": id, "title": title[:1].upper() + title[1:], "unit": unit, "limit": limit, "values": values}
+    return {"id": id, "kind": kind, "title": title[:1].upper() + title[1:], "unit": unit, "limit": limit, "values": values}

@@ -101,6 +101,7 @@ def _data(store: Store, paper: Paper, id: str, title: str, zones: dict[str, Any]
         "width": paper.width,
         "height": paper.height,
         "earth": store.wiring.earth,
+        "returns": [name for name, rail in store.wiring.rail_kinds.items() if rail.kind in ("return", "neutral")],
         "zones": zones,
         "lines": paper.lines,
         "shapes": paper.shapes,

@@ -123,6 +123,7 @@ class Paper:
         self, id: str, x: float, y: float, says: str, part: str, tool: str = "meter", node: str | None = None, **more: Any
     ) -> str:
         """Place a test point; a rail met again gets its own id (``X1@2``) and points back to its node."""
+        node = node or id.split("@")[0]
         self.points.append(
             {
                 "id": id,
@@ -134,7 +135,8 @@ class Paper:
                 "next": [],
                 "handle": [0, 0],
                 "tool": tool,
-                "node": node or id.split("@")[0],
+                "node": node,
+                "short": node.removeprefix(f"{part}:"),
                 **more,
             }
         )
