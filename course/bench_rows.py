@@ -205,13 +205,35 @@ def executed(folder: Path) -> Any:
 
 def clicking() -> Iterator[Row]:
     """What the engine adds between a click and its reading; the way through the browser is measured by the browser tests."""
-    from course.screen.view import view
+    from course.screen.view import Screen
     from scenarios.call import Session
 
     with tempfile.TemporaryDirectory() as place:
         session = Session.open(easiest(), SEED, Path(place) / "record.jsonl")
-        took = each_time(lambda: (session.do("smell"), view(session))) * 1e3
-    yield at_most("a step, recorded, and what the screen may show", took, "ms", 60.0)
+        screen = Screen(session)
+        session.do(f"go {next(place.name for place in session.world.store.places.values() if place.kind == 'panel')}")
+        screen.view()
+        took = each_time(lambda: (session.do("smell"), screen.view())) * 1e3
+        session.do("smell")
+        calls = calls_of(screen.view)
+    yield at_most("a step and its view", took, "ms", 5.0)
+    yield at_most("calls of Python for the view after a step", calls, "calls", 1000.0)
+
+
+def calls_of(work: Callable[[], Any]) -> float:
+    """Calls of Python functions while something is done."""
+    count = 0
+
+    def counted(frame: Any, event: str, arg: Any) -> None:
+        nonlocal count
+        count += event == "call"
+
+    sys.setprofile(counted)
+    try:
+        work()
+    finally:
+        sys.setprofile(None)
+    return float(count)
 
 
 GROUPS: dict[str, Callable[[], Iterator[Row]]] = {

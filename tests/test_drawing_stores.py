@@ -77,7 +77,7 @@ def test_a_group_called_like_a_sketch_keeps_its_own_sheet() -> None:
 
 def test_a_mark_too_long_for_a_drawing_is_refused_with_its_name() -> None:
     data = made(Rack((1,), (1,)), marks={**ODD, "motor": "VERYLONGMOTOR{n}"})
-    with pytest.raises(BadRequest, match="mark VERYLONGMOTOR1 is .* px wide, 82 have room; give it a shorter one"):
+    with pytest.raises(BadRequest, match=r"mark VERYLONGMOTOR1 is .* px wide, 82 have room; give it a shorter one"):
         drawing.sheets(known(data))
 
 

@@ -13,11 +13,15 @@ WIRE = ["tug {t}:Pull at it", "torque {t}:Tighten", "lift {t}:Lift the wire", "l
 
 def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
-    person = session.person
-    door = session.world.places[person.place].door
-    off = person.door_open if part == door else part in person.covers
-    rows = [row for row in _rows(session, part) if not row.startswith("open " if off else "close ")]  # a cover is on or off
+    gone = "open " if is_open(session, part) else "close "  # a cover is on or off
+    rows = [row for row in _rows(session, part) if not row.startswith(gone)]
     return [_act(session, row) for row in (*rows, *_legs(session, part))]
+
+
+def is_open(session: Session, part: str) -> bool:
+    """Whether a part's cover is off, or a panel's door open."""
+    person = session.person
+    return person.door_open if part == session.world.places[person.place].door else part in person.covers
 
 
 def _rows(session: Session, mark: str) -> list[str]:

@@ -4,14 +4,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from course.screen import names
-from course.screen.rows import clock
+from course.screen.rows import Shown, clock
 from scenarios.call import Session
 from scenarios.store.model import Circuit, Store
 
 OWN = {"display": "display", "air": "air_off", "product": "core"}
 """Columns of the list, and the points that fill them."""
-Latest = Mapping[str, tuple[str, float]]
-"""What was last shown of a point, and when [s]."""
+Latest = Mapping[str, Shown]
+"""What was last shown of a point."""
 
 
 def points_of(store: Store) -> dict[str, dict[str, str]]:
@@ -20,10 +20,9 @@ def points_of(store: Store) -> dict[str, dict[str, str]]:
     return {c.mark: {key: rows.get((role, c.part.row), "") for key, role in OWN.items()} for c in store.circuits}
 
 
-def of(session: Session, latest: Latest, on: set[str]) -> list[dict[str, Any]]:
+def of(session: Session, points: Mapping[str, Mapping[str, str]], latest: Latest, on: set[str]) -> list[dict[str, Any]]:
     """Rows of the list, from what was last shown of every point, and from the alarms that are on as the log was last seen."""
     store = session.world.store
-    points = points_of(store)
     if any(own["display"] in latest for own in points.values()):
         on = set()  # one look of one's own, and the ticket's word counts no more
     return [_row(session, circuit, points[circuit.mark], latest, on) for circuit in store.circuits]
@@ -32,7 +31,7 @@ def of(session: Session, latest: Latest, on: set[str]) -> list[dict[str, Any]]:
 def _row(session: Session, circuit: Circuit, points: Mapping[str, str], latest: Latest, on: set[str]) -> dict[str, Any]:
     limit = float(circuit.limit_fahrenheit)
     shown = {key: latest.get(point) for key, point in points.items()}
-    times = [value[1] for value in shown.values() if value]
+    times = [value.t for value in shown.values() if value]
     display = number(shown["display"])
     return {
         "id": circuit.mark,
@@ -41,7 +40,7 @@ def _row(session: Session, circuit: Circuit, points: Mapping[str, str], latest: 
         "limit": limit,
         "display": display,
         "over": (alarm_of(circuit) in on or None) if display is None else display > limit,
-        "seen": clock(session, shown["display"][1]) if shown["display"] else None,
+        "seen": clock(session, shown["display"].t) if shown["display"] else None,
         "air": number(shown["air"]),
         "product": number(shown["product"]),
         "at": clock(session, max(times)) if times else None,
@@ -53,10 +52,10 @@ def alarm_of(circuit: Circuit) -> str:
     return f"air_{circuit.number}"
 
 
-def number(shown: tuple[str, float] | None) -> float | None:
+def number(shown: Shown | None) -> float | None:
     """What was shown, as a number; None where it is none."""
     try:
-        return float(shown[0]) if shown else None
+        return float(shown.shown) if shown else None
     except ValueError:
         return None
 

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from course.screen import names, paperwork
-from course.screen.rows import clock
+from course.screen import names
+from course.screen.rows import Rows, clock
 from course.screen.words import FIELD_TITLES, NEEDED, OFFERS, UNIT_WORDS
 from scenarios.assignments import Assignment
 from scenarios.call import Session
@@ -16,13 +16,13 @@ CARD = [*range(20, 100, 2), *range(100, 200, 2), *range(200, 352, 4)]
 """Pressures of a pressure card [psig]."""
 
 
-def of(session: Session) -> dict[str, Any]:
-    """What is written at this moment."""
+def of(session: Session, seen: Rows) -> dict[str, Any]:
+    """What is written at this moment; readings that sums need are looked up in ``seen``."""
     pad = session.person.pad
     return {
         "suspects": [_suspect(session, row) for row in pad.suspects],
         "notes": [{**row, "clock": clock(session, row["t"])} for row in pad.notes],
-        "questions": _questions(session),
+        "questions": _questions(session, seen),
         "order": {"fields": [_field(name, pad.order.get(name, "")) for name in FIELD_TITLES], "cause": _cause(session)},
         "open": _open(session),
     }
@@ -50,7 +50,7 @@ def _field(name: str, value: str) -> dict[str, Any]:
     return {"id": name, "title": FIELD_TITLES[name], "choices": None, "value": value, "offers": OFFERS.get(name, [])}
 
 
-def _questions(session: Session) -> list[dict[str, Any]]:
+def _questions(session: Session, seen: Rows) -> list[dict[str, Any]]:
     answers = session.person.pad.answers
     return [
         {
@@ -60,7 +60,7 @@ def _questions(session: Session) -> list[dict[str, Any]]:
             "unit": UNIT_WORDS.get(q["unit"], q["unit"]),
             "step_unit": q["unit"],
             "needs": [
-                {**need, "shown": paperwork.last(session, f"{need['at']} wet bulb" if need.get("how") == "wick" else need["at"])}
+                {**need, "shown": seen.last(f"{need['at']} wet bulb" if need.get("how") == "wick" else need["at"])}
                 for need in q["needs"]
             ],
             "answer": answers.get(q["id"]),
@@ -114,5 +114,3 @@ def _within(title: str) -> str:
     'what I did'
     """
     return title[:1].lower() + title[1:]
-
-

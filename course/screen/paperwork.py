@@ -7,41 +7,30 @@ from typing import Any
 
 from course.screen import names
 from course.screen.acts import ends_of
-from course.screen.rows import clock
+from course.screen.rows import Rows, clock
 from scenarios.call import Session
 from scenarios.facts import Moment
 from scenarios.visit import isolation
 
 
-def last(session: Session, of: str) -> str | None:
-    """The latest reading of a point with its unit, as it was shown."""
-    for moment in reversed(session.moments):
-        for reading in moment.saw.readings:
-            if reading["of"] == of:
-                return f"{reading['shown']} {reading['unit']}".strip()
-    return None
-
-
-def clamps(session: Session) -> list[dict[str, Any]]:
+def clamps(session: Session, seen: Rows) -> list[dict[str, Any]]:
     """The three clamps: where each hangs, its last reading and its highest."""
     hung = session.person.clamps
     return [
         {
             "n": n,
             "terminal": hung.get(n),
-            "now": last(session, hung[n]) if n in hung else None,
-            "max": last(session, f"{hung[n]} max") if n in hung else None,
+            "now": seen.last(hung[n]) if n in hung else None,
+            "max": seen.last(f"{hung[n]} max") if n in hung else None,
         }
         for n in (1, 2, 3)
     ]
 
 
-def gauges(session: Session) -> dict[str, Any]:
+def gauges(session: Session, seen: Rows) -> dict[str, Any]:
     """The two hoses: where each is and what it last showed."""
     hoses = session.person.gauges
-    return {
-        side: {"point": hoses[side], "shown": last(session, hoses[side])} if side in hoses else None for side in ("high", "low")
-    }
+    return {side: {"point": hoses[side], "shown": seen.last(hoses[side])} if side in hoses else None for side in ("high", "low")}
 
 
 def parts_here(session: Session) -> list[str]:
@@ -49,33 +38,17 @@ def parts_here(session: Session) -> list[str]:
     return [mark for mark, part in session.world.store.parts.items() if part.place == session.person.place]
 
 
-def parts(session: Session) -> dict[str, Any]:
-    """What is known of every part here, in the technician's own words."""
-    seen, found = _seen_of(session), {}
-    for part in parts_here(session):
-        device = session.world.wiring.devices.get(part)
-        facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen.get(part, [])[-2:]]
-        if part in session.person.locks:
-            facts.append(f"Your lock {session.person.locks[part]} hangs on it.")
-        if part in session.person.covers:
-            facts.append("Cover is off.")
-        found[part] = {
-            "title": names.says(session.world.store, part),
-            "says": device.says if device else names.says(session.world.store, part),
-            "facts": facts,
-            "ends": ends_of(session, part),
-        }
-    return found
-
-
-def _seen_of(session: Session) -> dict[str, list[Moment]]:
-    """Part -> the moments that showed something of it, oldest first."""
-    found: dict[str, list[Moment]] = {}
-    for moment in session.moments:
-        words = moment.step.split()
-        if len(words) > 1 and moment.saw.kind in ("sight", "sound", "act", "reading"):
-            found.setdefault(words[1].split(":")[0], []).append(moment)
-    return found
+def part(session: Session, mark: str, seen: list[Moment]) -> dict[str, Any]:
+    """What is known of a part, in the technician's own words; ``seen``: the last moments that showed something of it."""
+    store, person = session.world.store, session.person
+    device = store.wiring.devices.get(mark)
+    facts = [f"{clock(session, m.t)} {m.saw.text}" for m in seen]
+    if mark in person.locks:
+        facts.append(f"Your lock {person.locks[mark]} hangs on it.")
+    if mark in person.covers:
+        facts.append("Cover is off.")
+    title = names.says(store, mark)
+    return {"title": title, "says": device.says if device else title, "facts": facts, "ends": ends_of(session, mark)}
 
 
 def isolation_form(session: Session) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from course.screen import names
 from scenarios.call import Session
@@ -56,24 +56,34 @@ DONE = {
 """How a step is headed that was no measurement."""
 
 
+class Shown(NamedTuple):
+    """What a reading showed, and when."""
+
+    shown: str
+    unit: str
+    t: float
+    """[s] from the ticket."""
+
+
 class Rows:
     """Rows of an open call, kept: each step's are made once, and only how old they are is told again."""
 
     def __init__(self, session: Session) -> None:
         self.session = session
         self.made: list[tuple[Moment, list[dict[str, Any]]]] = []
-        self.latest: dict[str, tuple[str, float]] = {}
-        """What was last shown of a point, and when [s]."""
+        self.latest: dict[str, Shown] = {}
+        """What was last shown of a point, over the whole call."""
+        self.seen: dict[str, list[Moment]] = {}
+        """Moments that showed something of a part, oldest first."""
 
     def now(self) -> list[dict[str, Any]]:
         """Every reading and note, oldest first, with how old it is."""
         moments = self.session.moments
         kept = len(self.made)
         if kept > len(moments) or (kept and self.made[-1][0] is not moments[kept - 1]):
-            self.made, self.latest = [], {}  # the call was put back and done again
+            self.made, self.latest, self.seen = [], {}, {}  # the call was put back and done again
         for moment in moments[len(self.made) :]:
-            self.made.append((moment, _made(self.session, moment)))
-            self.latest |= {reading["of"]: (reading["shown"], moment.t) for reading in moment.saw.readings}
+            self._take(moment)
         changed = max((m.n for m in moments if m.saw.kind == "act" and m.step.split()[0] not in QUIET), default=0)
         last = moments[-1].n if moments else 0
         found = []
@@ -85,6 +95,19 @@ class Rows:
                 found.append(row)
             own[:] = found[len(found) - len(own) :]
         return found
+
+    def _take(self, moment: Moment) -> None:
+        """Note what one step showed."""
+        self.made.append((moment, _made(self.session, moment)))
+        self.latest |= {reading["of"]: Shown(reading["shown"], reading["unit"], moment.t) for reading in moment.saw.readings}
+        part = limits.part_of(_parsed(moment.step))
+        if part and moment.saw.kind in ("sight", "sound", "act", "reading"):
+            self.seen.setdefault(part, []).append(moment)
+
+    def last(self, of: str) -> str | None:
+        """The latest reading of a point with its unit, as it was shown."""
+        shown = self.latest.get(of)
+        return f"{shown.shown} {shown.unit}".strip() if shown else None
 
 
 def _made(session: Session, moment: Moment) -> list[dict[str, Any]]:
@@ -107,8 +130,9 @@ def _made(session: Session, moment: Moment) -> list[dict[str, Any]]:
         return [base | _reading(session, step, part, reading) for reading in measured]
     points = [a for a in step.args if _is_point(session, a)]
     own = {
-        "title": f"Incident at {part}" if moment.saw.kind == "incident" else f"{DONE.get(step.verb, step.verb.capitalize())} "
-        f"{' '.join(step.args)}".strip(),
+        "title": f"Incident at {part}"
+        if moment.saw.kind == "incident"
+        else f"{DONE.get(step.verb, step.verb.capitalize())} {' '.join(step.args)}".strip(),
         "sub": moment.saw.text,
         "of": "",
         "shown": "",

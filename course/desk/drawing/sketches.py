@@ -105,7 +105,7 @@ def _loose(store: Store, found: list[Sketch]) -> Iterator[Sketch]:
         own = [part for part in store.parts.values() if part.place == place.name and part.mark not in parts and _shown(store, part)]
         spots = [p for p in store.points.values() if p.place == place.name and p.name not in points and p.name not in parts]
         named = place.name in {each.place for each in found} or place.kind == "panel"
-        items = [*own, *spots]
+        items: list[Part | Point] = [*own, *spots]
         for page, at in enumerate(range(0, len(items) if named else max(1, len(items)), loose_parts.MOST)):
             title = f"{place.title}, more" if named or page else place.title
             draw = partial(loose_parts.boxes, items=items[at : at + loose_parts.MOST], title=place.title)
