@@ -17,7 +17,7 @@ from graders.locking import locked_off
 from graders.scorecard import as_json, judge
 from scenarios.call import Session
 from scenarios.electrical.wiring import Wiring
-from scenarios.files import callfile, yamlfile
+from scenarios.files import callfile
 
 FIRST, WALK_IN = "dairy_and_meat", "walk_in_warm"
 Steps = Sequence[str]
@@ -25,7 +25,8 @@ Steps = Sequence[str]
 
 @cache
 def wiring() -> Wiring:
-    return Wiring.load(yaml.load((yamlfile.FOLDERS["store"] / "corner_market.yaml").read_text("utf-8"), yamlfile.Loader))
+    found: Wiring = Session.open(FIRST, 0).night.store.wiring
+    return found
 
 
 @pytest.mark.parametrize(
