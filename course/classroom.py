@@ -55,7 +55,7 @@ def tool(folder: Path, *words: str) -> None:
     Raises
     ------
     FaultFound
-        It reported a failure.
+        It reported a failure, or was killed.
     """
     here = str(Path(sys.executable).parent)
     environ = {**os.environ, "PYTHONWARNINGS": "ignore", "PATH": os.pathsep.join([here, os.environ.get("PATH", "")])}
@@ -83,18 +83,24 @@ def grade(folder: Path, call: str, *, again: bool) -> Taken:
         The call has not been released in this class.
     """
     taken = take_in(folder, call)
-    clear(folder, call, whole=again)
     names = sorted(place.name for place in (folder / ACCEPTED).glob("*"))
+    clear(folder, call, anew=names if again else ())
     try:
         if names:
             tool(folder, "autograde", call, f"--CourseDirectory.submitted_directory={ACCEPTED}")
     except FaultFound as failure:
         taken.failure = str(failure)
         lost = [name for name in names if not graded(folder / "autograded" / name / call)]
-        taken.refused += [(name, "has not been graded; grade again") for name in lost]
+        taken.refused += [(name, "has not been graded; lines above may say why") for name in lost]
     finally:
         shutil.rmtree(folder / ACCEPTED, ignore_errors=True)
     return taken
+
+
+def feedback(folder: Path, call: str) -> None:
+    """Write the feedback page of everybody whose grading came to its end."""
+    clear(folder, call)
+    tool(folder, "generate_feedback", call, "--force")
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:

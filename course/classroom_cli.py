@@ -69,7 +69,7 @@ def feedback(folder: Path, call: str) -> None:
     """Write each trainee's feedback page (nbgrader generate_feedback)."""
     from course import classroom
 
-    classroom.tool(classroom.class_folder(folder), "generate_feedback", call, "--force")
+    classroom.feedback(classroom.class_folder(folder), call)
 
 
 @cohort.command()

@@ -11,7 +11,7 @@ import os
 import re
 import shutil
 import stat
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -145,10 +145,20 @@ def graded(place: Path) -> bool:
         return False
 
 
-def clear(folder: Path, call: str, *, whole: bool) -> None:
-    """Throw away what a killed run left half-made, which the tool would take as done; or all of a call that is graded anew."""
-    for place in folder.glob(f"autograded/*/{glob.escape(call)}"):
-        if whole or not graded(place):
+def clear(root: Path, call: str, anew: Collection[str] = ()) -> None:
+    """Throw away what a killed run left half-made, which the tool would take as done, and what is to be graded anew.
+
+    Parameters
+    ----------
+    root : Path
+        The class's folder.
+    call : str
+        Call id.
+    anew : collection of str
+        Trainees whose grading is thrown away even where it came to its end.
+    """
+    for place in root.glob(f"autograded/*/{glob.escape(call)}"):
+        if place.parent.name in anew or not graded(place):
             shutil.rmtree(place)
 
 

@@ -46,7 +46,7 @@ def take_in_first() -> None:
         root, handed_in = Path(course.root), course.submitted_directory
         for line in take_in(root, course.assignment_id, course.student_id).lines():
             self.log.warning(line)
-        clear(root, course.assignment_id, whole=False)
+        clear(root, course.assignment_id)
         course.submitted_directory = ACCEPTED
         try:
             ordinary(self)

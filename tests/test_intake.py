@@ -79,9 +79,11 @@ def test_only_what_was_filed_to_its_end_counts_as_graded(root: Path) -> None:
         (place / RECORD).write_bytes(b"record")
         if data is not None:
             (place / f"{CALL}.ipynb").write_bytes(data)
-    intake.clear(root, CALL, whole=False)
+    intake.clear(root, CALL)
     assert [path.parent.name for path in (root / "autograded").glob(f"*/{CALL}")] == ["whole"]
-    intake.clear(root, CALL, whole=True)
+    intake.clear(root, CALL, anew=["other"])
+    assert [path.parent.name for path in (root / "autograded").glob(f"*/{CALL}")] == ["whole"]
+    intake.clear(root, CALL, anew=["whole"])
     assert list((root / "autograded").glob(f"*/{CALL}")) == []
 
 

@@ -13,9 +13,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk_page import headless_desk
 from prints import print_of
 
-from course import library
+from course import library, terminal
+from course.desk import model
 from graders import replaying
 from scenarios import record as records
 from scenarios.call import Session
@@ -179,6 +181,7 @@ WAYS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("broken", "error"), WAYS)
 def test_each_step_fails_once_and_the_record_is_as_if_none_had(
     broken: Broken, error: type[BaseException], undisturbed: list[Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -256,3 +259,67 @@ def test_the_message_is_true_when_it_is_read(tmp_path: Path, monkeypatch: pytest
     assert "the step has not been done: make room, then do it again" in str(told_off.value)
     assert session.do(STEPS[0]).kind != "refused"
     session.writer.close()
+
+
+# ---- every way of writing -------------------------------------------------------------------------------------------------
+
+
+def test_at_the_desk_a_step_that_could_not_be_written_is_done_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, undisturbed: list[Any]
+) -> None:
+    path = tmp_path / "record.jsonl"
+    session = Session.open(CALL, SEED, path)
+    desk = headless_desk(model.Shown(session))
+    desk._message(desk, {"kind": "hello"}, [])
+    for n, step in enumerate(STEPS):
+        if n % 7 == 3:
+            before = desk.session.view()
+            with half_a_line(monkeypatch, session):
+                desk._message(desk, {"kind": "step", "line": step}, [])
+            assert desk.sent[-1]["kind"] == "refused"
+            assert "the step has not been done" in desk.sent[-1]["text"]
+            assert desk.session.view() == before
+        desk._message(desk, {"kind": "step", "line": step}, [])
+        assert desk.sent[-1]["kind"] == "changed"
+    session.writer.close()
+    assert lines(path) == undisturbed
+
+
+def test_in_the_terminal_a_step_that_could_not_be_written_is_done_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, undisturbed: list[Any], capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "record.jsonl"
+    session = Session.open(CALL, SEED, path)
+
+    def typed() -> Iterator[tuple[int, str]]:
+        for n, step in enumerate(STEPS):
+            if n % 7 == 3:
+                with half_a_line(monkeypatch, session):
+                    yield n, step
+            yield n, step
+
+    terminal.play(session, typed(), "terminal", strict=False)
+    session.writer.close()
+    assert capsys.readouterr().err.count("the step has not been done") == len(range(3, len(STEPS), 7))
+    assert lines(path) == undisturbed
+
+
+def test_steps_from_a_file_stop_there_and_go_on_from_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, undisturbed: list[Any]
+) -> None:
+    path, at = tmp_path / "record.jsonl", len(STEPS) // 2
+    session = Session.open(CALL, SEED, path)
+
+    def filed() -> Iterator[tuple[int, str]]:
+        yield from enumerate(STEPS[:at], 1)
+        with half_a_line(monkeypatch, session):
+            yield at + 1, STEPS[at]
+
+    with pytest.raises(BadRequest, match=rf"^steps:{at + 1}: .*the step has not been done"):
+        terminal.play(session, filed(), "steps", strict=True)
+    monkeypatch.undo()
+    session.writer.close()
+    again = Session.open(CALL, 0, path, fresh=False)
+    terminal.play(again, enumerate(STEPS[at:], at + 1), "steps", strict=True)
+    again.writer.close()
+    assert lines(path) == undisturbed

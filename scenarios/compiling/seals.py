@@ -20,7 +20,7 @@ from scenarios.compiling.caches import home
 
 PACKAGE = Path(__file__).resolve().parents[1]
 KINDS = ("compiled", "night", "replay")
-ROOTS = {"night": ("nights.py",), "replay": ("call.py", "truths.py", "instruments/reading.py")}
+ROOTS = {"night": ("nights.py", "store/read.py"), "replay": ("call.py", "truths.py", "instruments/reading.py")}
 """Where a walk begins, beside what the digest before it covers."""
 COMPILING = "compiling/"
 """What compiles, and what it compiles first: part of the compiled digest, though nothing that it imports need be."""
@@ -39,6 +39,8 @@ class Module(NamedTuple):
     """Whether it has a compiled function."""
     data: tuple[str, ...]
     """Data files that it may name."""
+    looks: bool
+    """Whether it looks for modules: then it stands on all of its folder."""
 
 
 @cache
@@ -56,7 +58,7 @@ def module(text: bytes) -> Module:
             compiles = compiles or any(isinstance(mark, ast.Name) and mark.id == "compiled" for mark in node.decorator_list)
         elif isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.endswith(DATA) and "/" not in node.value:
             data.append(node.value)
-    return Module(tuple(names), compiles, tuple(data))
+    return Module(tuple(names), compiles, tuple(data), any(name.split(".")[0] == "pkgutil" for name in names))
 
 
 def files_in(top: Path = PACKAGE) -> Files:
@@ -84,6 +86,9 @@ def reached(roots: Iterable[str], files: Files) -> set[str]:
         if here not in found:
             found.add(here)
             todo += [name for dotted in module(files[here]).names for name in named(dotted) if name in files]
+            if module(files[here]).looks:
+                folder = PurePosixPath(here).parent
+                todo += [name for name in files if PurePosixPath(name).parent == folder and name.endswith(".py")]
     return found
 
 

@@ -56,7 +56,8 @@ def look(world: World, person: Technician, mark: str) -> list[Observed]:
         found += _lugs(here)
     if mark in person.covers:
         found += [_sight(mark, seen) for seen in _contacts(here)]
-    return found or [_sight(mark, Seen("outside", "sound", "Nothing to be seen from outside."))]
+    where = "with its cover off" if mark in person.covers else "from outside"
+    return found or [_sight(mark, Seen("outside", "sound", f"Nothing to be seen {where}."))]
 
 
 def _sight(of: str, seen: Seen) -> Observed:
