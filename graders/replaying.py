@@ -147,12 +147,12 @@ def trends(session: Any) -> tuple[Trend, ...]:
     if not len(rows):
         return ()
     start, step = float(log["from"]), float(log["step"])
-    columns = log["columns"]
-    discharge: Any = from_si(rows[:, columns["discharge", 0]], "psig")
+    first = {name: next(n for column, n in log["columns"].items() if column.name == name) for name in ("discharge", "display")}
+    discharge: Any = from_si(rows[:, first["discharge"]], "psig")
     shown = [Trend("Discharge pressure", "psig", start, step, tuple(discharge.tolist()))]
     circuits = session.world.store.circuits
     limits = {n: float(circuit.limit_fahrenheit) for n, circuit in enumerate(circuits)}
-    cases: Any = from_si(rows[:, [columns["display", circuit.part.row] for circuit in circuits]], "F")
+    cases: Any = from_si(rows[:, first["display"] :], "F")
     over = {n: int((cases[:, n] > limit).sum()) for n, limit in limits.items()}
     if over:
         n = max(over, key=lambda k: (over[k], -k))

@@ -5,7 +5,6 @@ R22 stands in `test_restart`.
 `=` means within what a technician's instruments tell apart: 1 K of temperature, 0.05 of running capacity.
 """
 
-
 import ideal
 import numpy as np
 import pytest
@@ -13,9 +12,8 @@ from eyes import looks
 from plant_bench import Bench
 from stores import corner_market
 
-from scenarios.refrigeration import measure
-from scenarios.refrigeration.alarm_list import alarm_list
-from scenarios.store import entries
+from scenarios.refrigeration.observe import observe
+from scenarios.store.entries import alarms_of
 
 STORE = corner_market()
 PSI, ATM = 6894.757293168, 101325.0
@@ -164,7 +162,7 @@ def test_r3_dry_coil_hot_drain_hot_gas(dead_pump, warm):
 
 def test_r3_three_or_four_circuits_are_over_limit_at_the_end(dead_pump):
     twin, _, _ = dead_pump
-    titles = alarm_list(entries.of(STORE).racks)
+    titles = alarms_of(STORE)
     over = [titles[n][1] for n in range(len(titles)) if titles[n][0].startswith("air_") and twin.plant.alarm_states[n].active]
     assert 3 <= len(over) <= 5, over
 
@@ -382,7 +380,7 @@ def test_call_of_the_shut_solenoid():
     kept = twin.record(2.0)
     dew = kept["suction_dew"][-60:].mean()
     assert twin.plant.circuit_states.liquid[8] < 0.05
-    assert measure.value(twin.plant, twin.inputs, "outlet", 8) - dew > 11.0
+    assert observe(twin.plant, twin.inputs, STORE.points["C9.T1"]) - dew > 11.0
     assert start + 3.0 < twin.plant.circuit_states.air[8] < 20.0
     assert kept["suction_dew"].mean() == pytest.approx(healthy["suction_dew"], abs=SAME)
     assert kept["condensing"].mean() == pytest.approx(healthy["condensing"], abs=SAME)

@@ -16,8 +16,6 @@ from scenarios.verbs import FIELDS
 from scenarios.visit import limits
 
 SCORED = [[20, "safe work"], [30, "diagnosis"], [20, "sums"], [15, "service"], [10, "paper"], [5, "economy"]]
-REFRIGERANT = "R-448A"
-"""What the stores hold; the fluid of the property table."""
 CARD = [*range(20, 100, 2), *range(100, 200, 2), *range(200, 352, 4)]
 """Pressures of the pressure card [psig]."""
 FIELD_TITLES = {
@@ -78,7 +76,7 @@ def view(session: Session) -> dict[str, Any]:
         "lifted": list(person.lifted),
         "isolation": paperwork.isolation_form(session),
         "phone": phonebook.of(session, paperwork.clock),
-        "refrigerant": REFRIGERANT,
+        "refrigerant": session.night.store.racks[0].refrigerant,
         "open": _open(session),
         "closed": session.closed,
         **_pad(session),

@@ -85,7 +85,10 @@ def evaporate_and_pump(
 
 @compiled
 def back_to_suction(plant: Plant, inputs: Inputs, g: int, fluid: Fluid, back_enthalpy: float, room: float, dt: float) -> float:
-    """Crankcases and suction lines of one group, one step on; what it drew from the liquid line [kg/s]."""
+    """Crankcases and suction lines of one group, one step on; what it drew from the liquid line [kg/s].
+
+    `back_enthalpy` [J/kg] is that of what leaks back, `room` [C] the air of the motor room.
+    """
     group, now, suction, clock = plant.groups[g], plant.group_steps[g], plant.suction_state[g], plant.clock[0]
     m, m_end = group.compressors, group.compressors_end
     cold = saturation(fluid, suction.pressure)
@@ -109,7 +112,7 @@ def heat_coils(plant: Plant, inputs: Inputs) -> None:
     """Give every electric defrost heater that has volts to its coil."""
     for n in range(len(plant.defrosts)):
         heater, now = plant.defrosts[n], plant.circuit_steps[plant.defrosts[n].circuit]
-        now.heater = heater.watts * heater.share if inputs.defrost_on[n] != 0.0 else 0.0
+        now.heater = heater.watts * heater.share if inputs.defrost_on[heater.circuit] != 0.0 else 0.0
         now.heater_lift = now.heater / heater.coil_ua
 
 

@@ -43,7 +43,7 @@ class Refrigerant:
 class Errors:
     """Largest differences of a table from its source, as measured when it was built."""
 
-    temperature: float = quantity("K", "dew and bubble")
+    saturation: float = quantity("K", "dew and bubble")
     enthalpy: float = quantity("J/kg", "saturated liquid and vapour")
     volume: float = quantity("-", "the same, over the true one")
     gas_enthalpy: float = quantity("J/kg", "vapour up to 90 K over dew, up to 23 bar")

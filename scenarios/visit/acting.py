@@ -186,7 +186,7 @@ def push(scene: Scene, step: Step) -> Outcome:
         "count": scene.person.resets[mark],
         "took": took,
         "was_out": was_out,
-        "pressure": float(scene.world.plant.discharge_state[0].discharge),
+        "pressure": float(scene.world.plant.discharge_state[scene.world.store.parts[mark].rack].discharge),
     }
     return Outcome("", [("pushed", mark, data)], [seen], watch=40.0)
 
