@@ -177,14 +177,15 @@ def _isolations(tally: Tally, found: Sequence[tuple[Mapping[str, Any], Isolation
 
 
 def _resets(facts: Sequence[Fact], incident_steps: set[int]) -> list[tuple[str, str]]:
-    """Resets that cost, in words for the instructor and the trainee: the second of one part before a repair, or one without a look."""
+    """Resets that cost, in words for instructor and trainee: the second of one part before a repair, or one without a look."""
     repaired = min((fact.n for fact in facts if fact.kind == "repaired"), default=10**9)
     found = []
     for fact in facts:
         if fact.kind != "reset" or fact.n in incident_steps:
             continue
         if not fact.data.get("looked_before", True):
-            found.append((f"{fact.what} was reset before anybody had looked why it tripped.", "Something was reset without a look."))
+            why = f"{fact.what} was reset before anybody had looked why it tripped."
+            found.append((why, "Something was reset without a look."))
         elif int(fact.data.get("count", 1)) > 1 and fact.n < repaired:
             found.append((f"{fact.what} was reset a second time without a repair.", "Something was reset twice, unrepaired."))
     return found

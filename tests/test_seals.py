@@ -27,8 +27,7 @@ MOVES = {
     "refrigeration/rack.py": {"compiled", "night", "replay"},
     "refrigeration/r448a.npz": {"night", "replay"},
     "refrigeration/store.py": {"night", "replay"},
-    "store/instances.py": {"night", "replay"},
-    "electrical/kinds.py": {"night", "replay"},
+    "store/read.py": {"night", "replay"},
     "electrical/wiring.py": {"night", "replay"},
     "faults/catalogue.py": {"night", "replay"},
     "parts/contactor.py": {"night", "replay"},
@@ -87,7 +86,7 @@ def test_compiled_code_stands_on_nothing_that_reads_or_says() -> None:
     """Under the compiled digest lie formulas, layouts and what compiles; no kind of part, no reader of a file, no word."""
     covered = seals.covered(seals.files_in())["compiled"]
     assert {name.partition("/")[0] for name in covered if "/" in name} == {"compiling", "electrical", "refrigeration", "controls"}
-    readers = {f"electrical/{name}.py" for name in ("wiring", "kinds", "network", "topology", "world", "meters")}
+    readers = {f"electrical/{name}.py" for name in ("wiring", "network", "topology", "world", "meters")}
     readers |= {"refrigeration/store.py", "refrigeration/observe.py", "site.py", "errors.py", "files/yamlfile.py"}
     assert covered & readers == set()
 

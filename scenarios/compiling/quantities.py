@@ -53,8 +53,8 @@ def record(cls: type[T]) -> type[T]:
 
 
 def layout(cls: type) -> np.dtype[Any]:
-    """Memory layout of a record: float, int or bool per field, in order of declaration."""
-    kinds = {float: np.float64, int: np.int64, bool: np.bool_, "float": np.float64, "int": np.int64, "bool": np.bool_}
+    """Memory layout of a record: float, int, bool or three ints per field, in order of declaration."""
+    kinds: dict[Any, Any] = {float: np.float64, int: np.int64, bool: np.bool_, tuple[int, int, int]: (np.int64, (3,))}
     return np.dtype([(item.name, kinds[item.type]) for item in fields(cls)], align=True)
 
 

@@ -2,8 +2,8 @@
 
 Each is taken over the files that a walk of the imports finds, and the data those files name beside themselves; nothing is listed
 by hand but where each walk begins. *Compiled* begins at every module with a compiled function, and takes the folder that compiles
-whole. *Night* begins where parts and wiring of a store are made and where nights are built, *replay* where a call is taken and where
-its readings are worked out; each holds the one before. What stands in stores, calls and keys is sealed by content elsewhere.
+whole. *Night* begins where a store is read and where nights are built, *replay* where a call is taken and where its
+readings are worked out; each holds the one before. What stands in stores, calls and keys is sealed by content elsewhere.
 
 The walk takes most of a second; its result is kept under a digest of all files, so it is taken once after an update.
 """
@@ -20,12 +20,10 @@ from scenarios.compiling.caches import home
 
 PACKAGE = Path(__file__).resolve().parents[1]
 KINDS = ("compiled", "night", "replay")
-ROOTS = {"night": ("nights.py", "store/instances.py", "store/wiring.py"), "replay": ("call.py", "truths.py", "instruments/reading.py")}
+ROOTS = {"night": ("nights.py", "store/read.py"), "replay": ("call.py", "truths.py", "instruments/reading.py")}
 """Where a walk begins, beside what the digest before it covers."""
 COMPILING = "compiling/"
 """What compiles, and what it compiles first: part of the compiled digest, though nothing that it imports need be."""
-WHOLE = "pkgutil.iter_modules"
-"""What a module takes that imports its whole folder, whatever stands there."""
 Files = Mapping[str, bytes]
 """Content of files by their names within the package."""
 DATA = (".npz", ".yaml")
@@ -41,6 +39,8 @@ class Module(NamedTuple):
     """Whether it has a compiled function."""
     data: tuple[str, ...]
     """Data files that it may name."""
+    looks: bool
+    """Whether it looks for modules: then it stands on all of its folder."""
 
 
 @cache
@@ -58,7 +58,7 @@ def module(text: bytes) -> Module:
             compiles = compiles or any(isinstance(mark, ast.Name) and mark.id == "compiled" for mark in node.decorator_list)
         elif isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.endswith(DATA) and "/" not in node.value:
             data.append(node.value)
-    return Module(tuple(names), compiles, tuple(data))
+    return Module(tuple(names), compiles, tuple(data), any(name.split(".")[0] == "pkgutil" for name in names))
 
 
 def files_in(top: Path = PACKAGE) -> Files:
@@ -85,10 +85,10 @@ def reached(roots: Iterable[str], files: Files) -> set[str]:
         here = todo.pop()
         if here not in found:
             found.add(here)
-            names = module(files[here]).names
-            todo += [name for dotted in names for name in named(dotted) if name in files]
-            if WHOLE in names:
-                todo += [name for name in files if name.endswith(".py") and PurePosixPath(name).parent == PurePosixPath(here).parent]
+            todo += [name for dotted in module(files[here]).names for name in named(dotted) if name in files]
+            if module(files[here]).looks:
+                folder = PurePosixPath(here).parent
+                todo += [name for name in files if PurePosixPath(name).parent == folder and name.endswith(".py")]
     return found
 
 
