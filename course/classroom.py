@@ -104,7 +104,7 @@ def feedback(folder: Path, call: str) -> None:
 
 
 def scores(folder: Path, call: str) -> list[dict[str, Any]]:
-    """Score of each trainee of a call whose grading came to its end, as the gradebook has it; None where a person has to mark it."""
+    """Score of each trainee of a call whose grading came to its end, as the gradebook has it; None where a person marks it."""
     from nbgrader.api import Gradebook
 
     with Gradebook(f"sqlite:///{folder / 'gradebook.db'}", folder.name) as gradebook:

@@ -37,10 +37,8 @@ def cli(context: click.Context, port: int, no_browser: bool, folder: Path | None
     if context.invoked_subcommand is None:
         from course.folder import ready_folder
         from course.jupyter.launch import launch
-        from course.preparing import physics
 
         place = ready_folder(folder)
-        physics()
         launch(place, port, browser=not no_browser)
 
 

@@ -62,7 +62,7 @@ def released(root: Path, call: str, name: str) -> Any:
     path = root / "release" / call / f"{name}.ipynb"
     if path.is_file():
         return nbformat.read(path, as_version=4)
-    return nbformat.from_dict(notebooks.notebook(call))
+    return nbformat.reads(notebooks.text_of(call), as_version=4)
 
 
 def written_answers(node: Any) -> dict[str, str]:

@@ -60,10 +60,9 @@ def row(path: Path) -> dict[str, Any]:
 
 
 @functools.cache
-def says(call: str) -> str:
-    """What the store says on the ticket."""
-    ticket = about(call).get("ticket") or {}
-    return str(ticket.get("says", ""))
+def ticket(call: str) -> dict[str, str]:
+    """The ticket: who rang, what they say, the way in, the weather."""
+    return {str(name): str(words) for name, words in (about(call).get("ticket") or {}).items()}
 
 
 def rows() -> list[dict[str, Any]]:

@@ -77,5 +77,6 @@ def configure(c: Any, config_file: str) -> None:
     c.Autograde.exclude_overwriting = {call: [RECORD, REFUSED] for call in call_files()}
     c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".jsonl"]
     c.GenerateFeedback.exporter_class = "course.grading.QuietPage"
+    c.ExportApp.plugin_class = "course.scoretable.ScoreTable"
     c.NotebookClient.store_widget_state = False
     c.ClearSolutions.code_stub = {"python": "# nothing to write here"}

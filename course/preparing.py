@@ -3,10 +3,15 @@
 import contextlib
 import importlib
 import io
+import subprocess
 import sys
-from collections.abc import Iterable, Iterator
-from typing import TypeVar
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from threading import Thread
+from typing import Any, TypeVar
 
+import scenarios
+from scenarios.compiling.progress import LINES
 from scenarios.errors import FaultFound
 
 T = TypeVar("T")
@@ -44,6 +49,55 @@ class Progress(io.TextIOBase):
         if self.begun:
             self.status.stop()
             self.console.print("Ready.")
+
+
+class Beside:
+    """The simulator made ready by a process of its own, so that whoever serves pages need not wait; how far it is can be asked.
+
+    Parameters
+    ----------
+    command : sequence of str
+        What makes it ready; a line on its error output is a part begun.
+    """
+
+    LOAD = (sys.executable, "-c", "import scenarios.compiling.kernel")
+
+    def __init__(self, command: Sequence[str] = LOAD) -> None:
+        self.lines: list[str] = []
+        self.status: int | None = None
+        # where the package lies: a person's folder may hold something of the same name
+        place = Path(scenarios.__file__).resolve().parents[1]
+        self._child = subprocess.Popen(
+            command, cwd=place, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True
+        )
+        self._reader = Thread(target=self._read, daemon=True)
+        self._reader.start()
+
+    def _read(self) -> None:
+        """Take the child's lines, and pass them on to whoever watches the terminal."""
+        for line in self._child.stderr or ():
+            if not self.lines:
+                print(WHY, file=sys.stderr)
+            self.lines.append(line.strip())
+            print(f"  {line.strip()}", file=sys.stderr, flush=True)
+        self.status = self._child.wait()
+
+    @property
+    def state(self) -> dict[str, Any]:
+        """Whether it is ready, how many parts of how many are begun and which is the latest, and what to do where it failed."""
+        failed = "Preparing the simulator failed. Start halfsplit again; the last lines in its window say where it stops."
+        begun = [LINES[line] for line in self.lines if line in LINES]
+        return {
+            "ready": self.status == 0,
+            "begun": len(begun),
+            "of": len(LINES),
+            "part": begun[-1] if begun and self.status is None else "",
+            "failed": failed if self.status else "",
+        }
+
+    def wait(self) -> None:
+        """Wait until it has ended."""
+        self._reader.join()
 
 
 @contextlib.contextmanager

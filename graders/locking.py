@@ -12,7 +12,7 @@ EARTH = "PE"
 
 
 def joined(wiring: Wiring, locked: Collection[str]) -> dict[str, set[str]]:
-    """Terminals that volts could pass between, with some parts locked off: wires, contacts, loads, and both sides of a transformer."""
+    """Terminals that volts could pass between with some parts locked off: wires, contacts, loads, a transformer's two sides."""
     beside: dict[str, set[str]] = defaultdict(set)
     for a, b in _pairs(wiring, locked):
         if EARTH not in (a, b):

@@ -192,9 +192,7 @@ class Tally:
         scale = self.weight / total if total else 0.0
         score = (scale * sum(self.earned.values()) if total else self.weight) - minus
         short = [item for item, most in self.items.items() if self.earned[item] < most]
-        lines = [
-            f"{SOUND[item].capitalize()}: {scale * self.earned[item]:.1f} of {scale * self.items[item]:.1f} points." for item in short
-        ]
+        lines = [f"{SOUND[i].capitalize()}: {scale * self.earned[i]:.1f} of {scale * self.items[i]:.1f} points." for i in short]
         whole = (good,) if good else ()
         said = tuple(lines + self.feedback)
         return Part(self.id, round(max(score, 0.0), 4), self.weight, tuple(self.why) or whole, said or whole)

@@ -5,7 +5,7 @@ A `World` is a store in one condition. Faults edit its parameters, mending copie
 """
 
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -21,31 +21,17 @@ from scenarios.facts import Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
 from scenarios.loop import STEP, TREND_EVERY, Night, Ties, run, trend_columns
-from scenarios.refrigeration import measure
+from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
-from scenarios.refrigeration.alarm_list import alarm_list
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.ports import Inputs, Outputs, copy_inputs, copy_outputs, new_inputs, new_outputs
 from scenarios.store import entries
-from scenarios.store import ties as store_ties
 from scenarios.store.model import Place, Store
-from scenarios.store.problems import near
+from scenarios.store.ties import ties
 
 DAYS_BEFORE = 3.0
 """Whole days between the plant's time zero and the midnight before the ticket [d]."""
 DAY = 86400.0
-
-
-@lru_cache(maxsize=16)
-def sound_plant(store: Store) -> Plant:
-    """A sound plant of a store, for copying parameters back; nobody changes it."""
-    return fresh_plant(store)
-
-
-def fresh_plant(store: Store) -> Plant:
-    """A plant of a store at a cool standstill."""
-    made = entries.of(store)
-    return plant_store.build(made.racks, made.places)
 
 
 def night_of(call: dict[str, Any]) -> Night:
@@ -69,9 +55,7 @@ class World:
     t: float
     """Time from the ticket [s]."""
     trend: Any
-    """The controllers' trend log, (rows, columns)."""
     trend_from: float
-    """Time of its first row [s]."""
 
     @classmethod
     def fresh(cls, store: Store, call: dict[str, Any], begin: float, trend_rows: int = 0) -> "World":
@@ -85,7 +69,7 @@ class World:
         """The same, its contacts not settled yet; nothing of the wiring is computed."""
         hours, minutes = str(call["starts"]).split(":")
         starts = int(hours) * 3600.0 + int(minutes) * 60.0
-        plant = fresh_plant(store)
+        plant = entries.plant_of(store)
         plant.clock[0].time = DAYS_BEFORE * DAY + starts + begin
         network = Network.build(store.wiring)
         trend = np.zeros((trend_rows, len(trend_columns(plant))))
@@ -96,7 +80,7 @@ class World:
     @cached_property
     def ties(self) -> Ties:
         """What crosses between plant and wiring."""
-        return store_ties.ties(self.store, self.plant)
+        return ties(self.store, self.network, self.plant)
 
     def advance(self, seconds: float) -> None:
         """Let time pass, in steps of 5 s. [s]"""
@@ -215,7 +199,7 @@ class World:
     @property
     def healthy(self) -> Plant:
         """A sound plant of the store, for copying parameters back."""
-        return sound_plant(self.store)
+        return entries.healthy(self.store)
 
     @property
     def probe(self) -> Probe:
@@ -267,9 +251,8 @@ class World:
         """
         point = self.store.points.get(name.removesuffix(".wick"))
         if point is None:
-            alike = near(name, self.store.points)
-            raise BadRequest(f"{name}: this store has no such test point{alike}; its file names them under points")
-        return measure.value(self.plant, self.plant_in, point.role, point.row, wick=name.endswith(".wick"))
+            raise BadRequest(f"{name}: this store has no such test point; there are {', '.join(self.store.points)}")
+        return plant_eyes.observe(self.plant, self.plant_in, point, wick=name.endswith(".wick"))
 
     def clear_probe(self) -> None:
         """Forget the last solution: something was changed by hand."""
@@ -284,7 +267,7 @@ class World:
     @property
     def alarms(self) -> list[tuple[str, str]]:
         """Id and title of every alarm row."""
-        return [(each.id, each.title) for each in alarm_list(entries.of(self.store).racks)]
+        return [(each.id, each.title) for each in entries.alarms_of(self.store)]
 
     def alarm_events(self) -> list[Event]:
         """The controller's log, oldest first, by the controller's own clock."""
@@ -310,7 +293,7 @@ class World:
         return [Event(time - shift, mark, True, f"{mark} {words}") for time, words, mark in self.network.events(since + shift)]
 
     def trends(self) -> dict[str, Any]:
-        """The controllers' trend log up to now: first time [s], step [s], and columns in SI, by what `loop.Column` says of each."""
+        """The controllers' trend log up to now: first time [s], step [s], rows in SI, and where each column stands."""
         rows = int((self.t - self.trend_from) / TREND_EVERY) + 1
         kept = self.trend[: max(0, min(rows, len(self.trend)))]
         columns = {column: n for n, column in enumerate(trend_columns(self.plant))}

@@ -13,8 +13,8 @@ from scenarios.electrical import probes, step
 from scenarios.electrical.layouts import MEMORY, SAVED
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
-from scenarios.electrical.wiring import Wiring
 from scenarios.electrical.world import lengths
+from scenarios.store import wiring as wiring_list
 
 DOORS_OF_A_WORLD = (step.step, step.bring_back, probes.solve_present, probes.solve_direct, probes.across, probes.to_earth)
 """What Python calls of the wiring."""
@@ -60,7 +60,7 @@ def test_does_another_wiring_or_a_jumper_compile_anything() -> None:
     everything(first)
     before = compiled_so_far()
     assert before == [1] * len(DOORS_OF_A_WORLD)
-    other = Network.build(Wiring.load(pumps()))
+    other = Network.build(wiring_list.load(pumps()))
     assert len(other.net.wires) != len(first.net.wires)
     everything(other)
     for a, b in (("Q5:1", "M6:T1"), ("K5:A1", "PE"), ("L1", "X2")):
@@ -80,14 +80,14 @@ def test_no_file_is_added_to_the_prepared_folder_by_another_wiring() -> None:
     running()
     folder = Path(config.CACHE_DIR)
     before = {path for path in folder.rglob("*.nb?")}
-    everything(Network.build(Wiring.load(pumps())))
+    everything(Network.build(wiring_list.load(pumps())))
     assert before
     assert {path for path in folder.rglob("*.nb?")} == before
 
 
 @pytest.mark.skipif(not COMPILING, reason="compares compiled with plain Python")
 def test_another_wiring_gives_what_plain_python_gives() -> None:
-    fast, slow = Network.build(Wiring.load(pumps())), Network.build(Wiring.load(pumps()))
+    fast, slow = Network.build(wiring_list.load(pumps())), Network.build(wiring_list.load(pumps()))
     for network in (fast, slow):
         network.operate("Q1", "on")
     for load_there in (0.4, 0.9, 1.3):
@@ -124,10 +124,10 @@ def test_a_table_called_like_something_of_a_block_is_refused() -> None:
 def test_a_world_stays_small_whatever_its_store() -> None:
     """Memory of solutions has slots by the length of a row: a store of three times the wiring takes hardly more room."""
     sizes, slots = [], []
-    for wiring in (running().wiring, Wiring.load(pumps(100))):
+    for wiring in (running().wiring, wiring_list.load(pumps(100))):
         network = Network.build(wiring)
         sizes.append(sum(block._whole.nbytes for block in (network.net, network.par, network.state)))
         slots.append(len(network.state.memo_used))
     assert max(sizes) <= 30e6
     assert min(slots) > 1000
-    assert lengths(Wiring.load(pumps(100)), network.net)[1] > 1800
+    assert lengths(wiring_list.load(pumps(100)), network.net)[1] > 1800

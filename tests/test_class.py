@@ -86,6 +86,13 @@ def records(place: Path) -> tuple[str, str]:
     return recorded(place / "good.jsonl", good), recorded(place / "lazy.jsonl", LAZY)
 
 
+def marks() -> list[str]:
+    """Every mark of the call's store."""
+    from scenarios.call import Session
+
+    return sorted(Session.open(CALL, SEED).night.store.wiring.devices)
+
+
 def with_cell(source: str) -> Callable[[Any], Any]:
     """A change to a notebook: one more cell, before all others and again at the end."""
 
@@ -226,6 +233,9 @@ def test_feedback_tells_what_happened_and_gives_nothing_away(graded: tuple[Path,
         assert str(key["truth"].get("reason", "-")) not in words or key["truth"].get("reason") in (None, "")
         assert not [a["reference"] for a in card["answers"] if a["reference"] and f"{a['reference']:.3g}" in words.split()]
         assert not re.search(r"""(src|href)=["']https?://""", text)
+        own = " ".join(LAZY if trainee != "good" else key["exemplars"][0]["steps"])
+        assert [name for name in marks() if re.search(rf"\b{name}\b", words) and name not in own] == []
+        assert not re.search(r"\b(replace|re-end|torque)\b", words)
     assert "larger than 5000000 bytes" in words
 
 

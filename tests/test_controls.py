@@ -1,6 +1,5 @@
 """Cut-outs, staging, fan loop, thermostats, defrost, alarms: each alone, below, at and above its limit."""
 
-
 import ideal
 import numpy as np
 import pytest
@@ -18,11 +17,11 @@ from scenarios.controls.staging import Stage, Staging, StagingState, next_off, n
 from scenarios.errors import BadRequest
 from scenarios.parts.kind import nothing
 from scenarios.parts.registry import KINDS
-from scenarios.refrigeration.alarm_list import alarm_list
 from scenarios.refrigeration.fans import Fan, FanState
-from scenarios.refrigeration.measure import VALUES, WICKS, value
+from scenarios.refrigeration.observe import VALUES, WICKS, observe
 from scenarios.refrigeration.points import ROLES
-from scenarios.store import entries, read
+from scenarios.store import read
+from scenarios.store.entries import alarms_of, entries
 
 STORE = corner_market()
 PSI = 6894.757293168
@@ -195,7 +194,7 @@ def test_without_supply_every_output_drops_and_the_restart_is_logged(settled):
     silent = int(twin.plant.log[0].written)
     twin.broken = ideal.HEALTHY
     twin.run(0.05)
-    rows = alarm_list(entries.of(STORE).racks)
+    rows = alarms_of(STORE)
     ids = [rows[twin.plant.events[n].alarm][0] for n in range(silent, int(twin.plant.log[0].written))]
     assert "controller_supply" in ids
 
@@ -214,7 +213,7 @@ def test_door_alarm(settled):
     twin = settled.fork()
     twin.inputs.door[8] = 1.0
     twin.run(0.2)
-    rows = alarm_list(entries.of(STORE).racks)
+    rows = alarms_of(STORE)
     standing = [rows[n][0] for n in range(len(rows)) if twin.plant.alarm_states[n].active]
     assert "door_9" in standing
 
@@ -232,21 +231,19 @@ def test_every_point_can_be_observed_and_has_a_place(settled):
     found = STORE.points
     assert len(found) == 19 + 7 * 10
     for about in found.values():
-        shown = value(settled.plant, settled.inputs, about.role, about.row)
-        assert np.isfinite(shown)
+        value = observe(settled.plant, settled.inputs, about)
+        assert np.isfinite(value)
         assert about.place in places
-        assert (shown > 5e4) == (about.quantity == "pressure")
+        assert (value > 5e4) == (about.quantity == "pressure")
 
 
 def test_points_tell_one_story(settled):
     """Readings in the order a sound plant has them."""
-    see = {name: value(settled.plant, settled.inputs, point.role, point.row) for name, point in STORE.points.items()}
+    see = {name: observe(settled.plant, settled.inputs, point) for name, point in STORE.points.items()}
     assert see["P4"] >= see["P1"] >= see["P2"] > see["P5"]
     assert see["T7"] > see["T1"] - 8.0 > see["T2"]
     assert see["C4.A1"] <= see["C4.A2"]
-    assert value(settled.plant, settled.inputs, "air_in", 0, wick=True) == pytest.approx(15.0)
-
-
+    assert observe(settled.plant, settled.inputs, STORE.points["T5"], wick=True) == pytest.approx(15.0)
 
 
 def test_every_part_shows_something(settled):
@@ -256,17 +253,17 @@ def test_every_part_shows_something(settled):
         assert all(looks(settled.plant, kind).values()), kind
 
 
+def test_every_role_of_a_point_has_a_value():
+    assert set(VALUES) == set(ROLES)
+    assert set(WICKS) <= set(ROLES)
+
+
 def test_every_mistake_of_a_store_file_is_told_at_once():
     wrong = raw()
     wrong["racks"][0]["condenser"]["scala"] = 1.0
     wrong["racks"][0]["liquid"] = {"drier": -1.0}
     del wrong["racks"][0]["groups"][0]["compressors"][3]["swept_flow_l_s"]
     with pytest.raises(BadRequest) as told:
-        entries.of(read.read(wrong))
+        entries(read.read(wrong))
     for part in ("condenser.scala: unknown", "liquid.drier", "compressors[3].swept_flow: missing"):
         assert part in str(told.value)
-
-
-def test_every_role_of_a_point_has_a_value(settled):
-    assert set(VALUES) == set(ROLES)
-    assert set(WICKS) <= set(ROLES)

@@ -3,6 +3,8 @@
 import pytest
 from course_page import OPENING, ORDER, Hand, course, opened, picture, sound, steps
 
+from graders import gate
+
 __all__ = ["course"]
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -197,6 +199,7 @@ def test_a_night_by_mouse_from_the_list_to_the_debrief(course):
     picture(page, "e")
     text = page.frame_locator(".hs-debrief iframe").locator("body").inner_text()
     assert "Safe work" in text
-    assert "no unsafe act" in text
+    assert "No unsafe act." in text
+    assert gate.RULE in " ".join(text.split())
     assert course.far == []
     page.close()

@@ -14,6 +14,7 @@ from desk_page import headless_desk
 from fake_desk import FakeDrawings, FakeSession
 
 from course.desk import bundle, model, widget
+from graders import gate
 from scenarios.errors import BadRequest
 from scenarios.verbs import VERBS
 
@@ -72,6 +73,7 @@ def test_changes_laid_over_the_first_view_give_the_last_one():
 
     desk = headless_desk(model.Shown(Session.open("dairy_and_meat", 7)))
     seen = ask(desk, kind="hello")["view"]
+    assert seen["ticket"]["gate"] == gate.RULE
     for line in ("go roof", "go panel", "open DOOR", "volts Q5:1 Q5:3", "look K5", "off Q5", "lock Q5", "go motor_room"):
         answer = ask(desk, kind="step", line=line)
         seen = laid_over(seen, answer)

@@ -1,71 +1,96 @@
-"""R-448A: the table against its source, published points, and closed volumes."""
+"""Refrigerants: tables against their source, published points, and closed volumes."""
 
 import os
 import subprocess
 import sys
+from dataclasses import fields
 
 import numpy as np
 import pytest
 from CoolProp import CoolProp
 
 from scenarios.compiling.kernel import plain
+from scenarios.errors import BadRequest
 from scenarios.refrigeration import fluid as f
-from scenarios.refrigeration import refrigerants
-from scenarios.refrigeration.build_tables import FLUID, sample
+from scenarios.refrigeration import property_tables
+from scenarios.refrigeration.build_tables import Source, measure
 from scenarios.refrigeration.closed_volume import closed_volume
 
-R448A = refrigerants.load("R-448A")
+R448A = property_tables.load("R-448A")
 PSI, ATM = 6894.757293168, 101325.0
+OTHER_POINTS = 7
+"""Seed of the points a table is measured at here; when it was built, and its stated errors were found, it was another."""
+WORSE = 1.5
+"""Largest difference among other points, over that among those the stated error was found at [-]."""
 
 
 def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) / 1.8
 
 
-@pytest.fixture(scope="module")
-def source():
-    return CoolProp.AbstractState("HEOS", FLUID)
+@pytest.mark.parametrize("name", property_tables.known())
+def test_every_table_meets_its_source_within_its_stated_error(name):
+    """Fresh flashes at random points, no row of any table among them: saturation 0.5 to 31 bar, vapour up to 90 K over dew."""
+    found, stated = measure(name, OTHER_POINTS), property_tables.errors(name)
+    for field in fields(stated):
+        assert getattr(found, field.name) <= WORSE * getattr(stated, field.name), field.name
 
 
-@pytest.fixture(scope="module")
-def flashes(source):
-    """Three hundred fresh saturation flashes between 0.5 and 31 bar; pressures where the dew flash fails are left out."""
-    found = []
-    for p in np.exp(np.random.default_rng(1).uniform(np.log(0.5e5), np.log(31e5), 300)):
-        one = sample(source, float(p))
-        if "t_dew" in one:
-            found.append((float(p), one))
-    assert len(found) > 280
-    return found
+@pytest.mark.parametrize("name", property_tables.known())
+def test_stated_errors_are_small_enough_for_a_gauge(name):
+    """What an instrument of the trade could never tell: a thousandth of a kelvin, a quarter of a kelvin of superheat, 0.1 %."""
+    stated = property_tables.errors(name)
+    assert stated.saturation < 1e-3
+    assert stated.superheat < 0.3
+    assert max(stated.volume, stated.gas_volume) < 1e-3
+    assert max(stated.enthalpy, stated.gas_enthalpy) < 700.0
 
 
-def test_saturation_meets_its_source_within_the_stated_error(flashes):
-    for p, true in flashes:
-        at = f.saturation(R448A, p)
-        assert at.t_bub == pytest.approx(true["t_bub"], abs=4e-5)
-        assert at.t_dew == pytest.approx(true["t_dew"], abs=4e-5)
-        assert at.h_liq == pytest.approx(true["h_liq"], abs=0.05)
-        assert at.h_gas == pytest.approx(true["h_gas"], abs=0.05)
-        assert at.v_gas == pytest.approx(true["v_gas"], rel=1e-5)
-        assert at.v_liq == pytest.approx(true["v_liq"], rel=1e-6)
+@pytest.mark.parametrize(
+    ("name", "dew"), [("R-404A", -45.7), ("R-134a", -26.1), ("R-290", -42.1), ("R-449A", -39.9), ("R-448A", -39.8)]
+)
+def test_dew_at_one_atmosphere(name, dew):
+    """ASHRAE Standard 34, table 4 (from memory, +-0.5 K): dew, or the one boiling point, at one atmosphere [C]."""
+    assert f.saturation(property_tables.load(name), ATM).t_dew == pytest.approx(dew, abs=0.5)
 
 
-def test_superheated_vapour_meets_its_source(source):
-    rng = np.random.default_rng(2)
-    worst_h = worst_t = worst_v = 0.0
-    for p in np.exp(rng.uniform(np.log(0.7e5), np.log(23e5), 200)):
-        at = f.saturation(R448A, float(p))
-        warmer = float(rng.uniform(0.5, 90.0))
-        source.specify_phase(CoolProp.iphase_gas)
-        source.update(CoolProp.PT_INPUTS, float(p), at.t_dew + 273.15 + warmer)
-        h, v = source.hmass(), 1.0 / source.rhomass()
-        source.unspecify_phase()
-        worst_h = max(worst_h, abs(at.h_gas + f.rise(at, warmer) - h))
-        worst_t = max(worst_t, abs(f.superheat(R448A, at, h) - warmer))
-        worst_v = max(worst_v, abs(f.volume(R448A, at, h) / v - 1.0))
-    assert worst_h < 400.0
-    assert worst_t < 0.25
-    assert worst_v < 3e-4
+@pytest.mark.parametrize("name", property_tables.known())
+def test_every_table_counts_from_liquid_at_zero(name):
+    """200 kJ/kg for saturated liquid at 0 C, but for R-448A, which counts from 203.5 as CoolProp's mixture does."""
+    fluid, zero = property_tables.load(name), 203.458e3 if name == "R-448A" else 200e3
+    assert f.from_temperature(fluid.by_temperature, 0.0, 2) == pytest.approx(zero, abs=60.0)
+    for temperature in (-50.0, -30.0, 0.0, 40.0, 60.0):
+        liquid = f.from_temperature(fluid.by_temperature, temperature, 2)
+        assert f.liquid_temperature(fluid, liquid) == pytest.approx(temperature, abs=0.05)
+
+
+@pytest.mark.parametrize("name", property_tables.known())
+def test_scalars_are_those_of_the_library(name):
+    """Steepness, heats and densities against CoolProp; those of R-448A were fitted by hand, to ten percent and its density."""
+    about, state = property_tables.load(name).about[0], Source.of(name).state
+    rough = 0.12 if name == "R-448A" else 0.02
+
+    def steep(temperature: float) -> float:
+        pressures = []
+        for t in (temperature - 1.0, temperature + 1.0):
+            state.update(CoolProp.QT_INPUTS, 1.0, t)
+            pressures.append(state.p())
+        return float(np.log(pressures[1] / pressures[0]) / 2.0)
+
+    assert about.steepness == pytest.approx(steep(266.15), rel=rough)
+    assert about.warm_steepness == pytest.approx(steep(308.15), rel=rough)
+    state.update(CoolProp.QT_INPUTS, 1.0, 266.15)
+    assert about.gas_heat == pytest.approx(state.cpmass(), rel=rough)
+    state.update(CoolProp.QT_INPUTS, 0.0, 308.15)
+    assert about.liquid_heat == pytest.approx(state.cpmass(), rel=rough)
+    state.update(CoolProp.QT_INPUTS, 0.0, 303.15)
+    assert about.line_density == pytest.approx(state.rhomass(), rel=rough)
+    assert about.tank_volume == pytest.approx(1.0 / state.rhomass(), rel=rough)
+
+
+def test_an_unknown_refrigerant_is_refused():
+    with pytest.raises(BadRequest, match="refrigerant R-999: there is no table of it; there are R-134a"):
+        property_tables.load("R-999")
 
 
 def test_temperature_and_enthalpy_tables_invert_the_pressure_table():
@@ -102,9 +127,12 @@ def test_subcooling_counts_from_bubble():
     assert (at.t_dew - celsius(85.0)) * 1.8 == pytest.approx(19.28, abs=0.03)
 
 
-def test_bubble_lies_under_dew_everywhere():
-    table = R448A.by_pressure
-    assert (table[:, 1] > table[:, 0]).all()
+@pytest.mark.parametrize("name", property_tables.known())
+def test_bubble_lies_under_dew_everywhere(name):
+    """A pure refrigerant has no glide: there the two columns are one, to a ten-thousandth of a kelvin."""
+    table = property_tables.load(name).by_pressure
+    assert (table[:, 1] > table[:, 0] - 1e-4).all()
+    assert ((table[:, 1] - table[:, 0]).max() > 0.3) == (name not in ("R-134a", "R-290"))
     assert (np.diff(table[:, :2], axis=0) > 0.0).all()
 
 
@@ -157,7 +185,9 @@ def test_the_source_library_is_not_needed_to_run():
 
 
 @pytest.mark.slow
-def test_the_committed_table_is_what_its_script_makes():
+def test_committed_tables_are_what_their_script_makes():
     from scenarios.refrigeration.build_tables import saturation_table
 
-    assert np.allclose(saturation_table(), R448A.by_pressure, rtol=1e-7, atol=1e-9)
+    for name in property_tables.known():
+        made = saturation_table(Source.of(name))
+        assert np.allclose(made, property_tables.load(name).by_pressure, rtol=1e-7, atol=1e-9), name

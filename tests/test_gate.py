@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 import yaml
 from click.testing import CliRunner
+from stores import corner_market
 
 from course.cli import cli
 from graders import gate, replaying
@@ -17,7 +18,7 @@ from graders.locking import locked_off
 from graders.scorecard import as_json, judge
 from scenarios.call import Session
 from scenarios.electrical.wiring import Wiring
-from scenarios.files import callfile, yamlfile
+from scenarios.files import callfile
 
 FIRST, WALK_IN = "dairy_and_meat", "walk_in_warm"
 Steps = Sequence[str]
@@ -25,7 +26,7 @@ Steps = Sequence[str]
 
 @cache
 def wiring() -> Wiring:
-    return Wiring.load(yaml.load((yamlfile.FOLDERS["store"] / "corner_market.yaml").read_text("utf-8"), yamlfile.Loader))
+    return corner_market().wiring
 
 
 @pytest.mark.parametrize(
@@ -77,10 +78,10 @@ def moved(steps: Steps, wanted: str, before: str) -> list[str]:
 
 def only_listens(steps: Steps) -> list[str]:
     """Hears a silent valve, names the coil, and works soundly from there on."""
-    skipped = ("listen SV10", "gauge low C9.P8", "lift", "ohms", "land")
+    skipped = ("listen SV10", "gauge", "temp C9.T1", "ungauge", "lift", "ohms", "land")
     cut = steps.index("replace SV9")
-    return [s for n, s in enumerate(steps) if n >= cut or not s.startswith((*skipped, "temp C9.T1", "ungauge", "volts SV9:1 SV9:2"))
-            or s.endswith("PE")]  # fmt: skip
+    early = [step for step in steps[:cut] if not step.startswith(skipped) and step != "volts SV9:1 SV9:2"]
+    return [*early, *steps[cut:]]
 
 
 def changes_parts(steps: Steps) -> list[str]:
@@ -97,14 +98,19 @@ def wrong_mode(steps: Steps) -> list[str]:
 def all_at_once(steps: Steps) -> list[str]:
     """Looks at nothing but the product, isolates soundly, and changes whatever hangs on the pump."""
     begun, cut = steps.index("open DOOR"), steps.index("press K5")
-    looks = ("look", "read", "volts Q5:1")
-    return [*steps[:1], steps[1], "go panel", *(s for s in steps[begun:cut] if not s.startswith(looks)), "replace K5", "re-end K5:1",
-            "replace F5", "replace FU5", "replace KR5", *steps[steps.index("tug K5:1") + 1 :]]  # fmt: skip
+    blind = [step for step in steps[begun:cut] if not step.startswith(("look", "read", "volts Q5:1"))]
+    swaps = ["replace K5", "re-end K5:1", "replace F5", "replace FU5", "replace KR5"]
+    return [*steps[:2], "go panel", *blind, *swaps, *steps[steps.index("tug K5:1") + 1 :]]
+
+
+def locks_the_main(steps: Steps) -> list[str]:
+    """One lock on the main, in place of two on what it feeds."""
+    return [re.sub(r"^(off|lock|unlock|on) Q5$", r"\1 Q0", step) for step in steps if not step.endswith(" Q8")]
 
 
 def pushes_first(steps: Steps) -> list[str]:
     """Pushes the high-pressure button while the pump still stands."""
-    return moved(steps, "push HP3", "go panel")[:-1] + ["close-out"]
+    return moved(steps, "push HP3", "go roof")
 
 
 LOCKS = ("lock", "unlock", "try", "prove-meter", "volts K5:", "volts SV9:1 SV9:2 PE")
@@ -115,7 +121,7 @@ TECHNICIANS: list[tuple[str, str, Callable[[Steps], Steps], set[gate.Bar]]] = [
     ("switches off and trusts in it", WALK_IN, lambda s: without(s, *LOCKS), {gate.HANDS}),
     ("proves dead and hangs no lock", FIRST, lambda s: without(s, "lock", "unlock"), {gate.HANDS}),
     ("locks and proves nothing", FIRST, lambda s: without(s, "prove-meter", "volts K5:"), {gate.HANDS}),
-    ("locks the main instead", FIRST, lambda s: [re.sub(r"^(off|lock|unlock|on) Q5$", r"\1 Q0", x) for x in s if x[-3:] != " Q8"], set()),
+    ("locks the main instead", FIRST, locks_the_main, set()),
     ("hangs the clamps against a caution", FIRST, lambda s: moved(s, "clamp 1 F5:2T1", "off Q5"), set()),
     ("listens and names the coil", WALK_IN, only_listens, {gate.CAUSE}),
     ("changes the valve, then measures", WALK_IN, changes_parts, {gate.CAUSE}),

@@ -1,5 +1,7 @@
 """Points into the gradebook: inside their limits, shrunk after an incident, nothing for what cannot be replayed."""
 
+import csv
+import html
 import json
 import os
 import sys
@@ -9,7 +11,9 @@ from typing import Any
 import nbformat
 import pytest
 
-from course import classroom, grading, marks, notebooks
+from course import classroom, grading, marks, notebooks, scoretable
+from course.folder import RECORD
+from course.intake import REFUSED
 from course.library import call_files
 from course.nbgrader_config import STEPS_BEFORE, STEPS_OF_GRADING, configure
 
@@ -19,7 +23,8 @@ CALL = next(iter(call_files()))
 
 def card(score: float = 1.0, **changes: Any) -> dict[str, Any]:
     """A scorecard in which every part earned the same share."""
-    parts = [{"id": part, "score": score * of, "of": float(of), "why": [f"why {part}"], "feedback": [f"told {part}"]} for part, _, of in notebooks.PARTS]
+    said = {part: {"why": [f"why {part}"], "feedback": [f"told {part}"]} for part, _, _ in notebooks.PARTS}
+    parts = [{"id": part, "score": score * of, "of": float(of), **said[part]} for part, _, of in notebooks.PARTS]
     whole = {"call": CALL, "score": 100.0 * score, "gradebook": 100.0 * score, "of": 100.0, "parts": parts}
     return {**whole, "incidents": [], "answers": [], "record": {"ok": True}, "barred": [], **changes}
 
@@ -38,14 +43,14 @@ def test_an_instructors_own_weights_scale_each_part() -> None:
 
 @pytest.mark.parametrize("score", [1.0, 0.82, 0.5])
 def test_after_an_incident_the_parts_sum_to_what_the_graders_allow(score: float) -> None:
-    earned = grading.points(card(score, gradebook=49.0, incidents=[{"text": "touched"}]), LIMITS)
+    earned = grading.points(card(score, gradebook=49.0, barred=["there was an unsafe act"]), LIMITS)
     assert sum(earned.values()) == pytest.approx(49.0, abs=0.06)
     assert sum(earned.values()) <= 49.0
     assert earned["safe"] / earned["diagnosis"] == pytest.approx(20 / 30, abs=0.01)
 
 
 def test_a_low_score_is_not_raised_by_the_gate() -> None:
-    low = card(0.3, gradebook=30.0, incidents=[{"text": "touched"}])
+    low = card(0.3, gradebook=30.0, barred=["there was an unsafe act"])
     assert sum(grading.points(low, LIMITS).values()) == pytest.approx(30.0)
 
 
@@ -106,6 +111,13 @@ def test_what_is_not_passed_stands_below_the_pass_line() -> None:
     assert sum(earned.values()) <= 59.0
 
 
+def test_no_weights_of_an_instructor_lift_what_is_not_passed_over_the_line() -> None:
+    """All of safe work and nothing else: 20 of 100 by the graders' weights, whatever share of a class's points it is."""
+    failed = {**card(0.0), "passed": False, "barred": ["the store called again"], "score": 20.0, "gradebook": 20.0}
+    failed["parts"][0]["score"] = 20.0
+    assert sum(grading.points(failed, {"safe": 90.0, "sums": 10.0}).values()) <= 20.0
+
+
 def broken(*_: Any, **__: Any) -> Any:
     """A grader that meets something nobody thought of."""
     raise ZeroDivisionError("float division by zero")
@@ -154,7 +166,17 @@ def saved(folder: Path, monkeypatch: pytest.MonkeyPatch, found: tuple[Any, str, 
     node, resources = grading.RecordGrade().preprocess(node, resources)
     grading.SaveGrades().preprocess(node, resources)
     book.close()
+    place = folder / "autograded" / "ann" / CALL
+    place.mkdir(parents=True)
+    nbformat.write(node, place / f"{CALL}.ipynb")
     return [cell for cell in node.cells if cell.cell_type == "code" and cell.metadata.nbgrader.grade]
+
+
+def exported(book: Any, folder: Path) -> tuple[str, str]:
+    """Score and most points of the one trainee in the table that leaves the class."""
+    scoretable.ScoreTable(to=str(folder / "scores.csv")).export(book)
+    [row] = csv.DictReader((folder / "scores.csv").open(encoding="utf-8"))
+    return row["score"], row["max_score"]
 
 
 @pytest.mark.notebook
@@ -165,11 +187,13 @@ def test_gradebook_leaves_open_what_is_to_be_marked_by_hand(tmp_path: Path, monk
     assert all(grading.BY_HAND in cell.outputs[0].data["text/html"] and len(cell.outputs) == 1 for cell in cells)
     assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": None, "of": 100.0}]
     with Gradebook(f"sqlite:///{tmp_path / 'gradebook.db'}", tmp_path.name) as book:
+        assert exported(book, tmp_path) == ("", "100.0")
         grades = [grade for grade in book.find_submission(CALL, "ann").notebooks[0].grades if grade.max_score]
         assert [(grade.auto_score, grade.needs_manual_grade) for grade in grades] == [(None, True)] * 6
         for grade in grades:
             grade.manual_score = 10.0
         book.db.commit()
+        assert exported(book, tmp_path) == ("60.0", "100.0")
     assert classroom.scores(tmp_path, CALL) == [{"trainee": "ann", "score": 60.0, "of": 100.0}]
 
 
@@ -187,7 +211,7 @@ def test_comment_cannot_bring_markup_into_the_page() -> None:
 
 def submitted(**cells: Any) -> Any:
     """A notebook as a trainee might hand it in."""
-    node = nbformat.from_dict(notebooks.notebook(CALL))
+    node = nbformat.reads(notebooks.text_of(CALL), as_version=4)
     for name, change in cells.items():
         for cell in [cell for cell in node.cells if cell.metadata.nbgrader.grade_id == name.replace("_", "-")]:
             change(node, cell)
@@ -198,6 +222,13 @@ def fresh(node: Any, root: Path) -> Any:
     """What is left of it before it is graded."""
     resources = {"nbgrader": {"db_url": f"sqlite:///{root}/gradebook.db", "assignment": CALL, "notebook": CALL}}
     return grading.FreshNotebook().preprocess(node, resources)[0]
+
+
+def below_the_question(node: Any) -> str:
+    """What stands in the answer's cell under our own question, as a browser would show it."""
+    source = str(node.cells[2].source)
+    assert source.startswith(notebooks.QUESTION.rstrip())
+    return html.unescape(source.removeprefix(notebooks.QUESTION.rstrip()).strip())
 
 
 def test_only_the_written_answer_survives(tmp_path: Path) -> None:
@@ -211,7 +242,7 @@ def test_only_the_written_answer_survives(tmp_path: Path) -> None:
     kept = fresh(node, tmp_path)
     wanted = notebooks.notebook(CALL)["cells"]
     assert [cell.metadata.nbgrader.grade_id for cell in kept.cells] == [cell["metadata"]["nbgrader"]["grade_id"] for cell in wanted]
-    assert kept.cells[2].source == "Look at K5 again."
+    assert below_the_question(kept) == "Look at K5 again."
     assert "import graders" not in json.dumps(kept)
     assert "20.0" not in [cell.source for cell in kept.cells]
 
@@ -221,7 +252,7 @@ def test_of_doubled_answers_the_first_counts(tmp_path: Path) -> None:
     double = nbformat.from_dict(dict(node.cells[2]))
     double.source = "second"
     node.cells.append(double)
-    assert fresh(node, tmp_path).cells[2].source == "first"
+    assert below_the_question(fresh(node, tmp_path)) == "first"
 
 
 def test_settings_execute_nothing(tmp_path: Path) -> None:
@@ -232,7 +263,7 @@ def test_settings_execute_nothing(tmp_path: Path) -> None:
     assert c.CourseDirectory.root == str(tmp_path)
     assert not [step for step in (*STEPS_BEFORE, *STEPS_OF_GRADING) if "Execute" in step]
     assert c.Autograde.autograde_preprocessors[0] == "course.grading.RecordGrade"
-    assert c.Autograde.exclude_overwriting[CALL] == ["record.jsonl"]
+    assert c.Autograde.exclude_overwriting[CALL] == [RECORD, REFUSED]
     assert c.FileNameCollectorPlugin.valid_ext == [".ipynb", ".jsonl"]
 
 

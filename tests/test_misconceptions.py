@@ -129,13 +129,13 @@ def test_unbalance_slips_with_wide_lines():
     ]
     right = percent_unbalance((3.4, 4.2, 4.4))
     assert right == pytest.approx(15.0)
-    for given, slip in (
+    for value, slip in (
         (25.0, "largest_spread"),
         (10.0, "highest_line_only"),
         (0.15, "fraction_for_percent"),
         (13.64, "divided_by_highest"),
     ):
-        assert judged(UNBALANCE, moments, given, "%", repair=0.0).verdict.methods == (slip,)
+        assert judged(UNBALANCE, moments, value, "%", repair=0.0).verdict.methods == (slip,)
 
 
 def test_dead_line_averaged_in():

@@ -72,11 +72,10 @@ def test_current_into_every_node_sums_to_nothing(network: Network) -> None:
     probe.source("L1", "L2")
     state, net, par = network.state, network.net, network.par
     volts, total = probe._volts, np.zeros(len(network.wiring.terminals), complex)
-    switch = np.array([s[:2] for s in net.switches])
-    for pairs, y in ((net.wires[:, :2], state.wire_y), (switch, state.switch_y)):
-        flow = (volts[pairs[:, 0]] - volts[pairs[:, 1]]) * y
-        np.add.at(total, pairs[:, 0], flow)
-        np.add.at(total, pairs[:, 1], -flow)
+    for rows, y in ((net.wires, state.wire_y), (net.switches, state.switch_y)):
+        flow = (volts[rows.a] - volts[rows.b]) * y
+        np.add.at(total, rows.a, flow)
+        np.add.at(total, rows.b, -flow)
     total += volts * state.shunt
     inside = [
         net.place[n]

@@ -5,12 +5,15 @@ import os
 import pickle
 import subprocess
 import sys
+import threading
+import time
 from pathlib import Path
 
 import pytest
 
-from course import library
+from course import library, preparing
 from scenarios.compiling import kernel
+from scenarios.compiling.progress import LINES
 
 
 def put(folder: Path, name: str, *codes: str) -> None:
@@ -49,8 +52,7 @@ def test_prepared_folder_is_whole_and_every_part_is_told(tmp_path: Path, monkeyp
     folder = tmp_path / "kernel"
     kernel.prepare(folder, lines.append)
     assert kernel.is_prepared(folder)
-    assert {line.split(":")[0] for line in lines} == {"wiring", "plant"}
-    assert kernel.HALF_WAY not in lines
+    assert sorted(lines) == sorted(LINES)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["elsewhere", "kernel"]
     code = next(folder.rglob("*.nbc"))
     whole = code.read_bytes()
@@ -149,3 +151,56 @@ def test_is_a_lost_file_found(tmp_path: Path) -> None:
     place = sealed(tmp_path / "kernel")
     (place / "rack.step-30.py311.1.nbc").unlink()
     assert not kernel.is_prepared(place.parent)
+
+
+# ---- beside a server -------------------------------------------------------------------------------------------------------
+
+
+def child(*lines: str, status: int = 0) -> list[str]:
+    """A preparation that says some lines and ends."""
+    code = f"import sys\nfor line in {list(lines)!r}: print(line, file=sys.stderr, flush=True)\nsys.exit({status})"
+    return [sys.executable, "-c", code]
+
+
+def test_how_far_a_preparation_is_can_be_asked() -> None:
+    waits = "import sys, time; print('plant: gauges', file=sys.stderr, flush=True); time.sleep(3)"
+    beside = preparing.Beside([sys.executable, "-c", waits])
+    while not beside.lines:
+        time.sleep(0.01)
+    assert beside.state == {"ready": False, "begun": 1, "of": len(LINES), "part": "gauges", "failed": ""}
+    beside.wait()
+    assert beside.state == {"ready": True, "begun": 1, "of": len(LINES), "part": "", "failed": ""}
+
+
+def test_a_line_that_is_no_part_is_shown_and_not_counted(capsys: pytest.CaptureFixture[str]) -> None:
+    beside = preparing.Beside(child("wiring: network of the store", "a warning", "plant: plant", "plant: gauges"))
+    beside.wait()
+    assert beside.state["begun"] == 3
+    assert "a warning" in capsys.readouterr().err
+
+
+def test_a_preparation_that_fails_says_what_to_do() -> None:
+    beside = preparing.Beside(child("plant: plant", status=1))
+    beside.wait()
+    assert not beside.state["ready"]
+    assert "Start halfsplit again" in beside.state["failed"]
+
+
+def test_of_several_processes_that_need_it_one_prepares(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A page of calls and a notebook opened meanwhile: the second waits for the first instead of compiling beside it."""
+    made = []
+
+    def slow(folder: Path, report: object) -> None:
+        made.append(folder)
+        time.sleep(0.5)
+        folder.mkdir()
+        (folder / kernel.SEAL).write_text("{}")
+
+    monkeypatch.setattr(kernel, "prepare", slow)
+    monkeypatch.setattr(kernel, "folder_of_this_version", lambda: tmp_path / "kernel-x")
+    threads = [threading.Thread(target=kernel.ready, args=(print,)) for _ in range(3)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert made == [tmp_path / "kernel-x"]

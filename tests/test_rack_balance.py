@@ -1,6 +1,5 @@
 """Mass and energy of the whole rack, and of each part of it, through good nights and bad ones."""
 
-
 import ideal
 import pytest
 from plant_bench import Bench
@@ -16,8 +15,8 @@ NIGHTS = {
     "pump dead": (25.0, 22.2, ideal.Broken(0.0, -1.0, 1.0), {}),
     "fan dead": (25.0, 22.2, ideal.Broken(1.0, 0.0, 1.0), {}),
     "cold and full fan": (5.6, 4.4, ideal.Broken(1.0, 1.0, 1.0), {}),
-    "charge lost": (20.0, 15.0, ideal.HEALTHY, {("lines", "extra_charge", 0): -70.0}),
-    "gas in the condenser": (20.0, 15.0, ideal.HEALTHY, {("lines", "noncondensable", 0): 0.25}),
+    "charge lost": (20.0, 15.0, ideal.HEALTHY, {("liquid", "extra_charge", 0): -70.0}),
+    "gas in the condenser": (20.0, 15.0, ideal.HEALTHY, {("condenser", "noncondensable", 0): 0.25}),
     "valves leak": (20.0, 15.0, ideal.HEALTHY, {("compressors", "leak_back", 3): 5e-6, ("compressors", "valve_leak", 2): 0.5}),
     "liquid back": (20.0, 15.0, ideal.HEALTHY, {("circuits", "valve_least", 3): 1.0, ("circuits", "valve_share", 3): 2.0}),
     "iced": (20.0, 15.0, ideal.HEALTHY, {("cases", "skipped", 3): True, ("circuits", "fans", 5): 0.0}),

@@ -1,6 +1,5 @@
 """The same bits, whichever way a plant comes to a moment; and no dead or impossible state, whatever happens to it."""
 
-
 import ideal
 import numpy as np
 import pytest

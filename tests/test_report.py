@@ -13,8 +13,8 @@ from scenarios import record as records
 
 def row(trainee: str, call: str = "one", score: float = 70.0, **changes: Any) -> dict[str, Any]:
     """The figures of one record."""
-    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": [], "barred": []}
-    return {**whole, "parts": {"safe": 1.0, "sums": 0.5}, "callback": False, "mark": trainee, **changes}
+    whole = {"trainee": trainee, "call": call, "score": score, "passed": True, "unsafe": [], "guessed": False, "slips": []}
+    return {**whole, "barred": [], "parts": {"safe": 1.0, "sums": 0.5}, "callback": False, "mark": trainee, **changes}
 
 
 def test_call_sums_up_who_guessed_and_who_was_unsafe() -> None:

@@ -25,10 +25,10 @@ MOVES = {
     "compiling/warm.py": {"compiled", "night", "replay"},
     "electrical/layouts.py": {"compiled", "night", "replay"},
     "refrigeration/rack.py": {"compiled", "night", "replay"},
-    "refrigeration/r448a.npz": {"night", "replay"},
+    "refrigeration/fluids/R-448A.npz": {"night", "replay"},
+    "refrigeration/property_tables.py": {"night", "replay"},
     "refrigeration/store.py": {"night", "replay"},
-    "store/instances.py": {"night", "replay"},
-    "electrical/kinds.py": {"night", "replay"},
+    "store/read.py": {"night", "replay"},
     "electrical/wiring.py": {"night", "replay"},
     "faults/catalogue.py": {"night", "replay"},
     "parts/contactor.py": {"night", "replay"},
@@ -87,7 +87,7 @@ def test_compiled_code_stands_on_nothing_that_reads_or_says() -> None:
     """Under the compiled digest lie formulas, layouts and what compiles; no kind of part, no reader of a file, no word."""
     covered = seals.covered(seals.files_in())["compiled"]
     assert {name.partition("/")[0] for name in covered if "/" in name} == {"compiling", "electrical", "refrigeration", "controls"}
-    readers = {f"electrical/{name}.py" for name in ("wiring", "kinds", "network", "topology", "world", "meters")}
+    readers = {f"electrical/{name}.py" for name in ("wiring", "network", "topology", "world", "meters")}
     readers |= {"refrigeration/store.py", "refrigeration/observe.py", "site.py", "errors.py", "files/yamlfile.py"}
     assert covered & readers == set()
 
@@ -145,7 +145,7 @@ def test_does_a_replay_open_only_what_its_digest_covers(tmp_path: Path) -> None:
     aside = tuple(os.path.join(top, room) for room in ("stores", "calls", "keys", "schemas"))
     opened = {os.path.abspath(name) for name in told["opened"] if os.path.abspath(name).startswith(top)}
     data = {name for name in opened if not name.endswith((".py", ".pyc")) and not name.startswith(aside)}
-    assert {os.path.basename(name) for name in data} == {"r448a.npz"}
+    assert {os.path.basename(name) for name in data} == {"R-448A.npz"}
     assert data - covered == set()
 
 

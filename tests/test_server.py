@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
@@ -16,6 +17,8 @@ from course import library, notebooks
 from course.folder import RECORD
 from course.jupyter import launch
 from course.jupyter.server import quick_messages
+from graders import gate
+from scenarios.compiling.progress import LINES
 
 CALL = next(iter(library.call_files()))
 pytestmark = pytest.mark.notebook
@@ -59,8 +62,10 @@ def test_list_says_what_the_command_says_and_more(server: Server) -> None:
     status, _, text = server.get("/halfsplit/api/calls")
     entries = json.loads(text)["calls"]
     assert status == 200
+    assert json.loads(text)["gate"] == gate.RULE
     assert [{key: entry[key] for key in library.ROW} for entry in entries] == library.rows()
-    assert all(entry["says"] and entry["state"] in {"new", "open", "closed"} and "best" in entry for entry in entries)
+    assert all(entry["ticket"]["says"] and entry["ticket"]["who"] for entry in entries)
+    assert all(entry["state"] in {"new", "open", "closed"} and "best" in entry for entry in entries)
 
 
 @pytest.mark.parametrize("path", ["calls", "calls.js", "calls.css", "api/calls", f"open/{CALL}"])
@@ -133,3 +138,39 @@ def test_messages_are_sent_at_once_and_only_once_patched() -> None:
     patched = Handler.open
     assert quick_messages()
     assert Handler.open is patched
+
+
+def ready_within(server: Server, seconds: float) -> list[dict[str, Any]]:
+    """What the server says of the preparation, until it is ready."""
+    told: list[dict[str, Any]] = []
+    end = time.monotonic() + seconds
+    while not (told and told[-1]["ready"]):
+        assert time.monotonic() < end, told[-3:]
+        status, _, text = server.get("/halfsplit/api/preparing")
+        assert status == 200
+        told.append(json.loads(text))
+        assert told[-1]["failed"] == ""
+        time.sleep(0.3)
+    return told
+
+
+def test_is_the_simulator_said_to_be_ready(server: Server) -> None:
+    assert ready_within(server, 120.0)[-1]["part"] == ""
+    assert server.get("/halfsplit/api/preparing", token=False)[0] in (302, 403)
+
+
+@pytest.mark.slow
+def test_the_page_opens_and_tickets_can_be_read_while_the_simulator_is_prepared(tmp_path: Path) -> None:
+    """On a computer that has never seen this version: the page first, then part after part."""
+    environ = {**os.environ, "HALFSPLIT_FOLDER": str(tmp_path / "calls"), "XDG_CONFIG_HOME": str(tmp_path / "config")}
+    with started(tmp_path, {**environ, "HALFSPLIT_CACHE": str(tmp_path / "cache"), "HALFSPLIT_PREPARE": "1"}) as (address, _):
+        fresh = Server(address, tmp_path / "calls")
+        assert fresh.get("/halfsplit/calls")[0] == 200
+        entries = json.loads(fresh.get("/halfsplit/api/calls")[2])["calls"]
+        assert all(entry["ticket"]["says"] for entry in entries)
+        told = ready_within(fresh, 600.0)
+    assert not told[0]["ready"]
+    begun = [one["begun"] for one in told]
+    assert begun == sorted(begun)
+    assert set(range(2, len(LINES) + 1)) & set(begun)
+    assert begun[-1] == len(LINES)

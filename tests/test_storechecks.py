@@ -50,6 +50,36 @@ def line_of(words: str, text: str) -> int:
         ("strings:\n  - {wire: 510", "strings:\n  - {wire: 511, run: Y1 > FU5:1, awg: 14, m: 1}\n"
          "  - {wire: 512, run: X2 > FU5:1, awg: 14, m: 1}\n  - {wire: 510", "FU5:", "3 wires under one screw"),
         ("limit_F: 45, height: 4.4", "limit_F: 45, colour: red, height: 4.4", "- {mark: C10", "unknown"),
+        # gear that does not go together
+        ("line_volts: 480", "line_volts: 208", "M5:", "M5 is for 460 V, the supply has 208 V"),
+        ("line_volts: 480", "line_volts: 208", "TR8:", "TR8 is for 480 V, the supply has 208 V"),
+        ("F1: {dial: 21.0", "F1: {dial: 12.0", "F1:", "F1 is set to 12 A, M1 takes 19.5; allowed are 19.1 to 24.4 A"),
+        ("Q4: {amps: 80}", "Q4: {amps: 30}", "Q4:", "Q4 carries 30 A, M4 takes 32"),
+        ("X1: {kind: hot, pair: X2, volts: 120}", "X1: {kind: hot, pair: X2, volts: 24}", "H6:",
+         "H6 is for 120 V, its rail X1 has 24 V"),
+        ("swept_flow_l_s: 12.0", "swept_flow_l_s: 22.5", "- mark: COMP1",
+         "COMP1 asks 25.9 hp at 46 C condensing, its motor M1 gives 17.2"),
+        ("kind: evaporative\n", "kind: evaporative\n      inside_ua: 9000\n", "condenser:", "COIL needs 21 K for the 191 kW"),
+        ("charge_kg: 165", "charge_kg: 16", "charge_kg:", "16 kg is too small"),
+        ("charge_kg: 165", "charge_kg: 1650", "charge_kg:", "1650 kg is too large"),
+        ("thermostat: {cut_in: -2.0, cut_out: -4.5}", "thermostat: {cut_in: -4.5, cut_out: -2.0}", "- {mark: C7",
+         "C7 cuts in at -4.5 and out at -2 C"),
+        ("{part: LP1, opens_psig: 18", "{part: LP1, opens_psig: 60", "low: {part: LP1",
+         "of COMP1 opens above its group's design suction"),
+        ("{part: HP1, opens_psig: 318", "{part: HP1, opens_psig: 200", "high: {part: HP1", "of COMP1 opens below 46 C condensing"),
+        ("refrigerant: R-448A", "refrigerant: R-12", "refrigerant:", "no table of R-12; there are R-134a"),
+        ("suction_dew_F: 20", "suction_dew_F: 20\n        suction_dew: -6.0", "- mark: MT", "one of them, is needed"),
+        ("mark: FAN, motor: M6, call: KR6, drive: U6", "mark: FAN, motor: M6, call: KR6", "U6:",
+         "nothing in the plant moves or loads U6"),
+        ("            heater: E1\n", "", "E$n:", "nothing in the plant moves or loads E1"),
+        ("motor: M6, call: KR6", "motor: M5, call: KR6", "M6:", "nothing in the plant moves or loads M6"),
+        ("oil: OIL1", "oil: K1", "oil: K1", "K1 is a contactor3, must be a oil_glass"),
+        ("mark: COMP2", "mark: OIL1", "- mark: OIL1", "OIL1 is racks[0].groups[0].compressors[0].oil already"),
+        ("mark: COIL", "mark: K1", "condenser:", "K1 is a part of the wiring list"),
+        ("glass: {part: GLASS,", "glass: {part: GLASS, colour: green,", "receiver:", "unknown key"),
+        ("P7: receiver_pressure", "P7: reciever_pressure", "P7:", "(did you mean receiver_pressure?)"),
+        ("P7: receiver_pressure", "P7: {shows: receiver_pressure, place: attic}", "P7:", "'attic' is no place"),
+        ("T8: suction_temperature", "T9: suction_temperature", "points: {P5", "T9 is a point already"),
     ],
 )  # fmt: skip
 def test_what_the_world_cannot_run_is_refused_with_line_and_reason(tmp_path, old, new, line, reason):
@@ -89,10 +119,10 @@ import sys
 from pathlib import Path
 from scenarios.files import yamlfile
 from scenarios.site import World
-from scenarios.store import read
+from scenarios.store import files as store_files
 from scenarios.visit import controller_log, scenery, senses
 from scenarios.visit.technician import Technician
-store = read.load_file(Path(sys.argv[1]))
+store = store_files.load_file(Path(sys.argv[1]))
 call = yamlfile.load(yamlfile.FOLDERS["call"] / "walk_in_warm.yaml")
 world = World.fresh(store, call, 0.0, 3)
 world.advance(30.0)

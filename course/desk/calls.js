@@ -6,8 +6,8 @@ export {};
 const LEVELS = /** @type {Record<string, string>} */ ({ first: 'First nights', own: 'On your own', hard: 'Hard' });
 const SCORED = [[20, 'safe work'], [30, 'diagnosis'], [20, 'sums'], [15, 'service'], [10, 'paper'], [5, 'economy']];
 
-/** @type {{calls: any[], gate: string, level: string, short: boolean, skill: string, chosen: string|null}} */
-const state = { calls: [], gate: '', level: 'all', short: false, skill: '', chosen: null };
+/** @type {{calls: any[], preparing: any, gate: string, level: string, short: boolean, skill: string, chosen: string|null}} */
+const state = { calls: [], preparing: { ready: false, begun: 0 }, gate: '', level: 'all', short: false, skill: '', chosen: null };
 
 /** @param {string} tag @param {Record<string, any>} [props] @param {...any} children */
 function h(tag, props = {}, ...children) {
@@ -70,16 +70,49 @@ function table(rows, chosen, choose) {
     h('td', {}, h('button', { type: 'button', 'data-key': `call:${c.id}`, 'aria-pressed': String(c === chosen) }, c.title)), h('td', {}, LEVELS[c.level] ?? c.level), h('td', {}, `${c.minutes} min`), h('td', { class: 'hs-skills' }, (c.skills ?? []).join(', ')), h('td', {}, mark(c))))));
 }
 
+/** Where a call cannot be taken yet: how far the simulator is. @param {any} p */
+function waiting(p) {
+  if (p.failed) return h('p', { role: 'alert' }, p.failed);
+  if (!p.begun) return h('p', { role: 'status' }, 'Looking whether the simulator is ready.');
+  return h('div', { class: 'hs-wait' }, h('progress', { max: p.of, value: p.begun - 0.5, 'aria-label': 'Preparing the simulator' }),
+    h('p', { role: 'status' }, `Preparing the simulator, once for this computer: part ${p.begun} of ${p.of}, ${p.part}. Read the tickets meanwhile.`));
+}
+
+/** Ask until it is ready, or failed. */
+async function watch() {
+  for (let last = ''; ;) {
+    try {
+      const answer = await fetch('api/preparing', { headers: { Accept: 'application/json' } });
+      if (!answer.ok) throw new Error(String(answer.status));
+      state.preparing = await answer.json();
+    } catch {
+      state.preparing = { ready: false, begun: 0, failed: 'The course does not answer. Start halfsplit again, then load this page again.' };
+    }
+    const rows = shown(), chosen = rows.find((c) => c.id === state.chosen) ?? rows[0];
+    const now = JSON.stringify(state.preparing);
+    if (chosen && now !== last) foot(chosen);
+    last = now;
+    if (state.preparing.ready || state.preparing.failed) return;
+    await new Promise((done) => setTimeout(done, 700));
+  }
+}
+
 /** @param {any} c */
 function detail(c) {
   if (!c) { at('detail').replaceChildren(); at('go').replaceChildren(); return; }
   const begun = { open: 'Your call, begun', closed: 'Your call, closed out', new: 'Not begun' }[/** @type {string} */ (c.state)] ?? '';
-  at('detail').replaceChildren(h('small', {}, begun), h('h2', {}, c.title), h('p', { class: 'hs-says' }, c.says ? `“${c.says}”` : ''),
-    h('dl', {}, h('div', {}, h('dt', {}, 'Time'), h('dd', {}, `about ${c.minutes} min of yours`)), h('div', {}, h('dt', {}, 'Level'), h('dd', {}, LEVELS[c.level] ?? c.level)), h('div', {}, h('dt', {}, 'Skills'), h('dd', {}, (c.skills ?? []).join(', '))), c.best ? h('div', {}, h('dt', {}, 'Best'), h('dd', {}, mark({ ...c, state: 'closed' }))) : null),
+  at('detail').replaceChildren(h('small', {}, begun), h('h2', {}, c.title), h('p', { class: 'hs-says' }, c.ticket.says ? `“${c.ticket.says}”` : ''),
+    h('dl', {}, [['From', c.ticket.who], ['Way in', c.ticket.access], ['Weather', c.ticket.weather_says]].map(([t, d]) => d && h('div', {}, h('dt', {}, t), h('dd', {}, d))), h('div', {}, h('dt', {}, 'Time'), h('dd', {}, `about ${c.minutes} min of yours`)), h('div', {}, h('dt', {}, 'Level'), h('dd', {}, LEVELS[c.level] ?? c.level)), h('div', {}, h('dt', {}, 'Skills'), h('dd', {}, (c.skills ?? []).join(', '))), c.best ? h('div', {}, h('dt', {}, 'Best'), h('dd', {}, mark({ ...c, state: 'closed' }))) : null),
     h('h3', {}, 'What is scored'), h('div', { class: 'hs-scored' }, SCORED.map(([n, t]) => h('div', {}, h('b', {}, n), h('small', {}, t)))),
     h('p', { class: 'hs-quiet' }, state.gate),
     h('p', { class: 'hs-last' }, 'Training only. On a real job, local code, the maker’s instructions and a licensed person come first.'));
+  foot(c);
+}
+
+/** The way into a call, once there is one. @param {any} c */
+function foot(c) {
   const word = { open: 'Go on with the call', closed: 'Open the debrief', new: 'Take the call' }[/** @type {string} */ (c.state)] ?? 'Take the call';
+  if (!state.preparing.ready) { at('go').replaceChildren(waiting(state.preparing)); return; }
   at('go').replaceChildren(h('a', { class: 'hs-go', href: c.url, 'data-key': 'go' }, word), ...(c.practice_url ? [h('a', { href: c.practice_url }, 'Practise it')] : []));
 }
 
@@ -88,6 +121,7 @@ try {
   if (!answer.ok) throw new Error(String(answer.status));
   ({ calls: state.calls, gate: state.gate } = await answer.json());
   draw();
+  void watch();
 } catch {
   at('table').replaceChildren(h('p', { class: 'hs-empty' }, 'The list of calls could not be read. Load the page again; if it stays so, start halfsplit again.'));
 }

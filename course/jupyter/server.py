@@ -1,6 +1,7 @@
 """Server side of the course: the page of calls, opening a call, and messages that do not wait for more.
 
-The page lies at ``/halfsplit/calls``, its data at ``/halfsplit/api/calls``; ``/halfsplit/open/<call>`` lays the notebook into the
+The page lies at ``/halfsplit/calls``, its data at ``/halfsplit/api/calls``. It opens at once: what has to be compiled is compiled
+beside, and ``/halfsplit/api/preparing`` says how far that is; ``/halfsplit/open/<call>`` lays the notebook into the
 person's folder and goes there. All of it needs the server's token.
 """
 
@@ -14,6 +15,7 @@ from tornado.web import HTTPError, authenticated
 
 from course import folder as folders
 from course import library
+from course.preparing import Beside
 from scenarios.errors import BadRequest
 
 DESK = Path(__file__).resolve().parent.parent / "desk"
@@ -21,6 +23,10 @@ DESK = Path(__file__).resolve().parent.parent / "desk"
 KINDS = {"html": "text/html", "css": "text/css", "js": "text/javascript"}
 SAFE = "default-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; frame-ancestors 'self'"
 """What the page may load: nothing from anywhere else."""
+
+
+PREPARATION = "halfsplit_preparation"
+"""Name of the simulator's preparation among the server's settings."""
 
 
 def quick_messages() -> bool:
@@ -88,10 +94,22 @@ class CallsHandler(CourseHandler):
 
         entries = []
         for row in library.rows():
-            entry = {**row, "says": library.says(row["id"]), "url": url_path_join(self.base_url, "halfsplit", "open", row["id"])}
+            address = url_path_join(self.base_url, "halfsplit", "open", row["id"])
+            entry = {**row, "ticket": library.ticket(row["id"]), "url": address}
             entries.append({**entry, **state_of(self.place(), row["id"])})
         self.set_header("Content-Type", "application/json")
         self.finish(json.dumps({"calls": entries, "gate": RULE, "folder": str(self.place())}, ensure_ascii=False))
+
+
+class PreparingHandler(CourseHandler):
+    """How far the simulator is."""
+
+    @authenticated  # type: ignore[untyped-decorator]
+    def get(self) -> None:
+        """Answer with `preparing.Beside.state`."""
+        self.set_header("Content-Type", "application/json")
+        self.set_header("Cache-Control", "no-store")
+        self.finish(json.dumps(self.settings[PREPARATION].state))
 
 
 class OpenHandler(CourseHandler):
@@ -115,12 +133,14 @@ def _load_jupyter_server_extension(server: Any) -> None:
     def at(*parts: str) -> str:
         return str(url_path_join(base, "halfsplit", *parts))
 
+    server.web_app.settings[PREPARATION] = Beside()
     server.web_app.add_handlers(
         ".*$",
         [
             (at("calls"), PageHandler),
             (at(r"calls\.(css|js)"), PageHandler),
             (at("api", "calls"), CallsHandler),
+            (at("api", "preparing"), PreparingHandler),
             (at("open", r"([a-z0-9_]+)"), OpenHandler),
         ],
     )

@@ -71,11 +71,11 @@ def _questions(session: Session, seen: Rows) -> list[dict[str, Any]]:
 
 def cards(night: Assignment) -> list[dict[str, Any]]:
     """A pressure card for every refrigerant of the store: psig, dew F, bubble F."""
-    from scenarios.refrigeration import fluid, refrigerants
+    from scenarios.refrigeration import fluid, property_tables
 
     found = []
     for name in dict.fromkeys(rack.refrigerant for rack in night.store.racks):
-        tables, lines = refrigerants.load(name), []
+        tables, lines = property_tables.load(name), []
         for psig in CARD:
             at = fluid.saturation(tables, to_si(psig, "psig"))
             lines.append([float(psig), round(at.t_dew * 1.8 + 32.0, 1), round(at.t_bub * 1.8 + 32.0, 1)])

@@ -6,54 +6,21 @@ from typing import Any, NamedTuple
 
 from course.screen import names
 from scenarios.call import Session
-from scenarios.facts import Moment
+from scenarios.facts import Moment, SawKind
 from scenarios.steps import Step, parse
 from scenarios.store.model import Store
 from scenarios.visit import limits
 
-UNSAID = ("pad", "time", "refused", "caution", "closed")
+UNSAID = (SawKind.PAD, SawKind.TIME, SawKind.REFUSED, SawKind.CAUTION, SawKind.CLOSED)
 """What leaves no row."""
-QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")
-"""Acts after which the plant is as it was."""
+TOLD = (SawKind.SIGHT, SawKind.SOUND, SawKind.ACT, SawKind.READING)
+"""What tells something of a part."""
 HOW = {"air": "in air", "packs": "between packs", "pipe": "on the pipe", "wick": "wet wick"}
 """How a probe was put on."""
 MEASURED = ("volts", "ohms", "amps")
 """Kinds that are readings even where they show no unit."""
 SENSED = ("look", "listen", "feel", "smell")
 """Kinds that are noticed, not measured."""
-DONE = {
-    "look": "Looked at",
-    "listen": "Listened to",
-    "feel": "Felt",
-    "read": "Read",
-    "smell": "Smelt the air",
-    "off": "Switched off",
-    "on": "Switched on",
-    "phone": "Telephone:",
-    "tug": "Pulled at",
-    "try": "Tried to start",
-    "lock": "Locked",
-    "unlock": "Lock off",
-    "open": "Opened",
-    "close": "Shut",
-    "push": "Pushed button of",
-    "press": "Held in",
-    "set": "Set",
-    "clamp": "Hung clamp",
-    "unclamp": "Took off clamp",
-    "lift": "Lifted wire at",
-    "land": "Landed wire at",
-    "torque": "Tightened",
-    "re-end": "New end at",
-    "replace": "Replaced",
-    "hose": "Washed",
-    "move-product": "Product moved:",
-    "ungauge": "Took off hose,",
-    "bridge": "Jumper across",
-    "unbridge": "Jumper off",
-    "select": "Turned",
-}
-"""How a step is headed that was no measurement."""
 
 
 class Shown(NamedTuple):
@@ -84,11 +51,14 @@ class Rows:
             self.made, self.latest, self.seen = [], {}, {}  # the call was put back and done again
         for moment in moments[len(self.made) :]:
             self._take(moment)
-        changed = max((m.n for m in moments if m.saw.kind == "act" and m.step.split()[0] not in QUIET), default=0)
+        store = self.session.world.store
+        moved = (m.n for m in reversed(moments) if m.saw.kind == SawKind.ACT and limits.changed(store, _parsed(m.step)).moves)
+        changed = next(moved, 0)
         last = moments[-1].n if moments else 0
         found = []
         for moment, own in self.made:
-            fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
+            new = moment.n == last and moment.saw.kind == SawKind.READING
+            fresh = "now" if new else "since" if moment.n > changed else "before"
             for row in own:
                 if row.get("fresh") != fresh:
                     row = row | {"fresh": fresh}
@@ -100,8 +70,8 @@ class Rows:
         """Note what one step showed."""
         self.made.append((moment, _made(self.session, moment)))
         self.latest |= {reading["of"]: Shown(reading["shown"], reading["unit"], moment.t) for reading in moment.saw.readings}
-        part = limits.part_of(_parsed(moment.step))
-        if part and moment.saw.kind in ("sight", "sound", "act", "reading"):
+        part = _parsed(moment.step).mark
+        if part and moment.saw.kind in TOLD:
             self.seen.setdefault(part, []).append(moment)
 
     def last(self, of: str) -> str | None:
@@ -114,7 +84,7 @@ def _made(session: Session, moment: Moment) -> list[dict[str, Any]]:
     if moment.saw.kind in UNSAID:
         return []
     store, step = session.world.store, _parsed(moment.step)
-    part = (limits.part_of(step) or "").split(".")[0]
+    part = names.owner(store, step.mark)
     base: dict[str, Any] = {
         "n": moment.n,
         "clock": clock(session, moment.t),
@@ -130,9 +100,7 @@ def _made(session: Session, moment: Moment) -> list[dict[str, Any]]:
         return [base | _reading(session, step, part, reading) for reading in measured]
     points = [a for a in step.args if _is_point(session, a)]
     own = {
-        "title": f"Incident at {part}"
-        if moment.saw.kind == "incident"
-        else f"{DONE.get(step.verb, step.verb.capitalize())} {' '.join(step.args)}".strip(),
+        "title": f"Incident at {part}" if moment.saw.kind == SawKind.INCIDENT else f"{step.about.done} {' '.join(step.args)}".strip(),
         "sub": moment.saw.text,
         "of": "",
         "shown": "",

@@ -27,13 +27,14 @@ from threading import Event, Thread
 from types import FunctionType
 from typing import Any, ParamSpec, TypeVar
 
+from filelock import FileLock
+
 from scenarios.compiling import seals
 from scenarios.compiling.caches import home
+from scenarios.compiling.progress import HALF_WAY, PARTS
 
 PACKAGE = Path(__file__).resolve().parents[1]
 SEAL = "prepared.json"
-HALF_WAY = "half way"
-"""Line of a preparing process that what stands on plant and wiring may now be compiled."""
 COMPILING = os.environ.get("NUMBA_DISABLE_JIT", "0") == "0"
 """False where the environment asks for plain Python."""
 KNOWN = "0.68."
@@ -78,9 +79,9 @@ def prepare(folder: Path, report: Callable[[str], None]) -> None:
     compiles what stands on both.
     """
     shutil.rmtree(folder, ignore_errors=True)
-    drafts = [Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent)) for _ in ("wiring", "plant")]
+    drafts = [Path(tempfile.mkdtemp(prefix="draft-", dir=folder.parent)) for _ in PARTS]
     try:
-        children = [_start(group, place) for group, place in zip(("wiring", "plant"), drafts, strict=True)]
+        children = [_start(group, place) for group, place in zip(PARTS, drafts, strict=True)]
         half_way = [Event(), Event()]
         readers = [Thread(target=_pass_on, args=each) for each in zip(children, half_way, [report, report], strict=True)]
         for reader in readers:
@@ -154,10 +155,12 @@ def folder_of_this_version() -> Path:
 
 
 def ready(report: Callable[[str], None]) -> Path:
-    """The prepared folder of this version, made or mended if need be."""
+    """The prepared folder of this version, made or mended if need be; of several processes that need it one makes it."""
     folder = folder_of_this_version()
     if not is_prepared(folder):
-        prepare(folder, report)
+        with FileLock(folder.with_name(f"{folder.name}.lock")):
+            if not is_prepared(folder):
+                prepare(folder, report)
     return folder
 
 

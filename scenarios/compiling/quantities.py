@@ -53,18 +53,18 @@ def record(cls: type[T]) -> type[T]:
 
 
 def layout(cls: type) -> np.dtype[Any]:
-    """Memory layout of a record: float, int or bool per field, in order of declaration."""
-    kinds = {float: np.float64, int: np.int64, bool: np.bool_, "float": np.float64, "int": np.int64, "bool": np.bool_}
+    """Memory layout of a record: float, int, bool or three ints per field, in order of declaration."""
+    kinds: dict[Any, Any] = {float: np.float64, int: np.int64, bool: np.bool_, tuple[int, int, int]: (np.int64, (3,))}
     return np.dtype([(item.name, kinds[item.type]) for item in fields(cls)], align=True)
 
 
-def table(items: list[Any], of: type | None = None) -> np.recarray[Any, Any]:
+def table(items: list[Any], cls: type | None = None) -> np.recarray[Any, Any]:
     """Records of several components of one kind: ``machines[2].swept_flow`` compiled, ``machines.swept_flow`` in numpy.
 
-    A table that may be empty says what it is a table `of`.
+    Where there may be none of them, `cls` says of what kind.
     """
     rows = [tuple(getattr(item, f.name) for f in fields(item)) for item in items]
-    return np.array(rows, layout(of or type(items[0]))).view(np.recarray)
+    return np.array(rows, layout(cls or type(items[0]))).view(np.recarray)
 
 
 def one(item: T) -> T:

@@ -2,8 +2,8 @@
 
 Each is taken over the files that a walk of the imports finds, and the data those files name beside themselves; nothing is listed
 by hand but where each walk begins. *Compiled* begins at every module with a compiled function, and takes the folder that compiles
-whole. *Night* begins where parts and wiring of a store are made and where nights are built, *replay* where a call is taken and where
-its readings are worked out; each holds the one before. What stands in stores, calls and keys is sealed by content elsewhere.
+whole. *Night* begins where a store is read and where nights are built, *replay* where a call is taken and where its
+readings are worked out; each holds the one before. What stands in stores, calls and keys is sealed by content elsewhere.
 
 The walk takes most of a second; its result is kept under a digest of all files, so it is taken once after an update.
 """
@@ -11,6 +11,7 @@ The walk takes most of a second; its result is kept under a digest of all files,
 import ast
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path, PurePosixPath
@@ -20,16 +21,16 @@ from scenarios.compiling.caches import home
 
 PACKAGE = Path(__file__).resolve().parents[1]
 KINDS = ("compiled", "night", "replay")
-ROOTS = {"night": ("nights.py", "store/instances.py", "store/wiring.py"), "replay": ("call.py", "truths.py", "instruments/reading.py")}
+ROOTS = {"night": ("nights.py", "store/read.py"), "replay": ("call.py", "truths.py", "instruments/reading.py")}
 """Where a walk begins, beside what the digest before it covers."""
 COMPILING = "compiling/"
 """What compiles, and what it compiles first: part of the compiled digest, though nothing that it imports need be."""
-WHOLE = "pkgutil.iter_modules"
-"""What a module takes that imports its whole folder, whatever stands there."""
 Files = Mapping[str, bytes]
 """Content of files by their names within the package."""
 DATA = (".npz", ".yaml")
 """Endings of data that a module may name beside itself."""
+BESIDE = re.compile(r"[\w-]+(\.npz|\.yaml)?")
+"""How such a name, or that of a folder of tables, looks."""
 
 
 class Module(NamedTuple):
@@ -40,7 +41,9 @@ class Module(NamedTuple):
     compiles: bool
     """Whether it has a compiled function."""
     data: tuple[str, ...]
-    """Data files that it may name."""
+    """Data files, and folders of tables, that it may name."""
+    looks: bool
+    """Whether it looks for modules: then it stands on all of its folder."""
 
 
 @cache
@@ -56,9 +59,11 @@ def module(text: bytes) -> Module:
             names += [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
         elif isinstance(node, ast.FunctionDef):
             compiles = compiles or any(isinstance(mark, ast.Name) and mark.id == "compiled" for mark in node.decorator_list)
-        elif isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.endswith(DATA) and "/" not in node.value:
+        elif isinstance(node, ast.Call):
+            compiles = compiles or (isinstance(node.func, ast.Name) and node.func.id == "compiled")
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str) and BESIDE.fullmatch(node.value):
             data.append(node.value)
-    return Module(tuple(names), compiles, tuple(data))
+    return Module(tuple(names), compiles, tuple(data), any(name.split(".")[0] == "pkgutil" for name in names))
 
 
 def files_in(top: Path = PACKAGE) -> Files:
@@ -85,10 +90,10 @@ def reached(roots: Iterable[str], files: Files) -> set[str]:
         here = todo.pop()
         if here not in found:
             found.add(here)
-            names = module(files[here]).names
-            todo += [name for dotted in names for name in named(dotted) if name in files]
-            if WHOLE in names:
-                todo += [name for name in files if name.endswith(".py") and PurePosixPath(name).parent == PurePosixPath(here).parent]
+            todo += [name for dotted in module(files[here]).names for name in named(dotted) if name in files]
+            if module(files[here]).looks:
+                folder = PurePosixPath(here).parent
+                todo += [name for name in files if PurePosixPath(name).parent == folder and name.endswith(".py")]
     return found
 
 
@@ -100,7 +105,8 @@ def covered(files: Files) -> dict[str, set[str]]:
     for kind, roots in ROOTS.items():
         last = last | reached(roots, files)
         beside = {str(PurePosixPath(name).with_name(data)) for name in last for data in module(files[name]).data}
-        found[kind] = found["compiled"] | last | (beside & set(files))
+        tables = {name for name in files if name.endswith(".npz") and str(PurePosixPath(name).parent) in beside}
+        found[kind] = found["compiled"] | last | tables | (beside & set(files))
     return found
 
 

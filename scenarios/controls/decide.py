@@ -83,11 +83,12 @@ def run_cases(plant: Plant, outputs: Outputs, r: int, on: bool, dt: float) -> No
         coil = (air + plant.circuit_steps[n].heater_lift) * (1.0 - iced)
         case(plant.cases[n], plant.case_states[n], air, coil, day, on, dt)
         outputs.call_liquid[n] = 1.0 if plant.case_states[n].calling else 0.0
+        outputs.call_defrost[n] = 1.0 if on and plant.case_states[n].defrosting else 0.0
 
 
 @compiled
 def other_orders(plant: Plant, inputs: Inputs, outputs: Outputs) -> None:
-    """Spray pumps, defrost heaters and loads on shafts."""
+    """Spray pumps and loads on shafts."""
     for n in range(len(plant.compressor_states)):
         outputs.shaft_power[n] = plant.compressor_states[n].shaft
     for r in range(len(plant.racks)):
@@ -97,9 +98,6 @@ def other_orders(plant: Plant, inputs: Inputs, outputs: Outputs) -> None:
             outputs.call_pump[n] = on
             outputs.basin_ok[n] = 1.0 if state.level > spray.switch_level else 0.0
             outputs.pump_power[n] = pump_power(spray, state)
-    for n in range(len(plant.defrosts)):
-        heater = plant.defrosts[n]
-        outputs.call_defrost[n] = inputs.controller_on[heater.rack] if plant.case_states[heater.circuit].defrosting else 0.0
 
 
 @compiled

@@ -33,7 +33,7 @@ def armature(device: int, par: Parameters, state: State) -> bool:
 @compiled
 def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     """Whether one switch's own mechanism holds it closed, before welds and burns."""
-    what, device = net.switches[n, 3], net.switches[n, 4]
+    what, device = net.switches[n].closer, net.switches[n].part
     here = state.devices[device]
     if what == BREAKER:
         return bool(here.shut and not here.tripped)
@@ -44,10 +44,10 @@ def closes(net: Net, par: Parameters, state: State, n: int) -> bool:
     if what == BREAK:
         return not (armature(device, par, state) or bool(here.tripped))
     if what == POSITION:
-        return bool(here.spot == net.switches[n, 5])
+        return bool(here.spot == net.switches[n].position)
     if what == FAULT:
         for d in range(len(net.drives)):
-            if net.drives[d, 12] == device:
+            if net.drives[d].part == device:
                 return bool(state.drives[d].fault != 0)
         return False
     return True
@@ -102,8 +102,8 @@ def refresh(net: Net, par: Parameters, state: State, omega: float, tested: bool)
         half = 0.5 * complex(wire.leak + (wire.track if tested else 0.0), omega * wire.farads)
         at_a = 0.0 if here.lifted_a else (2.0 if here.lifted_b else 1.0)
         at_b = 0.0 if here.lifted_b else (2.0 if here.lifted_a else 1.0)
-        state.shunt[net.wires[n, 0]] += at_a * half
-        state.shunt[net.wires[n, 1]] += at_b * half
+        state.shunt[net.wires[n].a] += at_a * half
+        state.shunt[net.wires[n].b] += at_b * half
         if wire.joint_a > LOOSE_OHMS or here.warm_a > 1.0:
             state.loose[count] = 2 * n
             count += 1
@@ -122,7 +122,7 @@ def coil_impedance(net: Net, par: Parameters, state: State, n: int) -> complex:
     if load.shorted:
         return complex(SHORTED_OHMS, 0.0)
     z = complex(load.ohms, load.reactance)
-    return z if armature(net.loads[n, 3], par, state) else z / load.rush
+    return z if armature(net.loads[n].part, par, state) else z / load.rush
 
 
 @compiled
@@ -138,24 +138,24 @@ def stamp_transformer(net: Net, par: Parameters, base: Any, n: int, direct: bool
     row = net.transformers[n]
     if direct:
         if not t.primary_open:
-            join(base, row[4], complex(2.0 * t.ratio * t.ratio / t.ohms, 0.0))
+            join(base, row.primary, complex(2.0 * t.ratio * t.ratio / t.ohms, 0.0))
         if not t.secondary_open:
-            join(base, row[9], complex(2.0 / t.ohms, 0.0))
+            join(base, row.secondary, complex(2.0 / t.ohms, 0.0))
         return
     if t.primary_open:
         if not t.secondary_open:  # the iron still magnetises from the other side
-            join(base, row[9], 1.0 / complex(0.0, t.magnetising * t.ratio * t.ratio))
+            join(base, row.secondary, 1.0 / complex(0.0, t.magnetising * t.ratio * t.ratio))
         return
-    join(base, row[4], 1.0 / complex(0.0, t.magnetising) + 1.0 / t.core)
+    join(base, row.primary, 1.0 / complex(0.0, t.magnetising) + 1.0 / t.core)
     if t.secondary_open:
         return
     y = 1.0 / complex(t.ohms, t.reactance)
-    join(base, row[4], t.ratio * t.ratio * y)
-    join(base, row[9], y)
-    join(base, row[5], t.ratio * y)
-    join(base, row[8], t.ratio * y)
-    join(base, row[6], -t.ratio * y)
-    join(base, row[7], -t.ratio * y)
+    join(base, row.primary, t.ratio * t.ratio * y)
+    join(base, row.secondary, y)
+    join(base, row.h1_x1, t.ratio * y)
+    join(base, row.h4_x2, t.ratio * y)
+    join(base, row.h1_x2, -t.ratio * y)
+    join(base, row.h4_x1, -t.ratio * y)
 
 
 @compiled
@@ -198,18 +198,18 @@ def assemble_base(net: Net, par: Parameters, state: State, omega: float) -> None
         state.stays_excess[k] = state.shunt[k]
         state.inject[k] = 0.0
     for n in range(len(net.wires)):
-        join(base, net.wires[n, 2], state.wire_y[n])
+        join(base, net.wires[n].entry, state.wire_y[n])
     for n in range(len(net.switches)):
-        join(base, net.switches[n, 2], state.switch_y[n])
+        join(base, net.switches[n].entry, state.switch_y[n])
     for n in range(len(net.loads)):
-        join(base, net.loads[n, 2], state.load_y[n])
+        join(base, net.loads[n].entry, state.load_y[n])
     for n in range(len(net.transformers)):
         stamp_transformer(net, par, base, n, direct)
     for n in range(len(net.near)):
-        join(base, net.near[n, 2], complex(0.0, omega * MUTUAL * net.near_farads[n]))
+        join(base, net.near[n].entry, complex(0.0, omega * MUTUAL * net.near_farads[n]))
     for n in range(len(net.jumpers)):
-        if net.jumpers[n, 2] >= 0:
-            join(base, net.jumpers[n, 2], complex(1.0 / par.jumpers[n].ohms, 0.0))
+        if net.jumpers[n].entry >= 0:
+            join(base, net.jumpers[n].entry, complex(1.0 / par.jumpers[n].ohms, 0.0))
     stamp_sources(net, par, state, direct)
 
 
@@ -243,8 +243,8 @@ def stamp_motor(net: Net, par: Parameters, state: State, m: int, f: float) -> No
         state.stamped[m, i, j], state.stamped[m, j, i] = block[i, j], block[j, i]
         past = par.motors[m].short_12 if i == 0 else (par.motors[m].short_23 if i == 1 else par.motors[m].short_31)
         out, back = block[i, j] - past, block[j, i] - past
-        entry = row[3 + i]
-        if row[6 + i] == 1:
+        entry = row.windings[i]
+        if row.backward[i] == 1:
             out, back = back, out
         state.upper[entry] += out
         state.lower[entry] += back
@@ -262,8 +262,8 @@ def stamp_windings_direct(net: Net, par: Parameters, state: State, m: int) -> No
             if i == 0
             else (g2 * g3 / total + motor.short_23 if i == 1 else g3 * g1 / total + motor.short_31)
         )
-        state.upper[row[3 + i]] -= y
-        state.lower[row[3 + i]] -= y
+        state.upper[row.windings[i]] -= y
+        state.lower[row.windings[i]] -= y
 
 
 @compiled

@@ -29,8 +29,8 @@ UNDERVOLTS = 0.72
 def drive_of(net: Net, par: Parameters, state: State, m: int) -> int:
     """Drive that feeds a motor now, -1 if none: it runs and its output contactor is in."""
     for d in range(len(net.drives)):
-        contactor = net.drives[d, 11]
-        if net.drives[d, 10] == m and state.drives[d].runs and (contactor < 0 or armature(contactor, par, state)):
+        contactor = net.drives[d].contactor
+        if net.drives[d].motor == m and state.drives[d].runs and (contactor < 0 or armature(contactor, par, state)):
             return d
     return -1
 
@@ -47,10 +47,10 @@ def stamp_drive(net: Net, par: Parameters, state: State, d: int) -> None:
     """A drive's rectifier as three like conductances that take its power, and what its output stands behind."""
     row = net.drives[d]
     for i in range(3):
-        state.upper[row[6 + i]] -= state.draw[d]
-        state.lower[row[6 + i]] -= state.draw[d]
+        state.upper[row.rectifier[i]] -= state.draw[d]
+        state.lower[row.rectifier[i]] -= state.draw[d]
         if state.drives[d].runs:
-            state.excess[row[3 + i]] += 1.0 / OUTPUT_OHMS
+            state.excess[row.output[i]] += 1.0 / OUTPUT_OHMS
     state.drawn[d] = state.draw[d]
 
 
@@ -66,7 +66,7 @@ def output_amps(net: Net, par: Parameters, state: State, d: int, i: int) -> comp
     """Current a drive gives out at one output terminal. [A]"""
     if not state.drives[d].runs:
         return complex(0.0, 0.0)
-    return complex((output_volts(par, state, d, i) - state.volts[net.drives[d, 3 + i]]) / OUTPUT_OHMS)
+    return complex((output_volts(par, state, d, i) - state.volts[net.drives[d].output[i]]) / OUTPUT_OHMS)
 
 
 @compiled
@@ -74,7 +74,7 @@ def line_squares(net: Net, state: State, d: int) -> tuple[float, float]:
     """Sum of the squares of a drive's three line voltages, and the largest of them. [V2]"""
     total, most = 0.0, 0.0
     for i in range(3):
-        one = square(state.volts[net.drives[d, i]] - state.volts[net.drives[d, (i + 1) % 3]])
+        one = square(state.volts[net.drives[d].line[i]] - state.volts[net.drives[d].line[(i + 1) % 3]])
         total += one
         most = max(most, one)
     return total, most
@@ -92,7 +92,7 @@ def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
         watts = drive.idle
         for i in range(3):
             here = output_amps(net, par, state, d, i)
-            v = state.volts[net.drives[d, 3 + i]]
+            v = state.volts[net.drives[d].output[i]]
             watts += max(v.real * here.real + v.imag * here.imag, 0.0) / drive.efficiency
         need = watts / max(total, 0.3 * rated)
     moved = abs(need - state.draw[d]) / max(need, 1e-7)
@@ -107,7 +107,7 @@ def gap_squares(net: Net, par: Parameters, state: State, m: int, f: float) -> tu
     With three like windings these are the terminal volts; otherwise what the sequence currents make of the sequence impedances.
     """
     row = net.motors[m]
-    a, b, c = state.volts[row[0]], state.volts[row[1]], state.volts[row[2]]
+    a, b, c = state.volts[row.leads[0]], state.volts[row.leads[1]], state.volts[row.leads[2]]
     if is_whole(par.motors[m]):
         both = sequences(a, b, c)
         return square(both.forward), square(both.backward)
@@ -177,7 +177,7 @@ def first_guess(net: Net, par: Parameters, state: State) -> None:
             n = steady_speed(par.motors[m], par.motors[m].volts * par.motors[m].volts * f * f / 3.0, 0.0, state.torque[m], f)
             state.speed[m] = n if n > 0.0 else par.motors[m].rated_speed * f
     for d in range(len(net.drives)):
-        drive, m, watts = par.drives[d], net.drives[d, 10], par.drives[d].idle
+        drive, m, watts = par.drives[d], net.drives[d].motor, par.drives[d].idle
         if m >= 0 and drive_of(net, par, state, m) == d and state.speed[m] > 0.0:
             watts += demand(par.motors[m], state.torque[m], state.speed[m]) * state.speed[m]
         state.draw[d] = watts / (3.0 * drive.volts * drive.volts)
@@ -248,7 +248,7 @@ def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
             makes_up(net, par, state, m)
         for d in range(len(net.drives)):
             for i in range(3):
-                a, b = net.drives[d, i], net.drives[d, (i + 1) % 3]
+                a, b = net.drives[d].line[i], net.drives[d].line[(i + 1) % 3]
                 amps = (state.draw[d] - state.drawn[d]) * (state.volts[a] - state.volts[b])
                 state.away[a] += amps
                 state.away[b] -= amps
@@ -257,7 +257,7 @@ def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
     for d in range(len(net.drives)):
         if state.drives[d].runs:
             for i in range(3):
-                state.volts[net.drives[d, 3 + i]] += output_volts(par, state, d, i) / OUTPUT_OHMS
+                state.volts[net.drives[d].output[i]] += output_volts(par, state, d, i) / OUTPUT_OHMS
 
 
 @compiled
@@ -269,7 +269,7 @@ def makes_up(net: Net, par: Parameters, state: State, m: int) -> None:
     for i in range(3):
         for j in range(3):
             if i != j:
-                a, b = net.motors[m, i], net.motors[m, j]
+                a, b = net.motors[m].leads[i], net.motors[m].leads[j]
                 state.away[a] += (state.block[i, j] - state.stamped[m, i, j]) * (state.volts[b] - state.volts[a])
 
 

@@ -5,10 +5,13 @@ Compiled code needs these names and nothing of how a store's wiring list is read
 
 from typing import Any, NamedTuple
 
+from scenarios.compiling.quantities import quantity, record
 from scenarios.electrical.sparse import Program
 
 BREAKER, FUSE, POLE, HEATER, MAKE, BREAK, FOLLOW, POSITION, FAULT = range(9)
 """What closes a switch: handle; link whole; armature; always; armature or trip; its opposite; the plant; selector; drive trip."""
+LATCH, HEATERS, LINK = 1, 2, 3
+"""What heat opens: a breaker's latch, an overload relay's heaters, a fuse's link."""
 JUMPERS = 6
 """Paths a store may have at once that its wiring list does not."""
 FOREIGNERS = 2
@@ -17,38 +20,145 @@ EVENTS = 256
 """Events a world remembers; the oldest is overwritten."""
 
 
+Three = tuple[int, int, int]
+PLACE_A, PLACE_B = "place of its first end", "place of its second end"
+ENTRY = "entry of the matrix that joins them"
+PART = "row of its part"
+
+
+@record
+class PathAt:
+    """Where a path between two places stands in the matrix."""
+
+    a: int = quantity("-", PLACE_A, default=-1)
+    b: int = quantity("-", PLACE_B, default=-1)
+    entry: int = quantity("-", f"{ENTRY}, -1 none", default=-1)
+
+
+@record
+class WireAt:
+    """Where a conductor stands, and the switches next to its ends, which a hot joint cooks."""
+
+    a: int = quantity("-", PLACE_A)
+    b: int = quantity("-", PLACE_B)
+    entry: int = quantity("-", ENTRY)
+    beside_a: int = quantity("-", "switch next to the first end, -1 none")
+    beside_b: int = quantity("-", "switch next to the second end, -1 none")
+
+
+@record
+class SwitchAt:
+    """Where a switching element stands, and what moves it."""
+
+    a: int = quantity("-", PLACE_A)
+    b: int = quantity("-", PLACE_B)
+    entry: int = quantity("-", ENTRY)
+    closer: int = quantity("-", "what closes it: BREAKER to FAULT")
+    part: int = quantity("-", PART)
+    position: int = quantity("-", "position of a selector that closes it, -1 none")
+
+
+@record
+class LoadAt:
+    """Where a coil, lamp or heater stands."""
+
+    a: int = quantity("-", PLACE_A)
+    b: int = quantity("-", PLACE_B)
+    entry: int = quantity("-", ENTRY)
+    part: int = quantity("-", PART)
+
+
+@record
+class MotorAt:
+    """Where a motor's three leads and the three pairs of them stand."""
+
+    leads: Three = quantity("-", "places of T1, T2, T3")
+    windings: Three = quantity("-", "entries of the pairs 12, 23, 31")
+    backward: Three = quantity("-", "1 where the entry of a pair runs from its second lead to its first")
+
+
+@record
+class TransformerAt:
+    """Entries of the six pairs of a control transformer's terminals."""
+
+    primary: int = quantity("-", "entry of H1 and H4")
+    h1_x1: int = quantity("-", "entry of H1 and X1")
+    h1_x2: int = quantity("-", "entry of H1 and X2")
+    h4_x1: int = quantity("-", "entry of H4 and X1")
+    h4_x2: int = quantity("-", "entry of H4 and X2")
+    secondary: int = quantity("-", "entry of X1 and X2")
+
+
+@record
+class DriveAt:
+    """Where a drive stands, what asks it to run and what it turns."""
+
+    line: Three = quantity("-", "places of L1, L2, L3")
+    output: Three = quantity("-", "places of U, V, W")
+    rectifier: Three = quantity("-", "entries of the pairs of line places")
+    run_input: int = quantity("-", "load of its run input, -1 none")
+    motor: int = quantity("-", "motor that its output leads to, -1 none")
+    contactor: int = quantity("-", "part of the contactor on the way to it, -1 none")
+    part: int = quantity("-", PART)
+
+
+@record
+class ProtectorAt:
+    """An element that heat opens."""
+
+    switch: int = quantity("-", "the switching element")
+    part: int = quantity("-", PART)
+    kind: int = quantity("-", "LATCH, HEATERS or LINK")
+
+
+@record
+class Mover:
+    """A coil and what it moves."""
+
+    part: int = quantity("-", PART)
+    load: int = quantity("-", "its coil")
+
+
+@record
+class Guard:
+    """A motor protector."""
+
+    part: int = quantity("-", PART)
+    motor: int = quantity("-", "the motor whose windings it feels")
+
+
 class Net(NamedTuple):
     """Indices of one store. Nodes are places in the elimination order; `place` leads from node number to place."""
 
     program: Program
     place: Any
     wires: Any
-    """(wires, 5): place a, place b, entry, switch next to end a, switch next to end b; -1 none."""
+    """Table of `WireAt`."""
     switches: Any
-    """(switches, 6): place a, place b, entry, what closes it, device, position of a selector."""
+    """Table of `SwitchAt`."""
     loads: Any
-    """(loads, 4): place a, place b, entry, device."""
+    """Table of `LoadAt`."""
     motors: Any
-    """(motors, 9): three places, entries of 12, 23, 31, and whether each entry runs backward."""
+    """Table of `MotorAt`."""
     transformers: Any
-    """(transformers, 10): places H1 H4 X1 X2, entries of the pairs 01 02 03 12 13 23."""
+    """Table of `TransformerAt`."""
     drives: Any
-    """(drives, 13): line places, output places, entries of the line pairs, run input's load, motor, output contactor, device."""
+    """Table of `DriveAt`."""
     service: Any
     """(3,): places of the incoming phases."""
     near: Any
-    """(couplings, 3): place a, place b, entry of conductors side by side."""
+    """Table of `PathAt`: conductors side by side."""
     near_farads: Any
     protectors: Any
-    """(protectors, 3): switch, device, motor's own protector 0 / overload 2 / breaker 1 / fuse 3."""
+    """Table of `ProtectorAt`."""
     movers: Any
-    """(coils, 2): device and load, fastest first."""
+    """Table of `Mover`, fastest first."""
     followers: Any
-    """(followers,): devices the plant moves."""
+    """(followers,): parts the plant moves."""
     guards: Any
-    """(guards, 2): motor protector's device, its motor."""
+    """Table of `Guard`."""
     jumpers: Any
-    """(jumpers, 3): place a, place b, entry; -1 none."""
+    """Table of `PathAt`: jumpers and shorts beside the list."""
 
 
 class Parameters(NamedTuple):

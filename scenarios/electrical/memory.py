@@ -19,7 +19,7 @@ def write_key(net: Net, state: State, key: Any) -> None:
         key[at] = bits + (16 if here.follows else 0) + 32 * here.spot
         at += 1
     for k in range(len(net.protectors)):
-        key[at] = 1 if state.switches[net.protectors[k, 0]].blown else 0
+        key[at] = 1 if state.switches[net.protectors[k].switch].blown else 0
         at += 1
     for m in range(len(net.motors)):
         key[at] = 1 if state.motors[m].running else 0
@@ -30,7 +30,7 @@ def write_key(net: Net, state: State, key: Any) -> None:
         key[at] = (1 if here.runs else 0) + (2 if here.powered else 0)
         key[at + 1], key[at + 2], key[at + 3] = here.fault, here.bucket, 0
         if here.runs:  # the motor a drive turns may stand on its ramp: its load still matters
-            key[at + 3] = state.motors[net.drives[d, 10]].bucket if net.drives[d, 10] >= 0 else 0
+            key[at + 3] = state.motors[net.drives[d].motor].bucket if net.drives[d].motor >= 0 else 0
         at += 4
 
 

@@ -56,10 +56,10 @@ class Probe:
     def _amps(self) -> Any:
         """Amps of every wire, and into every place from its wires."""
         wires = self.network.net.wires
-        flow = (self._volts[wires[:, 0]] - self._volts[wires[:, 1]]) * self._wire_y
+        flow = (self._volts[wires.a] - self._volts[wires.b]) * self._wire_y
         into = np.zeros(len(self._volts), np.complex128)
-        np.subtract.at(into, wires[:, 0], flow)
-        np.add.at(into, wires[:, 1], flow)
+        np.subtract.at(into, wires.a, flow)
+        np.add.at(into, wires.b, flow)
         return flow, into
 
     def _place(self, point: str) -> int:

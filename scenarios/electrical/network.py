@@ -235,7 +235,7 @@ class Network:
             self.touched()
             return True, "the display clears"
         if device.kind == "motor_protector":
-            warmth = max((self.state.motors.warmth[m] for d, m in self.net.guards if d == n), default=0.0)
+            warmth = max((self.state.motors.warmth[g.motor] for g in self.net.guards if g.part == n), default=0.0)
             return (True, "nothing to push") if warmth < WINDING_RESET else (False, "it is still hot and opens by itself")
         if not self.state.devices.tripped[n]:
             return True, "it was not tripped"
@@ -248,7 +248,7 @@ class Network:
     def heat(self, mark: str) -> float:
         """Hottest element of a part, over the heat at its rating. [-]"""
         n = self.device(mark)
-        rows = [k for k in range(len(self.net.protectors)) if self.net.protectors[k, 1] == n]
+        rows = [k for k in range(len(self.net.protectors)) if self.net.protectors[k].part == n]
         return max((float(self.state.protectors.heat[k]) for k in rows), default=0.0)
 
     def set_dial(self, mark: str, amps: float) -> None:
@@ -269,7 +269,7 @@ class Network:
             raise BadRequest(f"{mark} has no dial; only an overload relay has one")
 
     def _protectors(self, mark: str) -> list[int]:
-        return [k for k in range(len(self.net.protectors)) if self.net.protectors[k, 1] == self.number[mark]]
+        return [k for k in range(len(self.net.protectors)) if self.net.protectors[k].part == self.number[mark]]
 
     def ends_at(self, terminal: str, wire: str = "") -> list[tuple[int, str]]:
         """Wires under a terminal's screw, as (row, end a or b); one of them if `wire` names it."""

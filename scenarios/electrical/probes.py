@@ -34,9 +34,9 @@ def solve_direct(net: Net, par: Parameters, state: State, tested: bool) -> None:
         stamp_windings_direct(net, par, state, m)
     for d in range(len(net.drives)):
         for i in range(3):
-            state.upper[net.drives[d, 6 + i]] -= 1e-6
-            state.lower[net.drives[d, 6 + i]] -= 1e-6
-            state.excess[net.drives[d, 3 + i]] += 1e-9
+            state.upper[net.drives[d].rectifier[i]] -= 1e-6
+            state.lower[net.drives[d].rectifier[i]] -= 1e-6
+            state.excess[net.drives[d].output[i]] += 1e-9
     factor(net.program, state.upper, state.lower, state.excess, state.pivot)
 
 

@@ -6,7 +6,7 @@ from scenarios.compiling.exact import on_grid, size
 from scenarios.compiling.kernel import compiled
 from scenarios.electrical.assemble import armature, closes
 from scenarios.electrical.balance import UNDERVOLTS, balance, drive_of, line_squares, output_amps, time_to_start
-from scenarios.electrical.layouts import EVENTS, HAPPENED, MOVED, SOLVES, Net, Parameters, State
+from scenarios.electrical.layouts import EVENTS, HAPPENED, LINK, MOVED, SOLVES, Net, Parameters, State
 
 TRIP, MELT, OVERLOAD, PULL, DROP, DRIVE, BURN, CHATTER, START, GROWL, GUARD = range(1, 12)
 """Events: breaker trips, fuse melts, overload trips, coil pulls in, lets go, drive trips, pole burns open, coil chatters,
@@ -31,8 +31,8 @@ def happened(state: State, kind: int, part: int) -> None:
 @compiled
 def protector_amps(net: Net, state: State, k: int) -> float:
     """Current through one protecting element. [A]"""
-    n = net.protectors[k, 0]
-    return size((state.volts[net.switches[n, 0]] - state.volts[net.switches[n, 1]]) * state.switch_y[n])
+    n = net.protectors[k].switch
+    return size((state.volts[net.switches[n].a] - state.volts[net.switches[n].b]) * state.switch_y[n])
 
 
 @compiled
@@ -42,7 +42,7 @@ def trip_worst(net: Net, par: Parameters, state: State) -> bool:
     for k in range(len(net.protectors)):
         here = par.protectors[k]
         ratio = protector_amps(net, state, k) / (here.magnetic * here.rating * here.weak)
-        if ratio > worst and closes(net, par, state, net.protectors[k, 0]):
+        if ratio > worst and closes(net, par, state, net.protectors[k].switch):
             worst, which = ratio, k
     if which < 0:
         return False
@@ -53,10 +53,10 @@ def trip_worst(net: Net, par: Parameters, state: State) -> bool:
 @compiled
 def open_protector(net: Net, state: State, k: int) -> None:
     """What happens when an element's heat or field opens it: a fuse melts, anything else trips its device."""
-    if net.protectors[k, 2] == 3:
-        state.switches[net.protectors[k, 0]].blown = True
+    if net.protectors[k].kind == LINK:
+        state.switches[net.protectors[k].switch].blown = True
     else:
-        state.devices[net.protectors[k, 1]].tripped = True
+        state.devices[net.protectors[k].part].tripped = True
 
 
 @compiled
@@ -65,7 +65,7 @@ def load_ratio(net: Net, par: Parameters, state: State, n: int) -> float:
     load = par.loads[n]
     if load.opened or load.shorted:
         return 0.0
-    return float(size(state.volts[net.loads[n, 0]] - state.volts[net.loads[n, 1]]) / load.volts)
+    return float(size(state.volts[net.loads[n].a] - state.volts[net.loads[n].b]) / load.volts)
 
 
 @compiled
@@ -102,7 +102,7 @@ def trip_drive(net: Net, par: Parameters, state: State) -> bool:
 def moves_fastest(net: Net, par: Parameters, state: State) -> bool:
     """Move the fastest coil that wants to, else a drive's run command; whether one did."""
     for c in range(len(net.movers)):
-        device, load = net.movers[c, 0], net.movers[c, 1]
+        device, load = net.movers[c].part, net.movers[c].load
         here = state.devices[device]
         if here.chatter:
             continue
@@ -116,7 +116,7 @@ def moves_fastest(net: Net, par: Parameters, state: State) -> bool:
             return True
     for d in range(len(net.drives)):
         drive, here = par.drives[d], state.drives[d]
-        asked = net.drives[d, 9] >= 0 and load_ratio(net, par, state, net.drives[d, 9]) >= WORKS
+        asked = net.drives[d].run_input >= 0 and load_ratio(net, par, state, net.drives[d].run_input) >= WORKS
         wanted = asked and here.powered and here.fault == 0 and not (drive.blind or drive.dead)
         if wanted != here.runs:
             here.runs = wanted
@@ -154,7 +154,7 @@ def motor_watts(net: Net, state: State, m: int) -> float:
     """Electrical power into a motor, from the currents that its wires bring to its leads. [W]"""
     watts = 0.0
     for i in range(3):
-        v, amps = state.volts[net.motors[m, i]], state.away[net.motors[m, i]]
+        v, amps = state.volts[net.motors[m].leads[i]], state.away[net.motors[m].leads[i]]
         watts += v.real * amps.real + v.imag * amps.imag
     return watts
 
@@ -166,14 +166,14 @@ def write_row(net: Net, par: Parameters, state: State, row: Any) -> None:
     for k in range(state.away.size):
         state.away[k] = 0.0
     for n in range(len(net.wires)):
-        amps = (state.volts[net.wires[n, 0]] - state.volts[net.wires[n, 1]]) * state.wire_y[n]
-        state.away[net.wires[n, 0]] -= amps
-        state.away[net.wires[n, 1]] += amps
+        amps = (state.volts[net.wires[n].a] - state.volts[net.wires[n].b]) * state.wire_y[n]
+        state.away[net.wires[n].a] -= amps
+        state.away[net.wires[n].b] += amps
         row[at], row[at + 1] = on_grid(amps.real), on_grid(amps.imag)
         at += 2
     for k in range(len(net.protectors)):
         row[at] = on_grid(protector_amps(net, state, k))
-        row[at + 1] = 1.0 if state.switches[net.protectors[k, 0]].blown else 0.0
+        row[at + 1] = 1.0 if state.switches[net.protectors[k].switch].blown else 0.0
         at += 2
     for m in range(len(net.motors)):
         running = state.motors[m].running
@@ -205,7 +205,7 @@ def adopt(net: Net, par: Parameters, state: State, row: Any) -> None:
         state.row[k] = row[k]
     at = 2 * len(net.wires)
     for k in range(len(net.protectors)):
-        link = state.switches[net.protectors[k, 0]]
+        link = state.switches[net.protectors[k].switch]
         link.blown = row[at + 1] > 0.5
         at += 2
     for m in range(len(net.motors)):
@@ -234,8 +234,8 @@ def hold_most(net: Net, state: State) -> None:
         state.away[k] = 0.0
     for n in range(len(net.wires)):
         flow = complex(state.row[2 * n], state.row[2 * n + 1])
-        state.away[net.wires[n, 0]] -= flow
-        state.away[net.wires[n, 1]] += flow
+        state.away[net.wires[n].a] -= flow
+        state.away[net.wires[n].b] += flow
     for k in range(state.amps.size):
         state.amps[k] = 0.0
         if state.away[k] != 0.0:

@@ -3,7 +3,7 @@
 from scenarios.compiling.exact import size
 from scenarios.compiling.kernel import compiled
 from scenarios.electrical.joints import MOST_WORSE, REFRESH, TAU, ageing, cooking, rise
-from scenarios.electrical.layouts import LOOSE, MOVED, STALE, Net, Parameters, State
+from scenarios.electrical.layouts import HEATERS, LINK, LOOSE, MOVED, STALE, Net, Parameters, State
 from scenarios.electrical.protection import WINDING_RESET, WINDING_TAU, WINDING_TRIP, advanced, drive_to, fade_of, time_to_reach
 from scenarios.electrical.settle import BURN, DRIVE, GROWL, GUARD, MELT, OVERLOAD, START, TRIP, happened, open_protector
 
@@ -16,9 +16,9 @@ ENDLESS = 1e29
 @compiled
 def has_opened(net: Net, state: State, k: int) -> bool:
     """Whether an element has melted, or its device has tripped, already."""
-    if net.protectors[k, 2] == 3:
-        return bool(state.switches[net.protectors[k, 0]].blown)
-    return bool(state.devices[net.protectors[k, 1]].tripped)
+    if net.protectors[k].kind == LINK:
+        return bool(state.switches[net.protectors[k].switch].blown)
+    return bool(state.devices[net.protectors[k].part].tripped)
 
 
 @compiled
@@ -54,8 +54,8 @@ def warm_protectors(net: Net, par: Parameters, state: State, span: float, whole:
             heat = 0.0
         if heat >= here.trips_at * (1.0 - 1e-12) and goal > here.trips_at and not has_opened(net, state, k):
             open_protector(net, state, k)
-            sort = net.protectors[k, 2]
-            happened(state, MELT if sort == 3 else (OVERLOAD if sort == 2 else TRIP), net.protectors[k, 1])
+            kind = net.protectors[k].kind
+            happened(state, MELT if kind == LINK else (OVERLOAD if kind == HEATERS else TRIP), net.protectors[k].part)
         state.protectors[k].heat = heat
 
 
@@ -74,7 +74,7 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
     fade = fade_of(span, WINDING_TAU)
     for m in range(len(net.motors)):
         here = state.motors[m]
-        amps = max(state.amps[net.motors[m, 0]], state.amps[net.motors[m, 1]], state.amps[net.motors[m, 2]])
+        amps = max(state.amps[net.motors[m].leads[0]], state.amps[net.motors[m].leads[1]], state.amps[net.motors[m].leads[2]])
         if amps > 0.0 or here.warmth > 0.0:
             here.warmth = advanced(here.warmth, drive_to(amps, par.motors[m].amps), fade)
         if here.running or here.needs < 0.0:
@@ -86,10 +86,10 @@ def turn_motors(net: Net, par: Parameters, state: State, span: float) -> None:
             here.running, here.starting = True, 0.0
             happened(state, START, m)
     for g in range(len(net.guards)):
-        warmth, device = state.motors[net.guards[g, 1]].warmth, state.devices[net.guards[g, 0]]
+        warmth, device = state.motors[net.guards[g].motor].warmth, state.devices[net.guards[g].part]
         if warmth >= WINDING_TRIP and not device.tripped:
             device.tripped = True
-            happened(state, GUARD, net.guards[g, 0])
+            happened(state, GUARD, net.guards[g].part)
         elif warmth < WINDING_RESET and device.tripped:
             device.tripped, state.tally[MOVED] = False, 1
 
@@ -106,9 +106,9 @@ def warm_joints(net: Net, par: Parameters, state: State, span: float) -> None:
         goal = rise(amps, (wire.joint_b if second else wire.joint_a) * worse)
         warm = advanced(warm, goal, fade_of(span, TAU))
         worse = min(worse * (1.0 + ageing(warm) * span), MOST_WORSE)
-        beside = net.wires[w, 4 if second else 3]
+        beside = net.wires[w].beside_b if second else net.wires[w].beside_a
         if beside >= 0:
-            cook(state, beside, cooking(warm) * span, net.switches[beside, 4])
+            cook(state, beside, cooking(warm) * span, net.switches[beside].part)
         if second:
             here.warm_b, here.worse_b, here.peak_b = warm, worse, max(here.peak_b, warm)
         else:
@@ -146,9 +146,9 @@ def count_hours(state: State, span: float) -> None:
 def warm_drives(net: Net, par: Parameters, state: State, span: float) -> None:
     """A drive's own reckoning of its motor's heat over `span` [s]: class 10 at its rated amps."""
     for d in range(len(net.drives)):
-        here, lead = state.drives[d], net.drives[d, 3]
+        here, lead = state.drives[d], net.drives[d].output[0]
         amps = state.amps[lead] if here.runs else 0.0
         here.heat = advanced(here.heat, drive_to(amps, par.drives[d].amps), fade_of(span, 214.0))
         if here.heat > 1.32 and here.fault == 0:
             here.fault, here.runs = 3, False
-            happened(state, DRIVE, net.drives[d, 12])
+            happened(state, DRIVE, net.drives[d].part)

@@ -107,13 +107,13 @@ def listen(net: Net, state: State) -> None:
             happened(state, TRIP, d)
         at += 1
     for k in range(len(net.protectors)):
-        if state.switches[net.protectors[k, 0]].blown and state.trial[at] == 0:
-            happened(state, MELT, net.protectors[k, 1])
+        if state.switches[net.protectors[k].switch].blown and state.trial[at] == 0:
+            happened(state, MELT, net.protectors[k].part)
         at += 1
     at += 2 * len(net.motors)
     for d in range(len(net.drives)):
         if state.drives[d].fault != 0 and state.trial[at + 1] == 0:
-            happened(state, DRIVE, net.drives[d, 12])
+            happened(state, DRIVE, net.drives[d].part)
         at += 4
 
 
@@ -167,9 +167,9 @@ def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> 
         outputs.speed[m] = state.motors[m].speed / par.motors[m].rated_speed
         outputs.watts[m] = state.motors[m].watts
         for i in range(3):
-            outputs.amps[m, i] = state.amps[net.motors[m, i]]
+            outputs.amps[m, i] = state.amps[net.motors[m].leads[i]]
     for d in range(len(net.drives)):
-        m, here = net.drives[d, 10], state.drives[d]
+        m, here = net.drives[d].motor, state.drives[d]
         if m >= 0 and here.bucket > 0 and drive_of(net, par, state, m) == d:  # the network knows its speed in the bucket only
             outputs.speed[m] *= here.hertz / (here.bucket * HERTZ)
     for n in range(len(state.loads)):

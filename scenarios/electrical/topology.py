@@ -1,24 +1,43 @@
 """What the kernel needs to know of a store's wiring and no fault changes: indices, all by place in the elimination order."""
 
 import itertools
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
 
-from scenarios.electrical.layouts import BREAK, BREAKER, FAULT, FOLLOW, FUSE, HEATER, JUMPERS, MAKE, POLE, POSITION, Net
+from scenarios.compiling.quantities import table
+from scenarios.electrical import layouts
+from scenarios.electrical.layouts import (
+    DriveAt,
+    Guard,
+    LoadAt,
+    MotorAt,
+    Mover,
+    Net,
+    PathAt,
+    ProtectorAt,
+    SwitchAt,
+    TransformerAt,
+    WireAt,
+)
 from scenarios.electrical.sparse import program_for
 from scenarios.electrical.wiring import Element, Wiring
 
 SYMBOLS = {
-    "breaker": BREAKER, "fuse": FUSE, "contactor": POLE, "heater": HEATER, "no": MAKE, "nc": BREAK, "p-no": FOLLOW, "p-nc": FOLLOW,
-    "f-no": FOLLOW, "drive-fault": FAULT,
-}  # fmt: skip
+    "breaker": layouts.BREAKER,
+    "fuse": layouts.FUSE,
+    "contactor": layouts.POLE,
+    "heater": layouts.HEATER,
+    "no": layouts.MAKE,
+    "nc": layouts.BREAK,
+    "p-no": layouts.FOLLOW,
+    "p-nc": layouts.FOLLOW,
+    "f-no": layouts.FOLLOW,
+    "drive-fault": layouts.FAULT,
+}
 BONDS = "bond"
 """Name that a bonding conductor's wire begins with."""
-
-
-def _ints(rows: list[Any], columns: int) -> Any:
-    return np.array(rows, np.int64).reshape(len(rows), columns)
 
 
 def bonds(wiring: Wiring) -> list[tuple[str, str, str]]:
@@ -104,40 +123,48 @@ def build(wiring: Wiring, extra: list[tuple[int, int]]) -> Net:
     def at(a: int, b: int) -> int:
         return entry[min(place[a], place[b]), max(place[a], place[b])]
 
-    def branch(a: int, b: int) -> list[int]:
-        return [place[a], place[b], at(a, b)]
+    def path(a: int, b: int) -> tuple[int, int, int]:
+        return place[a], place[b], at(a, b)
 
     number = {mark: n for n, mark in enumerate(wiring.devices)}
     beside = {end: n for n, e in enumerate(switches) for end in (e.a, e.b)}
+    jumpers = [PathAt(*path(a, b)) for a, b in extra] + [PathAt()] * (layouts.JUMPERS - len(extra))
     return Net(
         program,
         np.array(place, np.int64),
-        _ints([[*branch(node[a], node[b]), beside.get(a, -1), beside.get(b, -1)] for _, a, b in all_wires(wiring)], 5),
-        _ints([[*branch(node[e.a], node[e.b]), *_moved_by(wiring, e, number)] for e in switches], 6),
-        _ints([[*branch(node[e.a], node[e.b]), number[e.device]] for e in loads], 4),
-        _ints([_motor_row(ends, place, at) for ends in motors], 9),
-        _ints([[*(place[t] for t in ends), *(at(a, b) for a, b in _pairs(ends))] for ends in transformers], 10),
-        _ints([_drive_row(wiring, mark, place, at, loads, number) for mark in of_kind(wiring, "drive3")], 13),
+        table([WireAt(*path(node[a], node[b]), beside.get(a, -1), beside.get(b, -1)) for _, a, b in all_wires(wiring)], WireAt),
+        table([SwitchAt(*path(node[e.a], node[e.b]), *_moved_by(wiring, e, number)) for e in switches], SwitchAt),
+        table([LoadAt(*path(node[e.a], node[e.b]), number[e.device]) for e in loads], LoadAt),
+        table([_motor(ends, place, at) for ends in motors], MotorAt),
+        table([TransformerAt(*(at(a, b) for a, b in _pairs(ends))) for ends in transformers], TransformerAt),
+        table([_drive(wiring, mark, place, at, loads, number) for mark in of_kind(wiring, "drive3")], DriveAt),
         np.array([place[t] for mark in of_kind(wiring, "service") for t in _leads(wiring, mark, "L1 L2 L3")], np.int64),
-        _ints([branch(a, b) for a, b in near], 3),
+        table([PathAt(*path(a, b)) for a, b in near], PathAt),
         np.array([metres for _, _, metres in neighbours(wiring)], np.float64),
-        _ints(protectors(wiring, switches, number), 3),
-        _ints(movers(wiring, loads, number), 2),
+        table(protectors(wiring, switches, number), ProtectorAt),
+        table(movers(wiring, loads, number), Mover),
         np.array([number[mark] for mark in followers(wiring)], np.int64),
-        _ints(guards(wiring, number), 2),
-        _ints([branch(a, b) for a, b in extra] + [[-1, -1, -1]] * (JUMPERS - len(extra)), 3),
+        table(guards(wiring, number), Guard),
+        table(jumpers),
     )
 
 
-def _motor_row(ends: list[int], place: list[int], at: Any) -> list[int]:
+def _three(found: Iterable[int]) -> layouts.Three:
+    a, b, c = found
+    return a, b, c
+
+
+def _motor(ends: list[int], place: list[int], at: Any) -> MotorAt:
     """Places of a motor's leads, entries of the three pairs, and whether each entry runs backward."""
     pairs = [(ends[i], ends[(i + 1) % 3]) for i in range(3)]
-    return [*(place[t] for t in ends), *(at(a, b) for a, b in pairs), *(int(place[a] > place[b]) for a, b in pairs)]
+    return MotorAt(
+        _three(place[t] for t in ends), _three(at(a, b) for a, b in pairs), _three(int(place[a] > place[b]) for a, b in pairs)
+    )
 
 
 def _moved_by(wiring: Wiring, element: Element, number: dict[str, int]) -> list[int]:
     """What closes a switch, its device, and the position of a selector."""
-    return [SYMBOLS.get(element.symbol, POSITION), number[element.device], _spot(wiring, element)]
+    return [SYMBOLS.get(element.symbol, layouts.POSITION), number[element.device], _spot(wiring, element)]
 
 
 def _spot(wiring: Wiring, element: Element) -> int:
@@ -145,19 +172,18 @@ def _spot(wiring: Wiring, element: Element) -> int:
     return positions.index(element.symbol) if element.symbol in positions else -1
 
 
-def _drive_row(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list[Element], number: dict[str, int]) -> list[int]:
+def _drive(wiring: Wiring, mark: str, place: list[int], at: Any, loads: list[Element], number: dict[str, int]) -> DriveAt:
     line, out = _leads(wiring, mark, "L1 L2 L3"), _leads(wiring, mark, "U V W")
-    run_input = next((n for n, e in enumerate(loads) if e.device == mark and e.symbol == "input"), -1)
     motor, contactor = driven_motor(wiring, mark)
-    motors = of_kind(wiring, "motor3")
-    return [
-        *(place[t] for t in [*line, *out]),
-        *(at(line[i], line[(i + 1) % 3]) for i in range(3)),
-        run_input,
-        motors.index(motor) if motor else -1,
-        number.get(contactor, -1),
-        number[mark],
-    ]
+    return DriveAt(
+        _three(place[t] for t in line),
+        _three(place[t] for t in out),
+        _three(at(line[i], line[(i + 1) % 3]) for i in range(3)),
+        run_input=next((n for n, e in enumerate(loads) if e.device == mark and e.symbol == "input"), -1),
+        motor=of_kind(wiring, "motor3").index(motor) if motor else -1,
+        contactor=number.get(contactor, -1),
+        part=number[mark],
+    )
 
 
 def followers(wiring: Wiring) -> list[str]:
@@ -165,28 +191,28 @@ def followers(wiring: Wiring) -> list[str]:
     return [mark for mark, device in wiring.devices.items() if device.follows]
 
 
-def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[list[int]]:
-    """Switch, device and sort (1 breaker, 2 overload, 3 fuse) of every element that heat opens."""
-    sorts = {"breaker": 1, "heater": 2, "fuse": 3}
-    return [[n, number[e.device], sorts[e.symbol]] for n, e in enumerate(switches) if e.symbol in sorts]
+def protectors(wiring: Wiring, switches: list[Element], number: dict[str, int]) -> list[ProtectorAt]:
+    """Every element that heat opens."""
+    sorts = {"breaker": layouts.LATCH, "heater": layouts.HEATERS, "fuse": layouts.LINK}
+    return [ProtectorAt(n, number[e.device], sorts[e.symbol]) for n, e in enumerate(switches) if e.symbol in sorts]
 
 
-def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list[list[int]]:
-    """Device and coil of everything a coil moves; relays are faster than contactors, small contactors than large."""
+def movers(wiring: Wiring, loads: list[Element], number: dict[str, int]) -> list[Mover]:
+    """Part and coil of everything a coil moves; relays are faster than contactors, small contactors than large."""
     found = []
     for n, e in enumerate(loads):
         device = wiring.devices[e.device]
         if e.symbol == "coil" and device.coil:
             found.append((1 if device.poles else 0, device.ratings.get("VA", 0.0), number[e.device], n))
-    return [[device, load] for _, _, device, load in sorted(found)]
+    return [Mover(part, load) for _, _, part, load in sorted(found)]
 
 
-def guards(wiring: Wiring, number: dict[str, int]) -> list[list[int]]:
+def guards(wiring: Wiring, number: dict[str, int]) -> list[Guard]:
     """Motor protectors and the motor of their group."""
     motors = of_kind(wiring, "motor3")
     groups = {wiring.devices[mark].group: n for n, mark in enumerate(motors)}
     return [
-        [number[mark], groups[wiring.devices[mark].group]]
+        Guard(number[mark], groups[wiring.devices[mark].group])
         for mark in of_kind(wiring, "motor_protector")
         if wiring.devices[mark].group in groups
     ]

@@ -5,7 +5,7 @@ compiler.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -93,6 +93,12 @@ class Device:
     torque: tuple[int, float] = (0, 0.35)
     """What a motor turns, as the store's tree says: power of speed that its torque goes with [-], and time to full speed with rated
     torque to spare [s]."""
+    told: Mapping[str, tuple[Any, ...]] = field(default_factory=dict)
+    """Where each of its keys stands in the store file, and under an empty one itself."""
+
+    def at(self, key: str = "") -> tuple[Any, ...]:
+        """Where one of its keys stands in the store file, or itself."""
+        return self.told.get(key, (*self.told.get("", ()), key))
 
 
 @dataclass(frozen=True)

@@ -39,6 +39,8 @@ COLUMNS = {
         "valve": Role(("expansion_valve",)),
         "solenoid": Role(("solenoid",), (Tie("load", "circuits.solenoid"),)),
         "call": Role(("board_relay",), (Tie("follower", "circuits.call"),)),
+        "heater": Role(("defrost_heater",), (Tie("load", "circuits.heater"),), needed=False),
+        "defrost_call": Role(("board_relay",), (Tie("follower", "circuits.defrost"),), needed=False),
     },
     "look": look,
     "read": read,

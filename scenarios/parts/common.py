@@ -48,9 +48,9 @@ def sights(**aspects: str) -> Iterator[Seen]:
 
 def plant_eyes() -> Any:
     """Figures of the plant that are worked out where they are asked for; a compiler is not needed before."""
-    from scenarios.refrigeration import measure
+    from scenarios.refrigeration import observe
 
-    return measure
+    return observe
 
 
 def ambient(here: Here) -> float:

@@ -30,7 +30,7 @@ kind(
     tables=("receiver", "receiver_state"),
     roles={"glass": Role(("sight_glass",), needed=False), "drier": Role(("drier",), needed=False)},
     look=look,
-    warmth=lambda here: float(plant_eyes().drain_at_receiver(here.world.plant, here.world.plant_in, here.part.rack)),
+    warmth=lambda here: float(plant_eyes().receiver_inlet(here.world.plant, here.part.rack)),
     acts=("look {p}:Look at the level", "feel {p}:Feel"),
     faults={
         "charge_lost": Fault("part", "leaking", "occasional", "charge lost", {EXTRA: of_charge(-65.0, -95.0)}, ()),

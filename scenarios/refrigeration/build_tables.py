@@ -23,7 +23,8 @@ from numpy.polynomial import Chebyshev
 
 from scenarios.compiling.quantities import table
 from scenarios.refrigeration.fluid import COLDEST, INTERVALS, LEAST_PRESSURE, LIQUID_ROWS, MOST_PRESSURE, WARMEST
-from scenarios.refrigeration.refrigerants import TABLES, Errors, Refrigerant
+from scenarios.refrigeration.property_tables import TABLES
+from scenarios.refrigeration.refrigerants import Errors, Refrigerant
 
 SOURCES = {
     "R-448A": "R448A.mix",
@@ -264,7 +265,7 @@ def scalars(name: str, source: Source, by_temperature: np.ndarray[Any, Any]) -> 
 def measure(name: str, seed: int) -> Errors:
     """Largest differences of a committed table from fresh flashes at random points."""
     from scenarios.refrigeration import fluid as f
-    from scenarios.refrigeration.refrigerants import load
+    from scenarios.refrigeration.property_tables import load
 
     source, ours, worst = Source.of(name), load(name), dict.fromkeys(Errors.__dataclass_fields__, 0.0)
     rng = np.random.default_rng(seed)
@@ -276,8 +277,8 @@ def measure(name: str, seed: int) -> Errors:
     for p in np.exp(rng.uniform(np.log(LEAST_GOOD), np.log(MOST_GOOD), 300)):
         true, at = saturated(source, float(p)), f.saturation(ours, float(p))
         if "t_dew" in true:
-            note(temperature=at.t_bub - true["t_bub"], enthalpy=at.h_liq - true["h_liq"], volume=at.v_liq / true["v_liq"] - 1.0)
-            note(temperature=at.t_dew - true["t_dew"], enthalpy=at.h_gas - true["h_gas"], volume=at.v_gas / true["v_gas"] - 1.0)
+            note(saturation=at.t_bub - true["t_bub"], enthalpy=at.h_liq - true["h_liq"], volume=at.v_liq / true["v_liq"] - 1.0)
+            note(saturation=at.t_dew - true["t_dew"], enthalpy=at.h_gas - true["h_gas"], volume=at.v_gas / true["v_gas"] - 1.0)
     for p in np.exp(rng.uniform(np.log(0.6e5), np.log(23e5), 300)):
         at, warmer = f.saturation(ours, float(p)), float(rng.uniform(0.5, 90.0))
         h, v = superheated(source, float(p), at.t_dew + warmer)

@@ -88,7 +88,6 @@ class DefrostHeater:
     share: float = quantity("-", "share of them that heats", default=1.0, least=0.0, most=1.0)
     coil_ua: float = quantity("W/K", "heated coil to still air, for the sensor that ends the defrost", default=120.0, least=1.0)
     circuit: int = row("its circuit", default=0)
-    rack: int = row("rack whose controller calls it", default=0)
 
 
 @record

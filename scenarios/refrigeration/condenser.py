@@ -91,6 +91,8 @@ class AirSide(NamedTuple):
 
     airflow: float
     """Over rated [-]."""
+    air: float
+    """Coming in [C]."""
     heat: float
     """To the air at the present coil temperature [W]."""
     slope: float
@@ -249,6 +251,27 @@ def drain(
 
 
 @compiled
+def gas_enthalpy(condenser: Condenser, state: CondenserState, at: Saturation) -> float:
+    """Of the gas that is blown down the drain: saturated, or as hot as the gas space is [J/kg]."""
+    if state.quality <= 1.0:
+        return at.h_gas
+    space = gas_room(condenser, state, at.v_liq)
+    return max(state.gas_energy / state.gas + state.partial * space / state.gas, at.h_gas)
+
+
+@compiled
+def book(clock: Clock, found: Condensing, gas_heat: float, cooled: float, dt: float) -> None:
+    """Each joule booked once.
+
+    `gas_heat` [W] is what hot gas gives up before it condenses, `cooled` [W] what the liquid gives up below its bubble point.
+    """
+    clock.condensed += dt * (found.heat + gas_heat + cooled)
+    clock.roof_in += dt * (found.heat + gas_heat)
+    clock.roof_out += dt * found.to_air
+    clock.heat_out += dt * (found.to_air + cooled)
+
+
+@compiled
 def condenser_step(
     condenser: Condenser,
     state: CondenserState,
@@ -257,7 +280,6 @@ def condenser_step(
     clock: Clock,
     fluid: Fluid,
     side: AirSide,
-    dry_bulb: float,
     arrived: Discharged,
     to_receiver: float,
     demand: float,
@@ -272,8 +294,6 @@ def condenser_step(
         What it works on; states are changed in place.
     fluid, side, arrived : Fluid, AirSide, Discharged
         What it works with.
-    dry_bulb : float
-        Outdoor air. [C]
     to_receiver : float
         Hot gas that the receiver's valve takes. [kg/s]
     demand : float
@@ -293,10 +313,7 @@ def condenser_step(
     cooled = subcool(condenser, state, side, fluid, falling, at, dt)
     down = drain(condenser, state, receiver, held, at, falling, demand, dt)
     leaving = state.liquid_energy / state.liquid if state.liquid > 1e-6 else at.h_liq
-    gas_leaves = at.h_gas
-    if state.quality > 1.0:
-        space = gas_room(condenser, state, at.v_liq)
-        gas_leaves = max(state.gas_energy / state.gas + state.partial * space / state.gas, at.h_gas)
+    gas_leaves = gas_enthalpy(condenser, state, at)
     over = state.liquid_energy - state.liquid * at.h_liq
     boiling = max(over, 0.0) / (at.h_gas - at.h_liq) / (dt + 15.0)  # liquid left behind by a falling pressure, or warmed by the day
     state.gas += dt * (arrives - falling - down.gas + boiling)
@@ -310,12 +327,9 @@ def condenser_step(
     held.liquid_energy += dt * down.liquid * leaving
     state.drained, state.blown, held.hot_gas = down.liquid, down.gas, to_receiver
     state.coil = found.coil + dt * gas_heat / condenser.metal
-    clock.condensed += dt * (found.heat + gas_heat + cooled)
-    clock.roof_in += dt * (found.heat + gas_heat)
-    clock.roof_out += dt * found.to_air
-    clock.heat_out += dt * (found.to_air + cooled)
     state.air_heat = found.to_air + cooled
-    state.air_out = dry_bulb + side.sensible * state.air_heat / (condenser.air_flow * side.airflow * AIR_HEAT)
+    state.air_out = side.air + side.sensible * state.air_heat / (condenser.air_flow * side.airflow * AIR_HEAT)
+    book(clock, found, gas_heat, cooled, dt)
     return found.to_water
 
 

@@ -1,13 +1,13 @@
 """Put the charge into a rack: saturated gas spaces, liquid a little below its boiling point, the rest into the receiver."""
 
-from collections.abc import Sequence
-
 from scenarios.refrigeration.fluid import Saturation, bubble_pressure, dew_pressure, from_temperature, rise, saturation
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.refrigerants import Fluid, pick
 
 WARM = 26.0
 """Temperature of condenser and receiver at the start [C]."""
+OVER = 0.5
+"""How far suction lies over what its controller wants at the start [K]."""
 WARMER = 11.0
 """Superheat of what stands in the suction lines at the start [K]."""
 
@@ -42,7 +42,7 @@ def fill_condenser(plant: Plant, r: int, at: Saturation, liquid: float) -> None:
         plant.spray_states[s].film, plant.spray_states[s].level = spray.film * spray.nozzles, spray.float_level
 
 
-def fill(plant: Plant, r: int, charge: float, dews: Sequence[float]) -> None:
+def fill(plant: Plant, r: int, charge: float) -> None:
     """Fill one rack.
 
     Parameters
@@ -53,8 +53,6 @@ def fill(plant: Plant, r: int, charge: float, dews: Sequence[float]) -> None:
         Row of the rack. [-]
     charge : float
         Refrigerant. [kg]
-    dews : sequence
-        Suction dew of each of its groups at the start. [C]
     """
     rack = plant.racks[r]
     fluid = pick(plant.fluids, int(rack.fluid))
@@ -66,7 +64,8 @@ def fill(plant: Plant, r: int, charge: float, dews: Sequence[float]) -> None:
     line.header = line.before = discharge.discharge = held.pressure = tank.pressure
     discharge.gas_enthalpy = tank.h_gas + rise(tank, WARMER)
     fill_condenser(plant, r, tank, liquid)
-    groups = [fill_group(plant, g, fluid, dew) for g, dew in enumerate(dews, int(rack.groups))]
+    rows = range(int(rack.groups), int(rack.groups_end))
+    groups = [fill_group(plant, g, fluid, plant.staging[g].suction_target + OVER) for g in rows]
     vapour, coils = sum(vapour for vapour, _ in groups), sum(coils for _, coils in groups)
     used = float(line.liquid + vapour + plant.condenser_state[r].liquid + plant.condenser_state[r].gas + coils)
     space = plant.receiver[r].space

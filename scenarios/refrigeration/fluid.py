@@ -2,8 +2,8 @@
 
 Dew and bubble are kept apart: superheat counts from dew, subcooling from bubble. Pressures index a table that is uniform in
 their square root, so one look-up needs no logarithm. The table is data built from CoolProp (see `build_tables`, which states
-the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for saturated liquid at 0 C. All tables have the same rows
-of pressure and temperature; what else is a matter of the refrigerant stands in its record `Refrigerant`.
+the error); nothing of CoolProp is imported here. Enthalpy: 200 kJ/kg for saturated liquid at 0 C (203.5 for R-448A). All tables
+have the same rows of pressure and temperature; what else is a matter of the refrigerant stands in its record `Refrigerant`.
 
     vapour      h = h_gas + c1 s + c2 s² + c3 s³          s = superheat / 100 K
                 v = v_gas (1 + b1 d + b2 d² + b3 d³)      d = (h - h_gas) / 100 kJ/kg

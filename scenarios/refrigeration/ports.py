@@ -28,7 +28,7 @@ class Inputs(NamedTuple):
     pump_speed: Array
     """Over rated, per spray pump [-]."""
     defrost_on: Array
-    """Electric defrost energised, per heater [-]."""
+    """Its defrost heater energised, per circuit [-]."""
     outside: Rows
     """One row of `Outside`."""
     controller_on: Array
@@ -51,7 +51,7 @@ class Outputs(NamedTuple):
     call_liquid: Array
     """Liquid called, per circuit [-]."""
     call_defrost: Array
-    """Called by its controller, per electric defrost heater [-]."""
+    """Defrost heater called, per circuit [-]."""
     shaft_power: Array
     """Per machine, at its present speed; standing, what it would need at rated speed [W]."""
     call_fan: Array
@@ -74,7 +74,7 @@ INPUTS = {
     "circuits.solenoid": "solenoid",
     "fans.speed": "fan_speed",
     "sprays.speed": "pump_speed",
-    "defrosts.on": "defrost_on",
+    "circuits.heater": "defrost_on",
 }
 """Ports that wiring feeds, by table and word: the field of `Inputs`. One place per row of the table."""
 OUTPUTS = {
@@ -82,7 +82,7 @@ OUTPUTS = {
     "compressors.low": "lp_closed",
     "compressors.call": "call_compressor",
     "circuits.call": "call_liquid",
-    "defrosts.call": "call_defrost",
+    "circuits.defrost": "call_defrost",
     "compressors.shaft": "shaft_power",
     "fans.call": "call_fan",
     "fans.reference": "fan_reference",

@@ -85,7 +85,10 @@ def evaporate_and_pump(
 
 @compiled
 def back_to_suction(plant: Plant, inputs: Inputs, g: int, fluid: Fluid, back_enthalpy: float, room: float, dt: float) -> float:
-    """Crankcases and suction lines of one group, one step on; what it drew from the liquid line [kg/s]."""
+    """Crankcases and suction lines of one group, one step on; what it drew from the liquid line [kg/s].
+
+    `back_enthalpy` [J/kg] is that of what leaks back, `room` [C] the air of the motor room.
+    """
     group, now, suction, clock = plant.groups[g], plant.group_steps[g], plant.suction_state[g], plant.clock[0]
     m, m_end = group.compressors, group.compressors_end
     cold = saturation(fluid, suction.pressure)
@@ -109,7 +112,7 @@ def heat_coils(plant: Plant, inputs: Inputs) -> None:
     """Give every electric defrost heater that has volts to its coil."""
     for n in range(len(plant.defrosts)):
         heater, now = plant.defrosts[n], plant.circuit_steps[plant.defrosts[n].circuit]
-        now.heater = heater.watts * heater.share if inputs.defrost_on[n] != 0.0 else 0.0
+        now.heater = heater.watts * heater.share if inputs.defrost_on[heater.circuit] != 0.0 else 0.0
         now.heater_lift = now.heater / heater.coil_ua
 
 
@@ -133,9 +136,7 @@ def move_rack(plant: Plant, inputs: Inputs, r: int, dt: float) -> None:
     moved = airflow(plant.fans[f:f_end], plant.fan_states[f:f_end], inputs.fan_speed[f:f_end])
     out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), moved)
     side = air_side(plant, inputs, r, out, dt)
-    to_water = condenser_step(
-        condenser, state, receiver, held, clock, fluid, side, out.dry_bulb, gas, holding, liquid.demand, hot, dt
-    )
+    to_water = condenser_step(condenser, state, receiver, held, clock, fluid, side, gas, holding, liquid.demand, hot, dt)
     for s in range(rack.sprays, rack.sprays_end):
         wet_the_coil(plant.sprays[s], plant.spray_states[s], side, to_water, dt)
     condenser_pressure(condenser, state, pipe, discharge, fluid, hot, gas.flow)

@@ -64,15 +64,15 @@ class Settled(NamedTuple):
 
 
 @compiled
-def level(unit: Receiver, state: ReceiverState, at: Saturation) -> float:
+def level(receiver: Receiver, state: ReceiverState, at: Saturation) -> float:
     """Liquid level over full [-]."""
-    return min(state.liquid * at.v_liq / unit.space, 1.0)
+    return min(state.liquid * at.v_liq / receiver.space, 1.0)
 
 
 @compiled
-def vapour_space(unit: Receiver, state: ReceiverState, at: Saturation) -> float:
+def vapour_space(receiver: Receiver, state: ReceiverState, at: Saturation) -> float:
     """Room left for vapour, never less than two percent [m3]."""
-    return max(unit.space - state.liquid * at.v_liq, 0.02 * unit.space)
+    return max(receiver.space - state.liquid * at.v_liq, 0.02 * receiver.space)
 
 
 @compiled
@@ -96,12 +96,12 @@ def outlet(state: ReceiverState, wanted: float, arriving: float, dt: float) -> O
 
 
 @compiled
-def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: float, supply: float, stiffness: float) -> float:
+def hot_gas(receiver: Receiver, state: ReceiverState, density: float, available: float, supply: float, stiffness: float) -> float:
     """Flow of the valve that holds the receiver up [kg/s].
 
     Parameters
     ----------
-    unit, state : Receiver, ReceiverState
+    receiver, state : Receiver, ReceiverState
         What it works on; states are changed in place.
     density : float
         Of the discharge gas. [kg/m3]
@@ -112,15 +112,15 @@ def hot_gas(unit: Receiver, state: ReceiverState, density: float, available: flo
     stiffness : float
         Rise of receiver pressure per flow within the step. [Pa s/kg]
     """
-    opening = min(max((unit.hot_gas_set - state.pressure) / unit.valve_band, unit.valve_least), unit.valve_most)
-    area = 0.6 * unit.valve_area * opening
+    opening = min(max((receiver.hot_gas_set - state.pressure) / receiver.valve_band, receiver.valve_least), receiver.valve_most)
+    area = 0.6 * receiver.valve_area * opening
     if area < 1e-9:
         return 0.0
     return min(through(1.0 / (2.0 * density * area * area), 2.0 * stiffness, supply - state.pressure), 0.5 * available)
 
 
 @compiled
-def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, room: float, dt: float) -> Settled:
+def settle(receiver: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, room: float, dt: float) -> Settled:
     """Exchange within the receiver after flows have come and gone.
 
     Rain, flashing, surface and shell move mass and energy between vapour and liquid; the totals stay. `room` [C] is the motor
@@ -132,17 +132,17 @@ def settle(unit: Receiver, state: ReceiverState, fluid: Fluid, at: Saturation, r
     if state.liquid > 1e-3:
         over = state.liquid_energy - state.liquid * at.h_liq
         flashing = max(over, 0.0) / heat / (dt + 15.0)
-    surface = unit.surface_ua * (state.temperature - cold)
-    share = 0.3 + 0.5 * level(unit, state, at)
-    to_gas = (1.0 - share) * unit.shell_ua * (state.shell - state.temperature)
-    to_liquid = share * unit.shell_ua * (state.shell - cold) if state.liquid > 1.0 else 0.0
-    from_room = unit.room_ua * (room - state.shell)
-    state.shell += dt * (from_room - to_gas - to_liquid) / unit.shell
+    surface = receiver.surface_ua * (state.temperature - cold)
+    share = 0.3 + 0.5 * level(receiver, state, at)
+    to_gas = (1.0 - share) * receiver.shell_ua * (state.shell - state.temperature)
+    to_liquid = share * receiver.shell_ua * (state.shell - cold) if state.liquid > 1.0 else 0.0
+    from_room = receiver.room_ua * (room - state.shell)
+    state.shell += dt * (from_room - to_gas - to_liquid) / receiver.shell
     state.gas += dt * flashing
     state.gas_energy += dt * (flashing * at.h_gas - surface + to_gas)
     state.liquid -= dt * flashing
     state.liquid_energy += dt * (surface + to_liquid - flashing * at.h_gas)
-    space = vapour_space(unit, state, at)
+    space = vapour_space(receiver, state, at)
     found = closed_volume(fluid, space / state.gas, state.gas_energy / state.gas, state.pressure)
     state.pressure, state.temperature = found.pressure, found.temperature
     rain = max(1.0 - found.quality, 0.0) * state.gas * 0.5

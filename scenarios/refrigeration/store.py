@@ -26,8 +26,8 @@ from scenarios.refrigeration.fans import Fan, FanState
 from scenarios.refrigeration.filling import fill
 from scenarios.refrigeration.liquid import LiquidLine, LiquidState
 from scenarios.refrigeration.plant import Clock, Group, GroupStep, PlaceAir, Plant, Rack
+from scenarios.refrigeration.property_tables import load_all
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
-from scenarios.refrigeration.refrigerants import load_all
 from scenarios.refrigeration.spray import Spray, SprayState
 from scenarios.refrigeration.suction import SuctionLine, SuctionState
 
@@ -68,8 +68,6 @@ class GroupEntry:
     """One suction group."""
 
     title: str
-    suction_dew: float
-    """Design suction, as dew temperature [C]."""
     compressors: Sequence[CompressorEntry]
     circuits: Sequence[CircuitEntry]
     suction: SuctionLine = field(default_factory=SuctionLine)
@@ -129,8 +127,8 @@ def build(racks: Sequence[RackEntry], places: Sequence[PlaceAir]) -> Plant:
     for rack in range(len(racks)):
         own = [n for n, each in enumerate(alarm_list(racks)) if each.rack == rack]
         lists["racks"][rack] = replace(lists["racks"][rack], alarms=own[0], alarms_end=own[-1] + 1)
-    made = {name: table(items, of=KEPT[name]) for name, items in lists.items()}
-    made |= {name: table([cls() for _ in lists[beside]], of=cls) for name, (cls, beside) in STATES.items()}
+    made = {name: table(items, cls=KEPT[name]) for name, items in lists.items()}
+    made |= {name: table([cls() for _ in lists[beside]], cls=cls) for name, (cls, beside) in STATES.items()}
     most = max(len(lists[name]) for name in ("racks", "groups", "compressors", "circuits"))
     plant = Plant(
         fluids=load_all(fluids),
@@ -143,7 +141,7 @@ def build(racks: Sequence[RackEntry], places: Sequence[PlaceAir]) -> Plant:
         **made,
     )
     for r, rack_entry in enumerate(racks):
-        fill(plant, r, rack_entry.charge, [group.suction_dew for group in rack_entry.groups])
+        fill(plant, r, rack_entry.charge)
     return plant
 
 
@@ -195,22 +193,22 @@ STATES: dict[str, tuple[type, str]] = {
 def rows_of(racks: Sequence[RackEntry], fluids: Sequence[str]) -> dict[str, list[Any]]:
     """The records of all entries, table by table, with ranges counted."""
     found: dict[str, list[Any]] = {name: [] for name in KEPT}
-    for r, rack in enumerate(racks):
+    for rack in racks:
         before = {name: len(rows) for name, rows in found.items()}
         for name in ("condenser", "receiver", "liquid", "discharge", "controller", "fan_loop"):
             found[name].append(getattr(rack, name))
         found["fans"] += rack.fans
         found["sprays"] += [rack.spray] if rack.spray else []
         for group in rack.groups:
-            add_group(found, group, r)
+            add_group(found, group)
         owned = ("groups", "compressors", "circuits", "fans", "sprays")
         ranges = {name: before[name] for name in owned} | {f"{name}_end": len(found[name]) for name in owned}
         found["racks"].append(Rack(fluid=fluids.index(rack.refrigerant), room=rack.room, store=rack.store, **ranges))
     return found
 
 
-def add_group(found: dict[str, list[Any]], group: GroupEntry, rack: int) -> None:
-    """The records of one suction group behind those of the others; `rack` is the row of its rack."""
+def add_group(found: dict[str, list[Any]], group: GroupEntry) -> None:
+    """The records of one suction group behind those of the others."""
     first_machine, first_circuit = len(found["compressors"]), len(found["circuits"])
     found["suction"].append(group.suction)
     found["staging"].append(group.staging)
@@ -221,7 +219,7 @@ def add_group(found: dict[str, list[Any]], group: GroupEntry, rack: int) -> None
         found["low"].append(replace(each.low, above=False, manual=False))
     for one in group.circuits:
         if one.heater:
-            found["defrosts"].append(replace(one.heater, circuit=len(found["circuits"]), rack=rack))
+            found["defrosts"].append(replace(one.heater, circuit=len(found["circuits"])))
         found["circuits"].append(replace(one.circuit, place=one.place))
         found["cases"].append(one.control)
     found["groups"].append(Group(first_machine, len(found["compressors"]), first_circuit, len(found["circuits"])))

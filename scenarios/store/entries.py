@@ -1,22 +1,20 @@
-"""From a store to the records of its plant: one entry per rack, suction group, machine and circuit, and the air of its places.
+"""From a store's records to what its plant is built of: every physical record made, every mistake in its fields kept.
 
-Keys of the store file are the fields of the records, units in the key. The records are declared in the physics, which is slow to
-import; so only what builds or checks a plant asks for this module.
+Needs the records of the physics, which are slow to import; only whoever runs a store, or checks its file, asks for it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
-from scenarios.compiling.quantities import from_yaml
+from scenarios.compiling.quantities import from_yaml, keys_of
 from scenarios.controls.case import CaseControl
 from scenarios.controls.controller import Controller
 from scenarios.controls.cutouts import Cutout
 from scenarios.controls.fan_loop import FanLoop
 from scenarios.controls.staging import Staging
 from scenarios.errors import BadRequest
-from scenarios.refrigeration import refrigerants
-from scenarios.refrigeration.alarm_list import GroupAlarms, RackAlarms
+from scenarios.refrigeration.alarm_list import GroupAlarms, NamedAlarm, RackAlarms, alarm_list
 from scenarios.refrigeration.circuit import Circuit as CircuitRecord
 from scenarios.refrigeration.circuit import DefrostHeater
 from scenarios.refrigeration.compressor import Compressor
@@ -24,67 +22,40 @@ from scenarios.refrigeration.condenser import Condenser
 from scenarios.refrigeration.discharge import DischargeLine
 from scenarios.refrigeration.fans import Fan
 from scenarios.refrigeration.liquid import LiquidLine
-from scenarios.refrigeration.plant import PlaceAir
+from scenarios.refrigeration.plant import PlaceAir, Plant
+from scenarios.refrigeration.property_tables import known
 from scenarios.refrigeration.receiver import Receiver
 from scenarios.refrigeration.spray import Spray
-from scenarios.refrigeration.store import CircuitEntry, CompressorEntry, GroupEntry, RackEntry
+from scenarios.refrigeration.store import CircuitEntry, CompressorEntry, GroupEntry, RackEntry, build
 from scenarios.refrigeration.suction import SuctionLine
 from scenarios.store.model import Circuit, Fields, Rack, Store, SuctionGroup, Unit
-from scenarios.store.problems import Path, Problem, dotted
+from scenarios.store.problems import Path, dotted
 
-AIR = {"motor_room": 24.0}
-"""Air of a kind of place where the file says nothing else [C]; common practice."""
-INDOORS = 22.0
-"""The same of every other place [C]."""
 USUAL_LENGTH = 12.0
 """Length of the case that the defaults describe [ft]."""
 WITH_LENGTH = (
-    "valve_area", "coil_ua", "dry_ua", "coil_full", "airflow", "fan_heat", "lights", "infiltration", "moisture", "air_capacity",
-    "product_capacity", "product_ua", "core_ua", "frost_half",
-)  # fmt: skip
+    "valve_area",
+    "coil_ua",
+    "dry_ua",
+    "coil_full",
+    "airflow",
+    "fan_heat",
+    "lights",
+    "infiltration",
+    "moisture",
+    "air_capacity",
+    "product_capacity",
+    "product_ua",
+    "core_ua",
+    "frost_half",
+)
 """Fields that grow with the length of a case."""
+AIR = {"motor_room": PlaceAir(temperature=24.0), "sales_floor": PlaceAir(temperature=22.0)}
+"""Air of a place by its kind; of any other that of a motor room."""
 
 
-@dataclass(frozen=True)
-class Entries:
-    """All that a plant is built of."""
-
-    racks: list[RackEntry]
-    places: list[PlaceAir]
-
-
-@lru_cache(maxsize=16)
-def of(store: Store) -> Entries:
-    """The records of a store.
-
-    Raises
-    ------
-    BadRequest
-        Unknown keys, missing or out-of-range values, all at once.
-    """
-    made, found = examined(store)
-    if found:
-        raise BadRequest("\n".join(f"{dotted(path)}: {text}" for path, text in found))
-    return made
-
-
-def examined(store: Store) -> tuple[Entries, list[Problem]]:
-    """The records of a store, and every mistake in them; where there is one, a record may be None."""
-    reader = _Records(store)
-    racks = [reader.rack(rack) for rack in store.racks]
-    return Entries(racks, reader.places()), reader.problems
-
-
-def sized(circuit: CircuitRecord | None, length: float) -> CircuitRecord | None:
-    """A circuit of another length than the usual one, everything in proportion; branch and feed pressures stay.
-
-    Parameters
-    ----------
-    circuit : Circuit | None
-        What it works with.
-    length : float
-        Of the case. [ft]
-    """
+def sized(circuit: CircuitRecord | None, length: float) -> Any:
+    """A circuit of another length than the usual one [ft], everything in proportion; branch and feed pressures stay."""
     if circuit is None:
         return None
     times = length / USUAL_LENGTH
@@ -92,92 +63,126 @@ def sized(circuit: CircuitRecord | None, length: float) -> CircuitRecord | None:
     return replace(circuit, **changed, branch_resistance=circuit.branch_resistance / times / times)
 
 
-class _Records:
-    """Makes records from fields, and keeps every mistake."""
+class Entries:
+    """Makes the entries of a store, and collects every mistake in its physical records."""
 
     def __init__(self, store: Store) -> None:
-        self.store = store
-        self.problems: list[Problem] = []
-        at = [place for rack in store.racks for place in (rack.place, *(c.part.place for g in rack.groups for c in g.circuits))]
-        self.air = list(dict.fromkeys(at))
+        self.store, self.problems = store, list[tuple[Path, str]]()
+        self.rows = {name: row for row, name in enumerate(store.places)}
+        self.places = [AIR.get(place.kind, AIR["motor_room"]) for place in store.places.values()]
+        self.racks = [self.rack(rack) for rack in store.racks]
 
-    def places(self) -> list[PlaceAir]:
-        """Air of every place where there is something of the plant."""
-        found = [self.store.places[name] for name in self.air]
-        return [
-            self.take(PlaceAir, {"temperature": AIR.get(place.kind, INDOORS), **place.air}, ("places", place.name, "air"))
-            for place in found
-        ]
-
-    def take(self, cls: type[Any], fields: Fields, path: Path) -> Any:
+    def take(self, cls: type[Any], entry: Fields, path: Path) -> Any:
         """One record from its fields in the file; its mistakes are kept and a stand-in of None is given."""
         try:
-            return from_yaml(cls, dict(fields), "")
+            return from_yaml(cls, dict(entry), "")
         except ValueError as error:
             for line in str(error).splitlines():
                 key, _, text = line.partition(": ")
                 self.problems.append(((*path, key.lstrip(".")), text))
             return None
 
+    def section(self, cls: type[Any], of: Rack | SuctionGroup, name: str) -> Any:
+        """The record of a section that a rack or group may have."""
+        return self.take(cls, of.settings.get(name, {}), (*of.path, name))
+
     def rack(self, rack: Rack) -> RackEntry:
-        """One rack."""
-        if rack.refrigerant not in refrigerants.known():
-            text = f"there is no table of {rack.refrigerant!r}, allowed are {' '.join(refrigerants.known())}"
-            self.problems.append(((*rack.path, "refrigerant"), text))
-        groups = [self.group(group) for group in rack.groups]
-        circuits = [circuit for group in rack.groups for circuit in group.circuits]
-        sections = {
-            name: self.take(cls, rack.settings.get(name, {}), (*rack.path, name))
-            for name, cls in (
-                ("liquid", LiquidLine),
-                ("discharge", DischargeLine),
-                ("controller", Controller),
-                ("fan_loop", FanLoop),
-                ("alarms", RackAlarms),
-            )
-        }
+        """One rack with all that is its own."""
+        if rack.refrigerant not in known():
+            self.problems.append(((*rack.path, "refrigerant"), f"no table of {rack.refrigerant}; there are {', '.join(known())}"))
+        pump, sprayed = rack.pump, rack.condenser.part.kind.name == "condenser_evaporative"
+        own = {key: value for key, value in rack.condenser.fields.items() if key not in SPRAY_KEYS}
+        wet = {key: value for key, value in rack.condenser.fields.items() if key in SPRAY_KEYS} | dict(pump.fields if pump else {})
         return RackEntry(
-            rack.title,
-            rack.refrigerant,
-            rack.charge,
-            groups,
-            room=self.air.index(rack.place),
-            store=self.air.index(circuits[0].part.place),
+            title=rack.title,
+            refrigerant=rack.refrigerant,
+            charge=rack.charge,
+            groups=[self.group(group) for group in rack.groups],
+            room=self.rows[rack.place],
+            store=self.rows[next(circuit.part.place for group in rack.groups for circuit in group.circuits)],
             fans=[self.take(Fan, fan.fields, fan.path) for fan in rack.fans],
-            spray=None if rack.pump is None else self.take(Spray, rack.pump.fields, rack.pump.path),
-            condenser=self.take(Condenser, rack.condenser.fields, rack.condenser.path),
+            spray=self.take(Spray, wet, rack.condenser.path) if sprayed else None,
+            condenser=self.take(Condenser, own if sprayed else rack.condenser.fields, rack.condenser.path),
             receiver=self.take(Receiver, rack.receiver.fields, rack.receiver.path),
-            **sections,
+            liquid=self.section(LiquidLine, rack, "liquid"),
+            discharge=self.section(DischargeLine, rack, "discharge"),
+            controller=self.section(Controller, rack, "controller"),
+            fan_loop=self.section(FanLoop, rack, "fan_loop"),
+            alarms=self.section(RackAlarms, rack, "alarms"),
         )
 
     def group(self, group: SuctionGroup) -> GroupEntry:
-        """One suction group."""
-        sections = {
-            name: self.take(cls, group.settings.get(name, {}), (*group.path, name))
-            for name, cls in (("suction", SuctionLine), ("staging", Staging), ("alarms", GroupAlarms))
-        }
-        machines = [self.machine(unit) for unit in group.compressors]
-        circuits = [self.circuit(circuit) for circuit in group.circuits]
-        return GroupEntry(group.title, group.suction_dew, machines, circuits, **sections)
+        """One suction group; its controller wants the design suction where its file says nothing else."""
+        staging = dict(group.settings.get("staging", {}))
+        if not any(key.startswith("suction_target") for key in staging):
+            staging["suction_target"] = group.suction_dew
+        return GroupEntry(
+            title=group.title,
+            compressors=[self.compressor(unit) for unit in group.compressors],
+            circuits=[self.circuit(circuit) for circuit in group.circuits],
+            suction=self.section(SuctionLine, group, "suction"),
+            staging=self.take(Staging, staging, (*group.path, "staging")),
+            alarms=self.section(GroupAlarms, group, "alarms"),
+        )
 
-    def machine(self, unit: Unit) -> CompressorEntry:
-        """One compressor with its cut-outs."""
-        high, low = (self.take(Cutout, unit.settings.get(side, {}), (*unit.path, side)) for side in ("high", "low"))
-        return CompressorEntry(unit.part.title, self.take(Compressor, unit.fields, unit.path), high, low)
+    def compressor(self, unit: Unit) -> CompressorEntry:
+        """One machine with its cut-outs."""
+        cutouts = {
+            side: self.take(Cutout, unit.settings.get(side, {}), (*unit.path, side)) or Cutout(opens=1e6)
+            for side in ("high", "low")
+        }
+        machine = self.take(Compressor, unit.fields, unit.path) or Compressor(swept_flow=0.01)
+        return CompressorEntry(f"compressor {unit.part.number}", machine, **cutouts)
 
     def circuit(self, circuit: Circuit) -> CircuitEntry:
         """One case or walk-in."""
-        short = f"circuit {circuit.number}"
-        record: Any = sized(self.take(CircuitRecord, circuit.fields, circuit.path), circuit.length_ft or USUAL_LENGTH)
-        thermostat, defrost = (circuit.settings.get(name, {}) for name in ("thermostat", "defrost"))
-        heats = "heater" in circuit.has
+        record = sized(self.take(CircuitRecord, circuit.fields, circuit.path), circuit.length_ft or USUAL_LENGTH)
+        both = {**circuit.settings.get("thermostat", {}), **circuit.settings.get("defrost", {})}
+        heated = "heater" in circuit.has
         return CircuitEntry(
-            f"{short} {circuit.title}",
-            short,
-            record,
-            self.take(CaseControl, {**thermostat, **defrost}, circuit.path),
-            circuit.limit,
-            place=self.air.index(circuit.part.place),
+            title=f"circuit {circuit.number} {circuit.title}",
+            short=f"circuit {circuit.number}",
+            circuit=record,
+            control=self.take(CaseControl, both, circuit.path),
+            limit=circuit.limit,
+            place=self.rows[circuit.part.place],
             door=circuit.part.kind.name == "walk_in",
-            heater=self.take(DefrostHeater, circuit.settings.get("heater", {}), (*circuit.path, "heater")) if heats else None,
+            heater=self.take(DefrostHeater, circuit.settings.get("heater", {}), (*circuit.path, "heater")) if heated else None,
         )
+
+
+SPRAY_KEYS = frozenset(keys_of(Spray))
+"""Keys of an evaporative condenser in a store file that belong to its spray."""
+
+
+@lru_cache(maxsize=16)
+def entries(store: Store) -> Entries:
+    """Entries of a store.
+
+    Raises
+    ------
+    BadRequest
+        Unknown keys, missing or out-of-range values, all at once.
+    """
+    made = Entries(store)
+    if made.problems:
+        raise BadRequest("\n".join(f"{dotted(path)}: {text}" for path, text in made.problems))
+    return made
+
+
+def plant_of(store: Store) -> Plant:
+    """Fresh tables for a store, at a cool standstill."""
+    made = entries(store)
+    return build(made.racks, made.places)
+
+
+@lru_cache(maxsize=16)
+def healthy(store: Store) -> Plant:
+    """A sound plant of a store, for copying parameters back; nobody changes it."""
+    return plant_of(store)
+
+
+@lru_cache(maxsize=16)
+def alarms_of(store: Store) -> list[NamedAlarm]:
+    """Alarms of a store, in the order of their rows."""
+    return alarm_list(entries(store).racks)

@@ -9,6 +9,8 @@ from scenarios.parts.registry import KINDS
 from scenarios.store.model import Place
 from scenarios.store.problems import Path, Problems, dotted, near
 
+WITH_SETTINGS = ("high", "low", "heater")
+"""Roles that come with settings of a record of the plant."""
 ABOUT = ("mark", "kind", "says", "place")
 """Keys of every part of the plant that are not fields of its physical record."""
 
@@ -42,6 +44,8 @@ class Parts:
             if more:
                 settings[name] = {key: value for key, value in more.items() if key not in ("part", "says")}
                 told = more.get("part")
+                for key in settings[name] if name not in WITH_SETTINGS else ():
+                    self.problems.add((*path, name, key), f"unknown key{near(key, ('part', 'says'))}, allowed are part says")
             if told is not None:
                 part = self._filled((*path, name), str(told), role, owner, more)
                 if part is not None:
@@ -74,6 +78,8 @@ class Parts:
         return next((owner.rows[table] for table in tables if table in owner.rows), owner.row)
 
     def _keep(self, path: Path, part: Part) -> Part:
+        if part.mark in self.devices and not part.kind.wired:
+            self.problems.add(path, f"{part.mark} is a part of the wiring list; the plant's own parts have marks of their own")
         if part.mark in self.made:
             at = dotted(self.where[part.mark])
             self.problems.add(path, f"{part.mark} is {at} already; a part is named once")

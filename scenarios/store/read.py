@@ -5,13 +5,13 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path as FilePath
 from typing import Any
 
 from scenarios.content import seal_of
+from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.files import callfile
 from scenarios.parts.kind import Part
+from scenarios.parts.registry import KINDS
 from scenarios.refrigeration import points
 from scenarios.store import wiring as wiring_list
 from scenarios.store.instances import ABOUT, Parts, items
@@ -24,22 +24,6 @@ SECTIONS = {
 }
 """Settings of records that a rack and a group may give."""
 CIRCUIT_SETTINGS = ("thermostat", "defrost")
-
-
-def load(name: str) -> Store:
-    """A store by its id, checked.
-
-    Raises
-    ------
-    BadRequest
-        There is no such store, or its file has problems: one line each.
-    """
-    return read(callfile.load_store(name))
-
-
-def load_file(path: FilePath) -> Store:
-    """A store by its file, checked."""
-    return read(callfile.load(path, "store"))
 
 
 def read(data: Mapping[str, Any]) -> Store:
@@ -84,6 +68,7 @@ class _Reader:
             if place.door:
                 self.parts.plant(("places", place.name, "door"), "panel_door", place.door, {}, place=place.name)
         self._circuit_points(racks)
+        self._untied(wiring)
         self.problems.found += self.parts.problems.found
         made = self.parts.all()
         for mark, device in wiring.devices.items():
@@ -92,6 +77,19 @@ class _Reader:
                 wiring.devices[mark] = replace(device, torque=owner.kind.torque)
         named = str(self.data["id"]), str(self.data["title"])
         return Store(*named, wiring, self.places, racks, made, self.points, seal_of(self.data))
+
+    def _untied(self, wiring: Wiring) -> None:
+        """Parts of the wiring list that only the plant can move or load, and that no part of the plant names."""
+        roles: dict[str, list[str]] = {}
+        for kind in KINDS.values():
+            for name, role in kind.roles.items():
+                for wired in role.kinds if role.ties else ():
+                    roles.setdefault(wired, []).append(f"{name} of a {kind.title}")
+        for mark, device in wiring.devices.items():
+            if mark not in self.parts.made and (device.kind in roles or device.follows):
+                allowed = ", ".join(dict.fromkeys(roles.get(device.kind, ()))) or "no part of the plant"
+                text = f"nothing in the plant moves or loads {mark}; let a part of the plant name it ({allowed}) or take it off"
+                self.problems.add(device.at(), text)
 
     def _row(self, table: str) -> int:
         self.rows[table] += 1

@@ -1,55 +1,41 @@
-"""What crosses between wiring and plant, from the roles in a store's tree: rows of two places each (`loop.Ties`)."""
+"""What crosses between plant and wiring, from the roles in which the plant of a store names its wired parts."""
 
 from collections.abc import Iterator
 
 import numpy as np
 
-from scenarios.electrical.topology import followers, of_kind
+from scenarios.electrical.network import Network
 from scenarios.loop import Ties
-from scenarios.parts.kind import Part, Tie
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.ports import INPUTS, OUTPUTS, place_of
 from scenarios.store.model import Store
 
-SIDES = {"motor": ("motors", INPUTS), "load": ("loads", INPUTS), "follower": ("followers", OUTPUTS)}
-SIDES |= {"shaft": ("shafts", OUTPUTS), "drive": ("drives", OUTPUTS)}
-"""Table of ties, and ports of the plant, by what a tie joins in the wiring."""
+FIELDS = {"motor": "motors", "load": "loads", "follower": "followers", "shaft": "shafts", "drive": "drives"}
+"""Fields of `Ties` by the word of a kind's tie."""
+INTO_PLANT = ("motor", "load")
+"""What the wiring tells the plant; the other words say what the plant tells the wiring."""
 
 
-def told(store: Store) -> Iterator[tuple[Part, Tie]]:
-    """Every tie of a store, with the wired part on its one side."""
-    for mark, has in store.has.items():
-        for name, part in has.items():
-            for tie in store.parts[mark].kind.roles[name].ties:
-                yield part, tie
-
-
-def rows(store: Store) -> dict[str, dict[str, int]]:
-    """Row of a mark in every table of the wiring that can be tied; of a part with several loads the last."""
-    motors = {mark: n for n, mark in enumerate(of_kind(store.wiring, "motor3"))}
-    loads = [element.device for element in store.wiring.elements if element.role == "load"]
-    return {
-        "motors": motors,
-        "shafts": motors,
-        "loads": {mark: n for n, mark in enumerate(loads)},
-        "followers": {mark: n for n, mark in enumerate(followers(store.wiring))},
-        "drives": {mark: n for n, mark in enumerate(of_kind(store.wiring, "drive3"))},
+def rows(store: Store, network: Network, plant: Plant) -> Iterator[tuple[str, int, int]]:
+    """Field of `Ties`, place in the plant's flat array, row of the wiring's table."""
+    motors = {mark: n for n, mark in enumerate(network.motors)}
+    tables = {
+        "motor": motors,
+        "shaft": motors,
+        "load": {element.device: n for n, element in enumerate(network.loads)},
+        "follower": {mark: n for n, mark in enumerate(network.followers)},
+        "drive": {mark: n for n, mark in enumerate(network.drives)},
     }
+    for unit in (unit for rack in store.racks for unit in rack.units):
+        for name, part in unit.has.items():
+            for tie in unit.part.kind.roles[name].ties:
+                ports = INPUTS if tie.wiring in INTO_PLANT else OUTPUTS
+                yield FIELDS[tie.wiring], place_of(plant, ports, tie.port, unit.part.row), tables[tie.wiring][part.mark]
 
 
-def ties(store: Store, plant: Plant) -> Ties:
-    """Rows of all ties of a store.
-
-    Parameters
-    ----------
-    store : Store
-        What its file says.
-    plant : Plant
-        A plant of it; only the lengths of its tables are read.
-    """
-    wired = rows(store)
+def ties(store: Store, network: Network, plant: Plant) -> Ties:
+    """Rows of all that crosses, in the order of the store's tree."""
     found: dict[str, list[tuple[int, int]]] = {name: [] for name in Ties._fields}
-    for part, tie in told(store):
-        table, ports = SIDES[tie.wiring]
-        found[table].append((place_of(plant, ports, tie.port, part.row), wired[table][part.mark]))
-    return Ties(**{name: np.array(sorted(each), np.int64).reshape(len(each), 2) for name, each in found.items()})
+    for field, place, row in rows(store, network, plant):
+        found[field].append((place, row))
+    return Ties(**{name: np.array(pairs, np.int64).reshape(len(pairs), 2) for name, pairs in found.items()})

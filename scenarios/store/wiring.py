@@ -129,6 +129,7 @@ class _Reader:
             self._poles(mark, kind, str(told.get("on", ""))),
             kind.coil,
             kind.follows,
+            told=where,
         )
 
     def _poles(self, mark: str, kind: Kind, on: str) -> tuple[tuple[str, str], ...]:

@@ -5,7 +5,7 @@ from typing import Any
 from scenarios.loop import Column
 from scenarios.nights import HISTORY
 from scenarios.site import World
-from scenarios.store import entries
+from scenarios.store.entries import entries
 from scenarios.units import from_si
 
 
@@ -25,33 +25,45 @@ def alarm_rows(world: World) -> list[dict[str, Any]]:
     return sorted(rows.values(), key=lambda row: row["spans"][-1][0])
 
 
+def named(text: str, title: str, several: bool) -> str:
+    """A trend's title, with its rack's or group's where there are several."""
+    return f"{title}: {text}" if several else text
+
+
+def channels(world: World) -> list[tuple[Column, str, str, str, float | None]]:
+    """Trends as shown: column of the log, id, title, unit and limit in it."""
+    store, found = world.store, list[tuple[Column, str, str, str, float | None]]()
+    several = len(store.racks) > 1, len(store.groups) > 1
+    for r, rack in enumerate(store.racks):
+        limit = round(from_si(float(entries(store).racks[r].alarms.discharge_limit), "psig"))
+        title = named("Discharge pressure", rack.title, several[0])
+        found.append((Column("discharge", r), f"discharge_{r + 1}" if r else "discharge", title, "psig", limit))
+        for group in rack.groups:
+            title = named("Suction pressure", group.title, several[1])
+            found.append(
+                (Column("suction", group.row), f"suction_{group.row + 1}" if group.row else "suction", title, "psig", None)
+            )
+        title = named("Condenser fan", rack.title, several[0])
+        found.append((Column("reference", r), f"fan_{r + 1}" if r else "fan", title, "%", None))
+    for circuit in store.circuits:
+        found.append((Column("display", circuit.part.row), circuit.mark, circuit.title, "°F", circuit.limit_fahrenheit))
+    return found
+
+
 def trend_rows(world: World) -> dict[str, Any]:
-    """The controllers' trends: discharge, suction and fan of every rack, and every case display."""
+    """The controllers' trends: discharge, suction and fan of each rack and group, and every case display."""
     log = world.trends()
     skip = max(0, int((-HISTORY - log["from"]) / log["step"]))
-    rows, columns = log["rows"][skip:], log["columns"]
+    rows = log["rows"][skip:]
 
-    def values(name: str, row: int, unit: str) -> list[float]:
-        return [round(from_si(float(value), unit), 1) for value in rows[:, columns[Column(name, row)]]]
+    def column(of: Column, unit: str) -> list[float]:
+        values = rows[:, log["columns"][of]]
+        if unit == "%":
+            return [round(100 * float(value)) for value in values]
+        return [round(from_si(float(value), unit.lstrip("°")), 1) for value in values]
 
-    channels: list[dict[str, Any]] = []
-    for rack in world.store.racks:
-        suffix, of = (f"_{rack.row + 1}", f"{rack.title}, ") if len(world.store.racks) > 1 else ("", "")
-        limit = round(from_si(float(entries.of(world.store).racks[rack.row].alarms.discharge_limit), "psig"))
-        shown = values("discharge", rack.row, "psig")
-        channels.append(_channel(f"discharge{suffix}", "discharge", f"{of}discharge pressure", "psig", limit, shown))
-        for group in rack.groups:
-            several, which = (f"_{group.row + 1}", f", {group.title}") if len(world.store.groups) > 1 else ("", "")
-            shown = values("suction", group.row, "psig")
-            channels.append(_channel(f"suction{several}", "suction", f"{of}suction pressure{which}", "psig", None, shown))
-        shown = [round(100 * float(value)) for value in rows[:, columns[Column("reference", rack.row)]]]
-        channels.append(_channel(f"fan{suffix}", "fan", f"{of}condenser fan", "%", None, shown))
-    for circuit in world.store.circuits:
-        shown = values("display", circuit.part.row, "F")
-        channels.append({**_channel(circuit.mark, "display", "", "°F", circuit.limit_fahrenheit, shown), "title": circuit.title})
-    return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": channels}
-
-
-def _channel(id: str, kind: str, title: str, unit: str, limit: float | None, values: list[float]) -> dict[str, Any]:
-    """One channel as the desk plots it."""
-    return {"id": id, "kind": kind, "title": title[:1].upper() + title[1:], "unit": unit, "limit": limit, "values": values}
+    shown = [
+        {"id": name, "kind": of.name, "title": title, "unit": unit, "limit": limit, "values": column(of, unit)}
+        for of, name, title, unit, limit in channels(world)
+    ]
+    return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": shown}

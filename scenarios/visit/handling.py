@@ -156,6 +156,6 @@ def move_product(world: World, origin: str, target: str) -> None:
 
 def hose(world: World, mark: str) -> None:
     """Wet a coil by hand."""
-    row = world.store.parts[mark].row_in("sprays")
+    row = world.store.parts[mark].row
     spray, state = world.plant.sprays[row], world.plant.spray_states[row]
     state.film = max(float(state.film), HOSED_WATER * float(spray.film))

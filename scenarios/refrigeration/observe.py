@@ -10,6 +10,7 @@ from scenarios.refrigeration.fluid import liquid_temperature, saturation
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.ports import Inputs
 from scenarios.refrigeration.refrigerants import Fluid, pick
+from scenarios.store.model import Point
 
 
 def fluid_of(plant: Plant, rack: int) -> Fluid:
@@ -49,18 +50,19 @@ def liquid_line_temperature(plant: Plant, rack: int) -> float:
     return float(liquid_temperature(fluid, line.liquid_energy / max(line.liquid, 1e-6)))
 
 
-def drier_drop(plant: Plant, rack: int) -> float:
-    """What the liquid loses in temperature over the drier of a rack, its row given, once it boils there [K]."""
-    line, fluid = plant.liquid_state[rack], fluid_of(plant, rack)
-    before = saturation(fluid, line.before)
-    into = min(before.t_bub, liquid_temperature(fluid, line.liquid_energy / max(line.liquid, 1e-6)))
-    return float(into - liquid_line_temperature(plant, rack))
-
-
 def apart(plant: Plant, circuit: int) -> float:
     """Half of what lies between air off a coil and air back to it [K]."""
     now = plant.circuit_steps[circuit]
     return float(0.5 * (now.boil + now.dry) / max(now.draught, 1.0))
+
+
+def drier_drop(plant: Plant, rack: int) -> float:
+    """What the liquid of a rack, its row given, loses in temperature over the drier, once it boils in it [K]."""
+    line, fluid = plant.liquid_state[rack], fluid_of(plant, rack)
+    before = saturation(fluid, line.before)
+    enthalpy = line.liquid_energy / max(line.liquid, 1e-6)
+    into = min(before.t_bub, liquid_temperature(fluid, enthalpy))
+    return float(into - liquid_line_temperature(plant, rack))
 
 
 def pressure_at_case(plant: Plant, circuit: int) -> float:
@@ -94,8 +96,8 @@ def hot_gas_pressure(plant: Plant, inputs: Inputs, rack: int) -> float:
     return float(0.7 * plant.condenser_state[rack].pressure + 0.3 * plant.discharge_state[rack].discharge)
 
 
-def drain_at_receiver(plant: Plant, inputs: Inputs, rack: int) -> float:
-    """Drain line where it comes in, a little warmed or cooled by the room [C]."""
+def receiver_inlet(plant: Plant, rack: int) -> float:
+    """Drain line at the receiver of a rack, its row given, a little warmed or cooled by the room [C]."""
     return drain_temperature(plant, rack) * 0.96 + 0.04 * room(plant, rack)
 
 
@@ -120,7 +122,7 @@ VALUES: dict[str, Value] = {
     "receiver_pressure": state("receiver_state", "pressure"),
     "discharge_temperature": state("discharge_state", "gas_steel"),
     "liquid_temperature": lambda plant, inputs, rack: liquid_line_temperature(plant, rack),
-    "receiver_drain_temperature": drain_at_receiver,
+    "receiver_drain_temperature": lambda plant, inputs, rack: receiver_inlet(plant, rack),
     "suction_pressure": state("suction_state", "pressure"),
     "suction_temperature": state("suction_state", "temperature"),
     "air_off": lambda plant, inputs, n: float(plant.circuit_states[n].air - apart(plant, n)),
@@ -136,19 +138,17 @@ WICKS: dict[str, Value] = {"air_in": wick_in}
 """What a thermometer with a wet wick finds, where that is another value."""
 
 
-def value(plant: Plant, inputs: Inputs, role: str, row: int, wick: bool = False) -> float:
+def observe(plant: Plant, inputs: Inputs, point: Point, wick: bool = False) -> float:
     """True value at a test point, in SI: absolute pressure [Pa], temperature [C].
 
     Parameters
     ----------
     plant, inputs : Plant, Inputs
         The racks and their surroundings; nothing is changed.
-    role : str
-        A name of `points.ROLES`.
-    row : int
-        Of its rack, group or circuit. [-]
+    point : Point
+        One of the store's.
     wick : bool
-        The thermometer wears a wet wick.
+        The thermometer wears a wet wick; matters in the air outside only.
     """
     values = {**VALUES, **WICKS} if wick else VALUES
-    return values[role](plant, inputs, row)
+    return values[point.role](plant, inputs, point.row)
