@@ -15,6 +15,7 @@ from scenarios.refrigeration import fluid as f
 from scenarios.refrigeration import refrigerants
 from scenarios.refrigeration.build_tables import Source, measure
 from scenarios.refrigeration.closed_volume import closed_volume
+from scenarios.refrigeration.fluids import known
 
 R448A = refrigerants.load("R-448A")
 PSI, ATM = 6894.757293168, 101325.0
@@ -28,7 +29,7 @@ def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) / 1.8
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", known())
 def test_every_table_meets_its_source_within_its_stated_error(name):
     """Fresh flashes at random points, no row of any table among them: saturation 0.5 to 31 bar, vapour up to 90 K over dew."""
     found, stated = measure(name, OTHER_POINTS), refrigerants.errors(name)
@@ -36,7 +37,7 @@ def test_every_table_meets_its_source_within_its_stated_error(name):
         assert getattr(found, field.name) <= WORSE * getattr(stated, field.name), field.name
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", known())
 def test_stated_errors_are_small_enough_for_a_gauge(name):
     """What an instrument of the trade could never tell: a thousandth of a kelvin, a quarter of a kelvin of superheat, 0.1 %."""
     stated = refrigerants.errors(name)
@@ -54,7 +55,7 @@ def test_dew_at_one_atmosphere(name, dew):
     assert f.saturation(refrigerants.load(name), ATM).t_dew == pytest.approx(dew, abs=0.5)
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", known())
 def test_every_table_counts_from_liquid_at_zero(name):
     """200 kJ/kg for saturated liquid at 0 C, but for R-448A, which counts from 203.5 as CoolProp's mixture does."""
     fluid, zero = refrigerants.load(name), 203.458e3 if name == "R-448A" else 200e3
@@ -64,7 +65,7 @@ def test_every_table_counts_from_liquid_at_zero(name):
         assert f.liquid_temperature(fluid, liquid) == pytest.approx(temperature, abs=0.05)
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", known())
 def test_scalars_are_those_of_the_library(name):
     """Steepness, heats and densities against CoolProp; those of R-448A were fitted by hand, to ten percent and its density."""
     about, state = refrigerants.load(name).about[0], Source.of(name).state
@@ -127,7 +128,7 @@ def test_subcooling_counts_from_bubble():
     assert (at.t_dew - celsius(85.0)) * 1.8 == pytest.approx(19.28, abs=0.03)
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", known())
 def test_bubble_lies_under_dew_everywhere(name):
     """A pure refrigerant has no glide: there the two columns are one, to a ten-thousandth of a kelvin."""
     table = refrigerants.load(name).by_pressure
@@ -188,6 +189,6 @@ def test_the_source_library_is_not_needed_to_run():
 def test_committed_tables_are_what_their_script_makes():
     from scenarios.refrigeration.build_tables import saturation_table
 
-    for name in refrigerants.known():
+    for name in known():
         made = saturation_table(Source.of(name))
         assert np.allclose(made, refrigerants.load(name).by_pressure, rtol=1e-7, atol=1e-9), name

@@ -38,7 +38,7 @@ class Module(NamedTuple):
     compiles: bool
     """Whether it has a compiled function."""
     data: tuple[str, ...]
-    """Data files that it may name."""
+    """Data files that it may name, or what they all match: ``*.npz``."""
     looks: bool
     """Whether it looks for modules: then it stands on all of its folder."""
 
@@ -100,7 +100,7 @@ def covered(files: Files) -> dict[str, set[str]]:
     for kind, roots in ROOTS.items():
         last = last | reached(roots, files)
         beside = {str(PurePosixPath(name).with_name(data)) for name in last for data in module(files[name]).data}
-        found[kind] = found["compiled"] | last | (beside & set(files))
+        found[kind] = found["compiled"] | last | {name for name in files if any(PurePosixPath(name).match(each) for each in beside)}
     return found
 
 

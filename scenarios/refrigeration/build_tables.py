@@ -23,7 +23,8 @@ from numpy.polynomial import Chebyshev
 
 from scenarios.compiling.quantities import table
 from scenarios.refrigeration.fluid import COLDEST, INTERVALS, LEAST_PRESSURE, LIQUID_ROWS, MOST_PRESSURE, WARMEST
-from scenarios.refrigeration.refrigerants import TABLES, Errors, Refrigerant
+from scenarios.refrigeration.fluids import place_of
+from scenarios.refrigeration.refrigerants import Errors, Refrigerant
 
 SOURCES = {
     "R-448A": "R448A.mix",
@@ -298,7 +299,7 @@ def build(name: str) -> None:
     about = Refrigerant(**values, boils_below_dew=0.37, liquid_rows=rows, least_good=LEAST_GOOD, most_good=MOST_GOOD)
     tables: dict[str, Any] = {"by_pressure": saturation, "by_temperature": by_temperature, "by_enthalpy": by_enthalpy}
     tables["about"] = np.asarray(table([about]))[0]
-    place = TABLES / f"{name}.npz"
+    place = place_of(name)
     np.savez_compressed(place, **tables)
     np.savez_compressed(place, **tables, errors=np.asarray(table([measure(name, 1)]))[0])
     print(f"{place}: {place.stat().st_size} bytes")

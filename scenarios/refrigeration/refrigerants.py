@@ -5,7 +5,6 @@ written by `build_tables` from CoolProp, of which nothing is imported here. A ne
 """
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -13,6 +12,7 @@ import numpy as np
 from scenarios.compiling.kernel import compiled
 from scenarios.compiling.quantities import quantity, record
 from scenarios.errors import BadRequest
+from scenarios.refrigeration.fluids import known, place_of
 
 Table = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -70,15 +70,6 @@ class Fluids(NamedTuple):
     about: Any
 
 
-TABLES = Path(__file__).with_name("fluids")
-"""A file per refrigerant, named as the trade writes it: ``R-448A.npz``."""
-
-
-def known() -> tuple[str, ...]:
-    """Refrigerants that there are tables of."""
-    return tuple(sorted(place.stem for place in TABLES.glob("*.npz")))
-
-
 def load_all(names: Sequence[str]) -> Fluids:
     """Read the committed tables of some refrigerants.
 
@@ -90,7 +81,7 @@ def load_all(names: Sequence[str]) -> Fluids:
     for name in names:
         if name not in known():
             raise BadRequest(f"refrigerant {name}: there is no table of it; there are {', '.join(known())}")
-    kept = [np.load(TABLES / f"{name}.npz") for name in names]
+    kept = [np.load(place_of(name)) for name in names]
     tables = (np.ascontiguousarray(np.stack([one[field] for one in kept])) for field in Fluids._fields)
     by_pressure, by_temperature, by_enthalpy, about = tables
     return Fluids(by_pressure, by_temperature, by_enthalpy, about.view(np.recarray))
@@ -103,7 +94,7 @@ def load(name: str) -> Fluid:
 
 def errors(name: str) -> Errors:
     """How far the tables of a refrigerant lie from their source."""
-    with np.load(TABLES / f"{name}.npz") as kept:
+    with np.load(place_of(name)) as kept:
         return Errors(*(float(value) for value in kept["errors"].tolist()))
 
 
