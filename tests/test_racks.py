@@ -11,9 +11,9 @@ from plant_bench import Bench
 from scenarios.compiling.kernel import plain
 from scenarios.refrigeration import books, rack
 from scenarios.refrigeration.fluid import bubble_pressure, dew_pressure, saturation
-from scenarios.refrigeration.fluids import known
 from scenarios.refrigeration.observe import fluid_of
 from scenarios.refrigeration.ports import new_inputs, new_outputs
+from scenarios.refrigeration.property_tables import known
 from scenarios.refrigeration.receiver import Receiver
 from scenarios.refrigeration.store import RackEntry, build
 

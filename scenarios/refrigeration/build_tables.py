@@ -23,7 +23,7 @@ from numpy.polynomial import Chebyshev
 
 from scenarios.compiling.quantities import table
 from scenarios.refrigeration.fluid import COLDEST, INTERVALS, LEAST_PRESSURE, LIQUID_ROWS, MOST_PRESSURE, WARMEST
-from scenarios.refrigeration.fluids import place_of
+from scenarios.refrigeration.property_tables import TABLES
 from scenarios.refrigeration.refrigerants import Errors, Refrigerant
 
 SOURCES = {
@@ -265,7 +265,7 @@ def scalars(name: str, source: Source, by_temperature: np.ndarray[Any, Any]) -> 
 def measure(name: str, seed: int) -> Errors:
     """Largest differences of a committed table from fresh flashes at random points."""
     from scenarios.refrigeration import fluid as f
-    from scenarios.refrigeration.refrigerants import load
+    from scenarios.refrigeration.property_tables import load
 
     source, ours, worst = Source.of(name), load(name), dict.fromkeys(Errors.__dataclass_fields__, 0.0)
     rng = np.random.default_rng(seed)
@@ -299,7 +299,7 @@ def build(name: str) -> None:
     about = Refrigerant(**values, boils_below_dew=0.37, liquid_rows=rows, least_good=LEAST_GOOD, most_good=MOST_GOOD)
     tables: dict[str, Any] = {"by_pressure": saturation, "by_temperature": by_temperature, "by_enthalpy": by_enthalpy}
     tables["about"] = np.asarray(table([about]))[0]
-    place = place_of(name)
+    place = TABLES / f"{name}.npz"
     np.savez_compressed(place, **tables)
     np.savez_compressed(place, **tables, errors=np.asarray(table([measure(name, 1)]))[0])
     print(f"{place}: {place.stat().st_size} bytes")
