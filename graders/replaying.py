@@ -135,9 +135,9 @@ def how_left(session: Any) -> dict[str, Any]:
 @cache
 def saturation(refrigerant: str) -> Saturation:
     """Dew and bubble temperature of a refrigerant from the committed tables."""
-    from scenarios.refrigeration import fluid, refrigerants
+    from scenarios.refrigeration import fluid, property_tables
 
-    tables = refrigerants.load(refrigerant)
+    tables = property_tables.load(refrigerant)
     return Saturation(
         dew=lambda pressure: float(fluid.saturation(tables, pressure).t_dew),
         bubble=lambda pressure: float(fluid.saturation(tables, pressure).t_bub),
