@@ -46,7 +46,7 @@ class Session:
         self.night, self.seed, self.world = night, seed, world
         self.writer: record.Writer | None = None
         self.call: dict[str, Any] = night.played
-        self.person = Technician()
+        self.person = Technician(place=night.store.place("van"))
         self.words = night.words
         self.t = 0.0
         self.n = 0
