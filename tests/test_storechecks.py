@@ -119,10 +119,10 @@ import sys
 from pathlib import Path
 from scenarios.files import yamlfile
 from scenarios.site import World
-from scenarios.store import read
+from scenarios.store import files as store_files
 from scenarios.visit import controller_log, scenery, senses
 from scenarios.visit.technician import Technician
-store = read.load_file(Path(sys.argv[1]))
+store = store_files.load_file(Path(sys.argv[1]))
 call = yamlfile.load(yamlfile.FOLDERS["call"] / "walk_in_warm.yaml")
 world = World.fresh(store, call, 0.0, 3)
 world.advance(30.0)
