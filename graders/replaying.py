@@ -21,6 +21,7 @@ from scenarios.facts import LeftKind
 from scenarios.store.model import Point, Store
 from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
+from scenarios.visit import wording
 
 NO_PLAN = Plan(())
 DEAD, LIVE = 10.0, 50.0
@@ -144,9 +145,10 @@ def saturation(refrigerant: str) -> Saturation:
     )
 
 
-def happenings(events: Sequence[seen_facts.Event]) -> list[Happening]:
-    """Alarms and trips as the graders read them."""
-    return [Happening(event.t, event.what, event.on, event.text) for event in events]
+def happenings(session: Any, events: Sequence[seen_facts.Event]) -> list[Happening]:
+    """Alarms and trips with the words for them."""
+    titles = {alarm.id: alarm.title for alarm in session.world.alarms}
+    return [Happening(event, wording.event(event, titles)) for event in events]
 
 
 def trends(session: Any) -> tuple[Trend, ...]:
@@ -172,9 +174,9 @@ def trends(session: Any) -> tuple[Trend, ...]:
 
 def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     """The 72 hours after close-out."""
-    before = happenings(session.world.events())
+    before = happenings(session, session.world.events())
     after = session.after(HOURS_AFTER)
-    log = [event for event in before if event.t <= session.t] + [event for event in happenings(after.events) if event.t > session.t]
+    log = [event for event in before if event.t <= session.t] + [event for event in happenings(session, after.events) if event.t > session.t]
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 

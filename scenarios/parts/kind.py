@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from scenarios.facts import Observed
+from scenarios.facts import EventKind, Observed
 from scenarios.parts.wired import Wired
 
 
@@ -184,9 +184,9 @@ class Kind:
     """What its plate, dial or display says."""
     warmth: Callable[[Here], float] | None = None
     """Surface temperature, joints left out [C]; None: that of its place."""
-    heard: Mapping[str, str] = field(default_factory=dict)
-    """What of an event is heard beside it: words of the event -> how it sounds, ``{0}`` for its mark."""
-    carries: tuple[str, ...] = ()
+    heard: Mapping[EventKind, str] = field(default_factory=dict)
+    """What of an event is heard beside it: kind of event -> how it sounds, ``{0}`` for its mark."""
+    carries: tuple[EventKind, ...] = ()
     """Events that are heard at the panel as well."""
     # to hands
     acts: tuple[str, ...] = ()
