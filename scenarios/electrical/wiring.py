@@ -158,6 +158,16 @@ class Wiring:
     supply: Supply
 
     @cached_property
+    def earth(self) -> str:
+        """The rail that is earth; empty where there is none."""
+        return next((rail.name for rail in self.rail_kinds.values() if rail.kind == "earth"), "")
+
+    @cached_property
+    def phases(self) -> list[str]:
+        """Rails of the phases, in order."""
+        return [rail.name for rail in self.rail_kinds.values() if rail.kind == "phases"]
+
+    @cached_property
     def node(self) -> dict[str, int]:
         """Node number of every rail and terminal."""
         return {name: number for number, name in enumerate(self.terminals)}

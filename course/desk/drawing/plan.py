@@ -46,7 +46,15 @@ class Plan:
     @property
     def number_of_bus(self) -> int:
         """Sheet on which the phases are made."""
-        return next((s.number for s in self.specs for b in s.blocks if any(r.startswith("L") for r in b.exits.values())), 1)
+        return next((s.number for s in self.specs for b in s.blocks if self.makes_bus(b)), 1)
+
+    def makes_bus(self, block: Block) -> bool:
+        """Whether the phases begin under a block."""
+        return set(self.wiring.phases) <= set(block.exits.values()) and bool(self.wiring.phases)
+
+    def hangs_on_bus(self, block: Block) -> bool:
+        """Whether a block is fed by a phase."""
+        return bool(set(self.wiring.phases) & set(block.feed.values()))
 
     def source_of(self, rail: str) -> int:
         """Sheet on which a control rail begins."""

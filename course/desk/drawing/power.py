@@ -107,9 +107,9 @@ def _heights(paper: Paper, plan: Plan, block: Block) -> tuple[list[float], list[
     for band in bands:
         least[band] = max(least[band], LEAST["crossing"])
     kind = plan.wiring.devices[main.devices[-1]].kind
-    tail = 67.0 if kind == "motor3" else 62.0 if _feeds_bus(block) else 40.0
+    tail = 67.0 if kind == "motor3" else 62.0 if plan.makes_bus(block) else 40.0
     first = TOP + (66.0 if set(block.feed.values()) & plan.rails_as_points else 50.0 if len(main.rows[0].terminals) == 3 else 34.0)
-    bottom = paper.height - BOTTOM if not _feeds_bus(block) else 0.62 * paper.height
+    bottom = paper.height - BOTTOM if not plan.makes_bus(block) else 0.62 * paper.height
     spare = bottom - first - sum(least) - tail
     if spare < 0:
         paper.troubles.append(f"column of {block.root} is {-spare:.0f} px too high")
@@ -118,10 +118,6 @@ def _heights(paper: Paper, plan: Plan, block: Block) -> tuple[list[float], list[
     for value in least:
         heights.append(heights[-1] + value * (1 + share))
     return heights, bands
-
-
-def _feeds_bus(block: Block) -> bool:
-    return sum(rail.startswith("L") for rail in block.exits.values()) == 3
 
 
 def _column(paper: Paper, plan: Plan, column: Column, left: float, rows: list[float], done: Placed) -> None:
@@ -250,7 +246,7 @@ def _tail(paper: Paper, plan: Plan, block: Block, left: float, y: float, done: P
         middle = symbols.motor(paper, poles, y, 26, last)
         _box(paper, plan, last, left, middle - 4, main.rows[-1].terminals)
         paper.text(left, middle + BOX_H / 2 + 9, device.says.removesuffix(" motor"))
-    elif _feeds_bus(block):
+    elif plan.makes_bus(block):
         done.bus = [(done.spots[t][0], y + 46 + 16 * n) for n, t in enumerate(main.rows[-1].terminals)]
         for terminal, (x, level) in zip(main.rows[-1].terminals, done.bus, strict=True):
             rail = block.exits[terminal]
@@ -269,7 +265,7 @@ def _rails(paper: Paper, plan: Plan, block: Block, x: float, heights: list[float
         base = 0 if column is main else row_of(main, column.tap, "out") + 1
         rows = heights[base : base + len(column.rows)]
         motor = plan.wiring.devices[column.devices[-1]].kind == "motor3"
-        foot = min(rows[-1] + (10 if _feeds_bus(block) else 44 if motor else 40), paper.height - 28)
+        foot = min(rows[-1] + (10 if plan.makes_bus(block) else 44 if motor else 40), paper.height - 28)
         crossings = [] if column is block.columns[-1] else [(heights[band] + heights[band + 1]) / 2 for band in bands]
         free = earth_rail.BOND + 5 if block.exits else 9.0
         earth_rail.draw(paper, plan, column.rows, (rail, foot), rows, crossings, free)

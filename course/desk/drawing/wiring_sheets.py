@@ -104,7 +104,7 @@ def _columns(paper: Paper, plan: Plan, spec: Spec) -> tuple[list[power.Placed], 
     """Draw the power columns: those that make a bus left, what hangs on it right, taps to other sheets between."""
     placed: list[power.Placed] = []
     right = EDGE
-    first = [b for b in spec.blocks if any(r.startswith("L") for r in b.exits.values())]
+    first = [b for b in spec.blocks if plan.makes_bus(b)]
     rest = [b for b in spec.blocks if b not in first]
     for block in first:
         placed.append(power.draw(paper, plan, block, right))
@@ -121,8 +121,8 @@ def _columns(paper: Paper, plan: Plan, spec: Spec) -> tuple[list[power.Placed], 
 def _taps(paper: Paper, plan: Plan, spec: Spec, bus: list[Spot], end: float) -> None:
     """Bus lines with a tap to the breaker of every column on another sheet."""
     here = {b.root for b in spec.blocks}
-    roots = [b for s in plan.specs for b in s.blocks if b.root not in here and any(r.startswith("L") for r in b.feed.values())]
-    levels = {f"L{n + 1}": y for n, (_, y) in enumerate(bus)}
+    roots = [b for s in plan.specs for b in s.blocks if b.root not in here and plan.hangs_on_bus(b)]
+    levels = {rail: y for rail, (_, y) in zip(plan.wiring.phases, bus, strict=True)}
     start = bus[-1][0] + 72
     step = min(TAP_STEP, (end - 30 - start) / max(1, len(roots) - 1))
     if roots and step < 58:
@@ -135,7 +135,7 @@ def _taps(paper: Paper, plan: Plan, spec: Spec, bus: list[Spot], end: float) -> 
     for n, block in enumerate(roots):
         x, top = start + step * n, bus[-1][1] + 26
         for rail in block.feed.values():
-            across = x + TAP * (int(rail[1:]) - 2)
+            across = x + TAP * (plan.wiring.phases.index(rail) - 1)
             paper.line(path((across, levels[rail]), (across, top)), "wire")
             paper.dot(across, levels[rail])
         paper.part(block.root, x, top + BOX_H / 2, says=plan.wiring.devices[block.root].says, elsewhere=True)
