@@ -33,7 +33,7 @@ HAS: dict[str, Callable[[Part], bool]] = {
 def refusal(scene: Scene, step: Step) -> str:
     """Why an act cannot be done, found on copies before any time passes; empty where it can."""
     about = step.about
-    if about.changes is Changes.PAPER and not about.minutes or step.verb not in ACTING:
+    if (about.changes is Changes.PAPER and not about.minutes) or step.verb not in ACTING:
         return ""  # what only writes is never tried
     part = scene.world.store.parts.get(step.mark)
     if about.on and not (part and HAS[about.on](part)):

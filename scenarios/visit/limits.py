@@ -90,7 +90,7 @@ def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     if name in points:
         return points[name].place
     inside = mark in world.wiring.rails and mark != world.wiring.earth
-    return next((place.name for place in world.places.values() if place.kind == "panel"), "") if inside else ""
+    return world.store.place("panel") if inside else ""
 
 
 def _covered(world: World, person: Technician, step: Step, names: Sequence[str]) -> str:

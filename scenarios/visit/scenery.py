@@ -127,9 +127,9 @@ def standing(world: World) -> dict[str, Any]:
         "air": {mark: world.point(f"{mark}.A1") for mark in circuits},
         "display": {mark: world.point(f"{mark}.D") for mark in circuits},
         "core": {mark: world.point(f"{mark}.G1") for mark in circuits},
-        "discharge": float(world.plant.discharge_state[0].discharge),
-        "suction": float(world.plant.suction_state[0].pressure),
-        "fan": float(world.plant.fan_loop_state[0].reference),
+        "discharge": {rack.part.mark: float(world.plant.discharge_state[rack.row].discharge) for rack in world.store.racks},
+        "suction": {group.mark: float(world.plant.suction_state[group.row].pressure) for group in world.store.groups},
+        "fan": {rack.part.mark: float(world.plant.fan_loop_state[rack.row].reference) for rack in world.store.racks},
         "speeds": {m: float(world.network.outputs.speed[n]) for n, m in enumerate(world.network.motors)},
         "alarms": sorted({e.what for e in active_alarms(world)}),
     }

@@ -1,6 +1,5 @@
 """Sentences for what a step showed."""
 
-from typing import Any
 
 from scenarios.facts import Observed
 from scenarios.steps import Step
