@@ -14,11 +14,12 @@ from scenarios.steps import Step
 from scenarios.store.model import Point, Store
 from scenarios.verbs import Changes, Near, Risk, Takes, Where
 from scenarios.visit import scenery
-from scenarios.visit.isolation import LIVE_VOLTS, Proof
+from scenarios.visit.isolation import LIVE_VOLTS, Noted, Proof
 from scenarios.visit.technician import Technician
 
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
+
 
 def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
@@ -174,7 +175,7 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
     if any(proof(world, person, mark).whole for mark in marks):
         return None
     pair = frozenset(step.args[:2])
-    if any(e.what == "volts" and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):
+    if any(e.what == Noted.VOLTS and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):
         return None
     opened = [mark for mark in marks if mark in person.covers and not in_panel(world, world.wiring.devices[mark].place)]
     if opened and person.isolation.off():
