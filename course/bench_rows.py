@@ -64,9 +64,9 @@ def properties() -> Iterator[Row]:
     """Saturation by table, beside asking CoolProp for one state after the other."""
     from CoolProp import CoolProp
 
-    from scenarios.refrigeration import refrigerants
+    from scenarios.refrigeration import property_tables
 
-    tables, pressures = refrigerants.load("R-448A"), np.linspace(1.2e5, 25e5, COLUMN)
+    tables, pressures = property_tables.load("R-448A"), np.linspace(1.2e5, 25e5, COLUMN)
     ours = COLUMN / each_time(lambda: look_up(tables, pressures))
     peer = CoolProp.AbstractState("HEOS", "R448A.mix")
     theirs = 1.0 / each_time(lambda: peer.update(CoolProp.PQ_INPUTS, 8.0e5, 1.0))
@@ -120,10 +120,10 @@ def store() -> Iterator[Row]:
     """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
     from scenarios.files import callfile
     from scenarios.site import World
-    from scenarios.store import read
+    from scenarios.store import files as store_files
 
     call = callfile.load_call(easiest())
-    world = World.fresh(read.load(call["store"]), call, -48 * 3600.0)
+    world = World.fresh(store_files.load(call["store"]), call, -48 * 3600.0)
     world.advance(3600.0)
     two_days = 48 * 3600.0
     yield at_most("48 h of a store, one world", once(lambda: world.fork().advance(two_days)), "s", 0.5)

@@ -6,17 +6,18 @@ Proving dead, a second confirmation, food, people, and everything that proves th
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from graders.moments import Fact, Moment
+from graders.moments import Fact, FactKind, Moment
 from graders.rubric import DEFAULT, Part, Rubric, Tally
+from scenarios.verbs import VERBS
 
-FREE_FACTS = {"known_live", "dead_pair", "locked", "tried", "unlocked", "product_measured", "told", "moved"}
-FREE_VERBS = {"phone", "note", "order", "answer", "cause", "suspect", "cross", "close-out", "move-product"}
+FREE_FACTS = {FactKind.KNOWN_LIVE, FactKind.DEAD_PAIR, FactKind.PRODUCT_MEASURED}
+"""What a reading may show that makes its minutes free; which verbs are free stands in their table."""
 
 
 def charged(moments: Sequence[Moment], facts: Sequence[Fact]) -> float:
     """Minutes that count: on site, up to the last repair, without the way there and without what is free."""
     free = {fact.n for fact in facts if fact.kind in FREE_FACTS}
-    end = max((fact.n for fact in facts if fact.kind == "repaired"), default=None)
+    end = max((fact.n for fact in facts if fact.kind == FactKind.REPAIRED), default=None)
     arrival = next((moment.n for moment in moments if moment.verb == "go"), 0)
     seen: dict[tuple[str, str], int] = {}
     minutes = 0.0
@@ -26,7 +27,7 @@ def charged(moments: Sequence[Moment], facts: Sequence[Fact]) -> float:
         key = (moment.place, moment.step)
         seen[key] = seen.get(key, 0) + 1
         confirmation = bool(moment.readings) and seen[key] == 2
-        if moment.n not in free and moment.verb not in FREE_VERBS and not confirmation and moment.n != arrival:
+        if moment.n not in free and not VERBS[moment.verb].free and not confirmation and moment.n != arrival:
             minutes += moment.minutes
     return minutes
 
@@ -43,7 +44,7 @@ def score(
         return Part("economy", 0.0, rubric.weights["economy"], ("Nothing was repaired.",), ("Nothing was repaired.",))
     tally.give("minutes", share * repaired, f"{spent:.0f} minutes, the reference {reference:.0f}.")
     needed = list(map(str, goals.get("parts", [])))
-    used = [fact.what for fact in facts if fact.kind == "repaired" and fact.data.get("verb", "replace") == "replace"]
+    used = [fact.what for fact in facts if fact.kind == FactKind.REPAIRED and fact.data.get("verb", "replace") == "replace"]
     extra = [mark for k, mark in enumerate(used) if mark not in needed or mark in used[:k]]
     tally.give(
         "parts",

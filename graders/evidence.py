@@ -10,31 +10,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from graders.likelihood import SURPRISE, cap, ln_both
-from graders.moments import Moment, Reading, Suspect, World
-
-PRIOR_CLASSES = (4.0, 2.0, 1.0)
-"""Common, ordinary and rare faults: three coarse classes, because half or double hardly matters."""
-STATE_VERBS = frozenset(
-    [
-        "off",
-        "on",
-        "select",
-        "reset",
-        "push",
-        "set",
-        "lift",
-        "land",
-        "torque",
-        "re-end",
-        "replace",
-        "bridge",
-        "unbridge",
-        "hose",
-        "press",
-        "unlock",
-    ]
-)
-"""Acts that change the plant or the wiring, so that a reading taken again is a new one."""
+from graders.moments import Moment, Reading, SawKind, Suspect, World
 
 Key = tuple[int, str, str]
 
@@ -59,11 +35,7 @@ def states(moments: Sequence[Moment]) -> list[frozenset[tuple[str, str]]]:
     now: dict[str, str] = {}
     found = []
     for moment in moments:
-        words = moment.step.split()
-        if moment.verb in STATE_VERBS and moment.kind not in ("refused", "caution"):
-            subject = words[1] if len(words) > 1 else ""
-            mark = "joint " + subject if moment.verb in ("lift", "land", "torque", "re-end") else subject.split(":")[0]
-            now[mark] = " ".join(words)
+        now.update(moment.changed)
         found.append(frozenset(now.items()))
     return found
 
@@ -83,7 +55,7 @@ def pieces(moments: Sequence[Moment], unsafe: Collection[int] = ()) -> list[Piec
     used: set[tuple[object, ...]] = set()
     found = []
     for moment, state in zip(moments, states(moments), strict=True):
-        if moment.n in unsafe or moment.kind == "caution":
+        if moment.n in unsafe or moment.kind == SawKind.CAUTION:
             continue
         truths = {(truth.of, truth.kind): truth for truth in moment.truths}
         for seen in moment.readings:

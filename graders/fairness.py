@@ -8,15 +8,16 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from typing import Any
 
-from graders import replaying
+from graders import replaying, tour
 from graders.diagnosis import diagnose, matches
 from graders.evidence import Course, course, pieces
-from graders.moments import Cause, Suspect, World
+from graders.moments import Cause, FactKind, SawKind, Suspect, World
 from graders.night import Night
 from graders.reference import Problem, Solver, probe_of
 from graders.rubric import Rubric
 from graders.scorecard import judge
 from graders.separability import inseparable, pair_separation
+from scenarios.verbs import VERBS
 
 SUSPECTS_LEAST = {"first": 8, "own": 14, "hard": 14}
 """Fewest suspects that differ, by level of the call: one circuit of a store has fewer ways to fail than its condenser."""
@@ -34,8 +35,6 @@ TOUR_MOST = 45.0
 """Most points of 100 for a random tour that names a suspect at random."""
 MINUTES_APART = 0.15
 """How far the minutes in a key may be from those of the reference."""
-REPAIRS = frozenset(["replace", "re-end", "torque", "land"])
-"""Acts of the exemplar that the reference needs as well."""
 
 Claim = dict[str, Any]
 
@@ -72,7 +71,7 @@ def causes(night: Night) -> list[Suspect]:
 def suspects(call_id: str, rubric: Rubric) -> Iterator[Claim]:
     """There are enough suspects, and safe steps can tell the cause from the rest."""
     night = toured(call_id)
-    unsafe = [m.step for m in night.moments if m.kind == "incident"]
+    unsafe = [m.step for m in night.moments if m.kind == SawKind.INCIDENT]
     yield claim("the tour of every safe step is safe", not unsafe, ", ".join(unsafe) or f"{len(night.moments)} steps")
     groups = sorted(tuple(sorted(group)) for group in inseparable(night.suspects, night.worlds))
     listed = sorted(tuple(sorted(group)) for group in night.groups or ())
@@ -111,7 +110,7 @@ def weakest(night: Night, true: str, groups: Sequence[Sequence[str]]) -> Claim:
 
 def problem_of(night: Night) -> Problem:
     """The noise-free problem that a tour poses: one probe per reading step, up to the reset that is only there to watch."""
-    end = min((m.n for m in night.moments if m.verb in ("clamp", "reset")), default=10**9)
+    end = min((m.n for m in night.moments if m.verb == tour.WATCH), default=10**9)
     order = [suspect.id for suspect in night.suspects]
     prior = {suspect.id: suspect.prior for suspect in night.suspects}
     worlds = sorted(night.worlds, key=lambda w: order.index(w.suspect))
@@ -120,7 +119,7 @@ def problem_of(night: Night) -> Problem:
     for moment in night.moments:
         if moment.n >= end or not moment.truths:
             continue
-        dead = " dead" if moment.verb in ("ohms", "insulation", "tug", "feel") else ""
+        dead = " dead" if VERBS[moment.verb].dead else ""
         columns = [[w.truths.get((moment.n, t.of, t.kind)) for w in worlds] for t in moment.truths]
         probe = probe_of(moment.step.removesuffix(" anyway=yes"), max(moment.minutes, 0.25), moment.place + dead, columns)
         if probe is not None and len(set(probe.outcomes)) > 1:
@@ -139,7 +138,9 @@ def reference(call_id: str, rubric: Rubric) -> Iterator[Claim]:
     true = next((k for k, name in enumerate(problem.classes) if name in ids), None)
     steps, minutes = solver.path(true) if true is not None else ([], 0.0)
     yield claim("the reference finds the cause by safe steps", bool(steps), f"{minutes:.0f} min: {', '.join(steps)}")
-    repair = sum(m.minutes for m in exemplar(call_id).moments if m.verb in REPAIRS)
+    own = exemplar(call_id)
+    repairs = {fact.n for fact in own.facts if fact.kind == FactKind.REPAIRED}
+    repair = sum(m.minutes for m in own.moments if m.n in repairs)
     key = float(night.key["goals"]["economy"]["minutes"])
     near = abs(minutes + repair - key) <= MINUTES_APART * key
     yield claim("the key's minutes are the reference's", near, f"{minutes:.0f} and {repair:.0f} for the repair; key {key:g}")
@@ -181,7 +182,7 @@ def tours(call_id: str, rubric: Rubric) -> Iterator[Claim]:
     """A random tour of readings that names a suspect at random scores low."""
     seed = replaying.seeds(call_id)[0]
     night, pick, scores = toured(call_id), random.Random(2), []
-    looks = [m for m in night.moments if m.kind in ("reading", "sight", "sound", "smell") and "anyway" not in m.step]
+    looks = [m for m in night.moments if SawKind(m.kind).seen and "anyway" not in m.step]
     for _ in range(2):
         steps: list[str] = []
         for m in sorted(pick.sample(looks, min(12, len(looks))), key=lambda m: m.n):

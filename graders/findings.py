@@ -10,7 +10,7 @@ import numpy as np
 from graders import picture, safety, service
 from graders.diagnosis import matches
 from graders.evidence import Course
-from graders.moments import Moment
+from graders.moments import FactKind, Moment
 from graders.scorecard import Judged, percent
 
 TELLING = 3
@@ -89,15 +89,14 @@ def told(judged: Judged, k: int, number: int) -> dict[str, Any]:
 
 
 TURNS = {
-    "repaired": "{what} {verb}",
-    "reset": "{what} reset",
-    "pushed": "{what} pushed",
-    "named": "cause named",
-    "moved": "product of {what} moved",
-    "closed_out": "closed out",
-    "incident": "{text}",
-    "switched_on": "{what} on",
-    "proven_dead": "{what} proved dead",
+    FactKind.REPAIRED: "{what} {verb}",
+    FactKind.RESET: "{what} reset",
+    FactKind.PUSHED: "{what} pushed",
+    FactKind.NAMED: "cause named",
+    FactKind.MOVED: "product of {what} moved",
+    FactKind.CLOSED_OUT: "closed out",
+    FactKind.INCIDENT: "{text}",
+    FactKind.SWITCHED_ON: "{what} on",
 }
 """Facts that turn a night, and how they are said."""
 

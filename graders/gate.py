@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from graders.diagnosis import Diagnosis, carried
 from graders.evidence import Course
-from graders.moments import Fact
+from graders.moments import Fact, FactKind
 from graders.night import Night
 from graders.rubric import Rubric
 from graders.safety import bare_hands
@@ -64,7 +64,7 @@ def bars(
     known = carried(odds, found.named, night.truth, found.frozen, night.merged(), rubric.carries_least)
     reasons = (
         (REPLAY, not night.replays),
-        (OPEN, not any(fact.kind == "closed_out" for fact in night.facts)),
+        (OPEN, not any(fact.kind == FactKind.CLOSED_OUT for fact in night.facts)),
         (INCIDENT, bool(incidents)),
         (HANDS, bool(bare_hands(night.facts))),
         (CALLBACK, after is not None and not after.held),

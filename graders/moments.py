@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from scenarios.facts import Fact as Fact
+from scenarios.facts import FactKind as FactKind
+from scenarios.facts import SawKind as SawKind
 from scenarios.facts import Truth as Truth
 
 PSI = 6894.757293168
@@ -40,10 +42,12 @@ class Moment:
     place: str
     step: str
     saw: str
-    kind: str
+    kind: SawKind
     minutes: float = 0.0
     readings: tuple[Reading, ...] = ()
     truths: tuple[Truth, ...] = ()
+    changed: tuple[tuple[str, str], ...] = ()
+    """What of the store it left as another, and as what."""
 
     @property
     def verb(self) -> str:

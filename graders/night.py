@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from graders.calculations import Saturation
-from graders.moments import Aftermath, Cause, Fact, Moment, Suspect, Trend, World, split_reason
+from graders.moments import Aftermath, Cause, Fact, FactKind, Moment, SawKind, Suspect, Trend, World, split_reason
 from graders.separability import inseparable
 
 
@@ -56,7 +56,7 @@ class Night:
 
 def named(facts: Sequence[Fact]) -> Cause | None:
     """The cause on the work order: the last one named."""
-    last = max((fact for fact in facts if fact.kind == "named"), key=lambda fact: fact.n, default=None)
+    last = max((fact for fact in facts if fact.kind == FactKind.NAMED), key=lambda fact: fact.n, default=None)
     if last is None:
         return None
     data = last.data
@@ -72,7 +72,7 @@ def answers(facts: Sequence[Fact]) -> dict[str, tuple[int, float, str]]:
     """The last answer to each question: step, value, unit as typed."""
     found = {}
     for fact in facts:
-        if fact.kind == "answered":
+        if fact.kind == FactKind.ANSWERED:
             found[fact.what] = (fact.n, float(fact.data["value"]), str(fact.data.get("unit", "")))
     return found
 
@@ -86,10 +86,10 @@ def reason_seen(night: Night) -> bool:
             true.part,
             *(f"{true.part}:{terminal}" for terminal in true.where.removeprefix(f"{true.part}:").split("-") if terminal),
         }
-    last = max((fact.n for fact in night.facts if fact.kind == "repaired"), default=10**9)
-    unsafe = {fact.n for fact in night.facts if fact.kind == "incident"}
+    last = max((fact.n for fact in night.facts if fact.kind == FactKind.REPAIRED), default=10**9)
+    unsafe = {fact.n for fact in night.facts if fact.kind == FactKind.INCIDENT}
     for moment in night.moments:
-        if moment.n <= last and moment.n not in unsafe and moment.kind in ("reading", "sight", "sound", "smell"):
+        if moment.n <= last and moment.n not in unsafe and SawKind(moment.kind).seen:
             words = set(moment.step.split()[1:]) | {reading.of for reading in moment.readings}
             if words & names:
                 return True

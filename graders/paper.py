@@ -4,17 +4,18 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from graders.moments import Fact
+from graders.moments import Fact, FactKind
 from graders.rubric import DEFAULT, Part, Rubric, Tally
 from graders.service import topic_of
+from scenarios.facts import LeftKind
 
-TEMPORARY = {"bypass", "bridge", "hand", "lifted", "setting"}
+TEMPORARY = {LeftKind.BYPASS, LeftKind.BRIDGE, LeftKind.LIFTED}
 """Kinds of things left that are temporary measures, and need an end and an owner."""
 
 
 def order(facts: Sequence[Fact]) -> dict[str, str]:
     """The work order as it stood at close-out: the last text of each field."""
-    return {fact.what: str(fact.data.get("text", fact.text)) for fact in facts if fact.kind == "order"}
+    return {fact.what: str(fact.data.get("text", fact.text)) for fact in facts if fact.kind == FactKind.ORDER}
 
 
 def says(text: str, groups: Sequence[Sequence[str]]) -> float:
@@ -53,14 +54,14 @@ def score(facts: Sequence[Fact], goals: Mapping[str, Any], rubric: Rubric = DEFA
 def was_told(facts: Sequence[Fact], want: Mapping[str, Any]) -> bool:
     """Whether a person was told one of the topics."""
     return any(
-        fact.kind == "told" and str(fact.data.get("person", fact.what)) == want["person"] and topic_of(fact) in want["topic"]
+        fact.kind == FactKind.TOLD and str(fact.data.get("person", fact.what)) == want["person"] and topic_of(fact) in want["topic"]
         for fact in facts
     )
 
 
 def temporary(facts: Sequence[Fact], written: Mapping[str, str], needed: bool) -> tuple[float, str]:
     """Temporary measures: none left needs one word that says so; one left needs until and whose."""
-    left = [fact for fact in facts if fact.kind == "left" and str(fact.data.get("kind") or fact.what) in TEMPORARY]
+    left = [fact for fact in facts if fact.kind == FactKind.LEFT and fact.data["kind"] in TEMPORARY]
     text = written.get("temporary", "").strip()
     if not text:
         return 0.0, "The work order does not say whether anything temporary was left."

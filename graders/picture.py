@@ -7,7 +7,7 @@ from html import escape
 from itertools import pairwise
 
 from graders.evidence import Course
-from graders.moments import Moment, Trend
+from graders.moments import Moment, SawKind, Trend
 
 LEFT, WIDE, RIGHT = 216.0, 724.0, 24.0
 """Label column, plot and margin [px]."""
@@ -99,9 +99,9 @@ def steps(axis: Axis, y: float, moments: Sequence[Moment], numbered: dict[int, i
             continue
         if moment.n in bad:
             out.append(f'<path class="bad" d="M{x - 5:g} {y - 5:g}l10 10m0 -10l-10 10">{title}</path>')
-        elif moment.kind in ("reading", "sight", "sound", "smell"):
+        elif SawKind(moment.kind).seen:
             out.append(f'<circle class="ring" cx="{x:g}" cy="{y:g}" r="4">{title}</circle>')
-        elif moment.kind == "act" and moment.verb not in ("go", "wait"):
+        elif moment.kind == SawKind.ACT:
             out.append(f'<rect class="hand" x="{x - 4:g}" y="{y - 4:g}" width="8" height="8">{title}</rect>')
     for moment in moments:
         if moment.n in numbered:

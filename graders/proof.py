@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from graders import economy, fairness, gate, replaying, safety
+from graders.moments import FactKind
 from graders.fairness import Claim, claim
 from graders.night import Night
 from graders.rubric import DEFAULT, Rubric
@@ -82,7 +83,7 @@ def short_of_sound(call_id: str, seed: int, n: int, rubric: Rubric) -> Iterator[
     yield from (fact.text for fact in safety.incidents(night.facts))
     yield from (f"{gate.HANDS.says}: {fact.what}" for fact in safety.bare_hands(night.facts))
     yield from (f"{answer.id}: {answer.verdict.in_words}" for answer in wrong)
-    if not any(fact.kind == "closed_out" for fact in night.facts):
+    if not any(fact.kind == FactKind.CLOSED_OUT for fact in night.facts):
         yield gate.OPEN.says
 
 
@@ -91,7 +92,7 @@ def reworked(night: Night, rubric: Rubric) -> Night:
     own = {answer.id: answer for answer in judge_answers(night, rubric) if answer.reference is not None}
     facts = [
         replace(fact, data={"value": round(own[fact.what].reference or 0.0, 2), "unit": own[fact.what].unit})
-        if fact.kind == "answered" and fact.what in own
+        if fact.kind == FactKind.ANSWERED and fact.what in own
         else fact
         for fact in night.facts
     ]

@@ -12,15 +12,17 @@ from graders import aftermath, tour
 from graders.aftermath import Happening
 from graders.calculations import Saturation
 from graders.locking import locked_off
-from graders.moments import Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
+from graders.moments import Aftermath, Fact, FactKind, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
+from scenarios.facts import LeftKind
 from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
 
+NO_PLAN = Plan(())
 DEAD, LIVE = 10.0, 50.0
 """Displayed volts that count as dead and as live."""
 HOURS_AFTER = 72.0
@@ -50,19 +52,23 @@ def reading(row: Mapping[str, str], truth: seen_facts.Truth | None) -> Reading:
     return Reading(str(row["of"]), str(row["kind"]), str(row["shown"]), unit, None if words else figure(str(row["shown"]), unit))
 
 
-def moment(made: seen_facts.Moment, truths: Sequence[Truth] = ()) -> Moment:
+def moment(made: seen_facts.Moment, truths: Sequence[Truth] = (), changed: tuple[tuple[str, str], ...] = ()) -> Moment:
     """One step, with the truths behind its readings."""
     by = {(truth.of, truth.kind): truth for truth in truths}
     readings = tuple(reading(row, by.get((row["of"], row["kind"]))) for row in made.saw.readings)
-    return Moment(made.n, made.t, made.place, made.step, made.saw.text, made.saw.kind, made.saw.minutes, readings, tuple(truths))
+    saw = made.saw
+    return Moment(made.n, made.t, made.place, made.step, saw.text, saw.kind, saw.minutes, readings, tuple(truths), changed)
 
 
-def moments(made: Sequence[seen_facts.Moment], truths: Mapping[tuple[int, str, str], Truth]) -> tuple[Moment, ...]:
-    """All steps, each with its truths."""
+def moments(
+    made: Sequence[seen_facts.Moment], truths: Mapping[tuple[int, str, str], Truth], plan: Plan = NO_PLAN
+) -> tuple[Moment, ...]:
+    """All steps, each with its truths and what it changed."""
     by: dict[int, list[Truth]] = {}
     for (n, _, _), truth in truths.items():
         by.setdefault(n, []).append(truth)
-    return tuple(moment(one, by.get(one.n, ())) for one in made)
+    changed = {done.n: done.changed for done in plan.steps}
+    return tuple(moment(one, by.get(one.n, ()), changed.get(one.n, ())) for one in made)
 
 
 def facts(
@@ -72,46 +78,46 @@ def facts(
     found: list[Fact] = []
     for fact in made:
         data = dict(fact.data)
-        if fact.kind == "hands_on":
+        if fact.kind == FactKind.HANDS_ON:
             data["locked_off"] = locked_off(wiring, fact.what, data["locked"])
         found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(data.get("text", "")), data))
         found += _derived(found[-1])
-    found += [Fact("product_measured", m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
-    if any(fact.kind == "closed_out" for fact in found):
+    found += [Fact(FactKind.PRODUCT_MEASURED, m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
+    if any(fact.kind == FactKind.CLOSED_OUT for fact in found):
         n = moments[-1].n if moments else 0
-        found += [Fact("left", n, end, what, text, {"kind": kind}) for kind, what, text in things_left(left)]
+        found += [Fact(FactKind.LEFT, n, end, what, text, {"kind": kind}) for kind, what, text in things_left(left)]
     return tuple(sorted(found, key=lambda fact: fact.n))
 
 
 def _derived(fact: Fact) -> Iterator[Fact]:
     """What a fact of the session means for safe work."""
-    if fact.kind == "volts":
+    if fact.kind == FactKind.VOLTS:
         volts = float(fact.data["volts"])
         data = {"a": fact.data["a"], "b": fact.data["b"], "volts": volts}
         if volts >= LIVE:
-            yield Fact("known_live", fact.n, fact.t, fact.what, "", data)
+            yield Fact(FactKind.KNOWN_LIVE, fact.n, fact.t, fact.what, "", data)
         elif volts < DEAD:
-            yield Fact("dead_pair", fact.n, fact.t, fact.what, "", data)
+            yield Fact(FactKind.DEAD_PAIR, fact.n, fact.t, fact.what, "", data)
 
 
-def things_left(left: Mapping[str, Any]) -> Iterator[tuple[str, str, str]]:
+def things_left(left: Mapping[str, Any]) -> Iterator[tuple[LeftKind, str, str]]:
     """Kind, name and words of everything that was not put back."""
     if left.get("door_open"):
-        yield "door", "DOOR", "the panel door open"
+        yield LeftKind.DOOR, "DOOR", "the panel door open"
     for name in left.get("covers", []):
-        yield "cover", name, f"the cover of {name} off"
+        yield LeftKind.COVER, name, f"the cover of {name} off"
     for name in left.get("locks", {}):
-        yield "lock", name, f"your lock on {name}"
+        yield LeftKind.LOCK, name, f"your lock on {name}"
     for pair in left.get("bridges", []):
-        yield "bridge", " ".join(pair), f"a jumper from {pair[0]} to {pair[1]}"
+        yield LeftKind.BRIDGE, " ".join(pair), f"a jumper from {pair[0]} to {pair[1]}"
     for name in left.get("lifted", []):
-        yield "lifted", name, f"the wire at {name} lifted"
+        yield LeftKind.LIFTED, name, f"the wire at {name} lifted"
     for n, name in left.get("clamps", {}).items():
-        yield "clamp", name, f"clamp {n} at {name}"
+        yield LeftKind.CLAMP, name, f"clamp {n} at {name}"
     for side, name in left.get("gauges", {}).items():
-        yield "gauge", name, f"the {side} hose on {name}"
+        yield LeftKind.GAUGE, name, f"the {side} hose on {name}"
     for name, position in left.get("off_normal", {}).items():
-        yield "bypass", name, f"{name} on {position}"
+        yield LeftKind.BYPASS, name, f"{name} on {position}"
 
 
 def how_left(session: Any) -> dict[str, Any]:
@@ -126,9 +132,9 @@ def how_left(session: Any) -> dict[str, Any]:
 @cache
 def saturation(refrigerant: str) -> Saturation:
     """Dew and bubble temperature of a refrigerant from the committed tables."""
-    from scenarios.refrigeration import fluid, refrigerants
+    from scenarios.refrigeration import fluid, property_tables
 
-    tables = refrigerants.load(refrigerant)
+    tables = property_tables.load(refrigerant)
     return Saturation(
         dew=lambda pressure: float(fluid.saturation(tables, pressure).t_dew),
         bubble=lambda pressure: float(fluid.saturation(tables, pressure).t_bub),
@@ -172,14 +178,14 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
 def in_all_worlds(session: Any, suspects: bool) -> tuple[tuple[Moment, ...], tuple[Suspect, ...], tuple[World, ...]]:
     """The steps of a call with the truths behind them, every suspect, and what every suspect's world would have shown."""
     night, seed = session.night, session.seed
-    plan = Plan.of(session.moments, session.facts, session.words)
-    shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed))
+    plan = Plan.of(session.moments, session.facts, session.words, night.store)
+    shown = moments(session.moments, truths(plan, night.world(seed), session.call, seed), plan)
     return shown, *(suspects_and_worlds(night, seed, until_proved(session, plan)) if suspects else ((), ()))
 
 
 def until_proved(session: Any, plan: Plan) -> Plan:
     """The plan up to a few steps after the last repair; recovery tells suspects nothing new."""
-    repairs = [fact.n for fact in session.facts if fact.kind == "repaired"]
+    repairs = [fact.n for fact in session.facts if fact.kind == FactKind.REPAIRED]
     return plan.upto(max(repairs) + PROOF_STEPS) if repairs else plan
 
 

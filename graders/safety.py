@@ -9,51 +9,45 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
-from graders.evidence import STATE_VERBS
-from graders.moments import Fact, Moment
+from graders.moments import Fact, FactKind, Moment, SawKind
 from graders.rubric import DEFAULT, Part, Rubric, Tally
+from scenarios.facts import IncidentKind
+from scenarios.verbs import VERBS
 
 INCIDENTS = {
-    "touched_live": "Live metal was touched.",
-    "arc_amps": "Leads in the amps jack were put across a live circuit.",
-    "reclosed_blind": "A breaker or fuse was closed again before its cause was looked for.",
-    "safety_bridged": "A safety was jumped or raised.",
-    "contactor_pressed_live": "A contactor was pushed in live.",
-    "wrong_lock": "The wrong disconnect was locked, and then the part was touched.",
-    "others_lock": "Somebody else's lock was taken off.",
-    "vented": "Refrigerant was vented.",
-    "insulation_into_electronics": "An insulation test was put into electronics.",
+    IncidentKind.TOUCHED_LIVE: "Live metal was touched.",
+    IncidentKind.RECLOSED_BLIND: "A breaker or fuse was closed again before its cause was looked for.",
+    IncidentKind.SAFETY_BRIDGED: "A safety was jumped or raised.",
+    IncidentKind.CONTACTOR_PRESSED_LIVE: "A contactor was pushed in live.",
+    IncidentKind.WRONG_LOCK: "The wrong disconnect was locked, and then the part was touched.",
+    IncidentKind.INSULATION_INTO_ELECTRONICS: "An insulation test was put into electronics.",
 }
-NO_HANDS = {"clamp"}
-"""Verbs that go round insulation and touch no metal; dials and resets are worked with a tool and leave no such fact at all."""
-LEFT_SAFE = {"door", "cover", "lock", "tag", "bridge", "bypass", "joint", "lifted", "gauge", "clamp"}
-"""Kinds of things left behind that safe work answers for; a wrong setting or product is service."""
 
 
 def incidents(facts: Iterable[Fact]) -> list[Fact]:
     """Incidents in order, one per step."""
     seen: dict[int, Fact] = {}
     for fact in facts:
-        if fact.kind == "incident":
+        if fact.kind == FactKind.INCIDENT:
             seen.setdefault(fact.n, fact)
     return [seen[n] for n in sorted(seen)]
 
 
 def bare_hands(facts: Iterable[Fact]) -> list[Fact]:
     """Hands on a part that was not locked off and proved dead, whether or not it happened to be: luck is no excuse."""
-    hands = [fact for fact in facts if fact.kind == "hands_on" and fact.data.get("verb") not in NO_HANDS]
+    hands = [fact for fact in facts if fact.kind == FactKind.HANDS_ON and VERBS[fact.data["verb"]].metal]
     return [fact for fact in hands if not (fact.data.get("proven") and fact.data.get("locked_off"))]
 
 
-def incident_kind(fact: Fact) -> str:
+def incident_kind(fact: Fact) -> IncidentKind:
     """Which of :data:`INCIDENTS` a fact is."""
-    return str(fact.data.get("kind") or fact.what)
+    return IncidentKind(fact.what)
 
 
 def incident_json(fact: Fact) -> dict[str, object]:
     """The form of the scorecard."""
     kind = incident_kind(fact)
-    return {"kind": kind, "n": fact.n, "t": fact.t, "text": fact.text or INCIDENTS.get(kind, kind)}
+    return {"kind": kind, "n": fact.n, "t": fact.t, "text": fact.text or INCIDENTS[kind]}
 
 
 def pair_of(fact: Fact) -> frozenset[str]:
@@ -89,7 +83,7 @@ class Isolation:
 def isolation(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Moment]) -> Isolation | None:
     """How well a part was isolated when hands first went on it; None where they never did."""
     part = str(goal["part"])
-    hands = [fact for fact in facts if fact.kind == "hands_on" and fact.what.split(":")[0] == part]
+    hands = [fact for fact in facts if fact.kind == FactKind.HANDS_ON and fact.what.split(":")[0] == part]
     if not hands:
         return None
     best = [quality(goal, facts, moments, hand.n) for hand in hands]
@@ -98,13 +92,14 @@ def isolation(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[
 
 def quality(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Moment], hands: int) -> Isolation:
     """How well a part was isolated at one laying on of hands (a step number)."""
-    powered = max((m.n for m in moments if m.verb in ("on", "unlock") and m.n < hands and m.kind == "act"), default=-1)
+    live_again = (FactKind.SWITCHED_ON, FactKind.UNLOCKED)
+    powered = max((fact.n for fact in facts if fact.kind in live_again and fact.n < hands), default=-1)
     since = [fact for fact in facts if powered < fact.n < hands]
-    live = [fact for fact in facts if fact.kind == "known_live" and fact.n < hands]
+    live = [fact for fact in facts if fact.kind == FactKind.KNOWN_LIVE and fact.n < hands]
     marks = [str(mark) for mark in goal.get("lock", [])]
-    hung = {kind: {fact.what for fact in since if fact.kind == kind and not fact.data.get("moved")} for kind in ("locked", "tried")}
-    lock = sum(mark in hung["locked"] for mark in marks) / len(marks) if marks else 1.0
-    pairs = {pair_of(fact): fact.n for fact in since if fact.kind == "dead_pair"}
+    hung = {kind: {fact.what for fact in since if fact.kind == kind and not fact.data.get("moved")} for kind in (FactKind.LOCKED, FactKind.TRIED)}
+    lock = sum(mark in hung[FactKind.LOCKED] for mark in marks) / len(marks) if marks else 1.0
+    pairs = {pair_of(fact): fact.n for fact in since if fact.kind == FactKind.DEAD_PAIR}
     sets = [wanted(poles) for poles in goal.get("dead", [])]
     share, shown = max(
         ((len(want & pairs.keys()) / len(want), want & pairs.keys()) for want in sets),
@@ -114,38 +109,48 @@ def quality(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Mo
     first, last = min((pairs[p] for p in shown), default=None), max((pairs[p] for p in shown), default=None)
     before = first is not None and any(fact.n < first for fact in live)
     after = last is not None and any(fact.n > last for fact in live)
-    return Isolation(str(goal["part"]), lock, 1.0 if hung["tried"] else 0.0, float(before), share, float(after))
+    return Isolation(str(goal["part"]), lock, 1.0 if hung[FactKind.TRIED] else 0.0, float(before), share, float(after))
 
 
-def score(facts: Sequence[Fact], moments: Sequence[Moment], goals: Mapping[str, Any], rubric: Rubric = DEFAULT) -> Part:
-    """Points of safe work, which shows in work alone; an incident costs here and nowhere else."""
+def score(
+    facts: Sequence[Fact], moments: Sequence[Moment], goals: Mapping[str, Any], repaired: float, rubric: Rubric = DEFAULT
+) -> Part:
+    """Points of safe work, which shows in work alone; an incident costs here and nowhere else.
+
+    Parameters
+    ----------
+    facts, moments : sequence
+        What happened, and the steps.
+    goals : mapping
+        ``goals.safe`` of the key.
+    repaired : float
+        Share of the repair that was done: where nothing has to be isolated, that is all the work that can be safe. [-]
+    rubric : Rubric
+        What a point is given for.
+    """
     tally = Tally("safe", rubric.safe, rubric.weights["safe"])
     _isolations(tally, [(goal, isolation(goal, facts, moments)) for goal in goals.get("isolation", [])])
-    hands = [fact for fact in facts if fact.kind == "hands_on"]
+    hands = [fact for fact in facts if fact.kind == FactKind.HANDS_ON]
     bare = [fact for fact in hands if not fact.data.get("proven", True)]
-    worked = any(moment.verb in STATE_VERBS and moment.kind == "act" for moment in moments)
-    none = float(worked and not goals.get("isolation"))
-    tally.give("proven", 1.0 - len(bare) / len(hands) if hands else none, _bare(bare) if bare else "")
-    left = [fact for fact in facts if fact.kind == "left" and left_kind(fact) in LEFT_SAFE]
-    closed = any(fact.kind == "closed_out" for fact in facts)
+    alone = 1.0 if goals.get("isolation") else repaired
+    clean = 1.0 - len(bare) / len(hands) if hands else float(not goals.get("isolation"))
+    tally.give("proven", alone * clean, _bare(bare) if bare else "")
+    left = [fact for fact in facts if fact.kind == FactKind.LEFT]
+    closed = any(fact.kind == FactKind.CLOSED_OUT for fact in facts)
+    worked = any(moment.changed and moment.kind == SawKind.ACT for moment in moments)
     tally.give(
         "left",
-        1.0 - len(left) / 3.0 if closed and worked else 0.0,
+        alone * (1.0 - len(left) / 3.0) if closed and worked else 0.0,
         "Left behind: " + "; ".join(fact.text or fact.what for fact in left) if left else "",
     )
     happened = incidents(facts)
     for fact in happened:
-        tally.blame(str(incident_json(fact)["text"]), INCIDENTS.get(incident_kind(fact), "There was an unsafe act."))
+        tally.blame(str(incident_json(fact)["text"]), INCIDENTS[incident_kind(fact)])
     resets = _resets(facts, {fact.n for fact in happened})
     for text, said in resets:
         tally.blame(text, said)
     minus = rubric.incident_cost * len(happened) + rubric.reset_cost * len(resets)
     return tally.part(minus, "Isolated, proved dead, nothing left open; no unsafe act.")
-
-
-def left_kind(fact: Fact) -> str:
-    """What sort of thing was left behind."""
-    return str(fact.data.get("kind") or fact.what.split(" ")[0])
 
 
 def _bare(bare: Sequence[Fact]) -> str:
@@ -178,10 +183,10 @@ def _isolations(tally: Tally, found: Sequence[tuple[Mapping[str, Any], Isolation
 
 def _resets(facts: Sequence[Fact], incident_steps: set[int]) -> list[tuple[str, str]]:
     """Resets that cost, in words for instructor and trainee: the second of one part before a repair, or one without a look."""
-    repaired = min((fact.n for fact in facts if fact.kind == "repaired"), default=10**9)
+    repaired = min((fact.n for fact in facts if fact.kind == FactKind.REPAIRED), default=10**9)
     found = []
     for fact in facts:
-        if fact.kind != "reset" or fact.n in incident_steps:
+        if fact.kind != FactKind.RESET or fact.n in incident_steps:
             continue
         if not fact.data.get("looked_before", True):
             why = f"{fact.what} was reset before anybody had looked why it tripped."

@@ -76,7 +76,7 @@ def judge(night: Night, rubric: Rubric = DEFAULT) -> Judged:
     repaired, _ = service.repair_share(ending, goals.get("service", {}))
     judged = judge_answers(night, rubric)
     parts = (
-        safety.score(night.facts, night.moments, goals.get("safe", {}), rubric),
+        safety.score(night.facts, night.moments, goals.get("safe", {}), repaired, rubric),
         diagnosis_part(odds, found, night, rubric),
         sums_part(judged, rubric),
         service.score(ending, goals.get("service", {}), rubric),

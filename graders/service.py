@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from graders.moments import Aftermath, Fact, Moment
+from graders.moments import Aftermath, Fact, FactKind, Moment, SawKind
 from graders.rubric import DEFAULT, Part, Rubric, Tally
 
 
@@ -20,7 +20,7 @@ class Ending:
 def acts(moments: Sequence[Moment], start: str) -> list[Moment]:
     """Steps that took effect and begin with these words."""
     words = start.split()
-    return [m for m in moments if m.step.split()[: len(words)] == words and m.kind not in ("refused", "caution", "incident")]
+    return [m for m in moments if m.step.split()[: len(words)] == words and SawKind(m.kind).done]
 
 
 def repair_share(ending: Ending, goals: Mapping[str, Any]) -> tuple[float, list[str]]:
@@ -38,12 +38,12 @@ def repair_share(ending: Ending, goals: Mapping[str, Any]) -> tuple[float, list[
 
 def last_repair(facts: Sequence[Fact]) -> Fact | None:
     """The last repair, after which proof begins."""
-    return max((fact for fact in facts if fact.kind == "repaired"), key=lambda fact: fact.n, default=None)
+    return max((fact for fact in facts if fact.kind == FactKind.REPAIRED), key=lambda fact: fact.n, default=None)
 
 
 def first_repair(facts: Sequence[Fact]) -> int | None:
     """Step of the first repair, where the odds freeze; None where nothing was repaired."""
-    return min((fact.n for fact in facts if fact.kind == "repaired"), default=None)
+    return min((fact.n for fact in facts if fact.kind == FactKind.REPAIRED), default=None)
 
 
 def order_share(moments: Sequence[Moment], pairs: Sequence[Sequence[str]]) -> tuple[float, list[str]]:
@@ -66,7 +66,7 @@ def reset_share(facts: Sequence[Fact], marks: Sequence[str]) -> tuple[float, lis
     """Share of manual resets that were made, each with the pressure down."""
     total, missing = 0.0, []
     for mark in marks:
-        made = [fact for fact in facts if fact.kind in ("reset", "pushed") and fact.what == mark]
+        made = [fact for fact in facts if fact.kind in (FactKind.RESET, FactKind.PUSHED) and fact.what == mark]
         sound = [fact for fact in made if fact.data.get("pressure_low", fact.data.get("took", True))]
         total += 1.0 if sound else (0.5 if made else 0.0)
         if not sound:
@@ -86,7 +86,7 @@ def proof_share(ending: Ending, wanted: Sequence[Mapping[str, Any]]) -> tuple[fl
         seen = sum(
             1
             for m in late
-            if any(r.of in names for r in m.readings) or (m.step.split()[-1] in names and m.kind in ("reading", "sight", "sound"))
+            if any(r.of in names for r in m.readings) or (m.step.split()[-1] in names and SawKind(m.kind).seen)
         )
         share = min(1.0, seen / int(proof.get("times", 1)))
         total += share
@@ -100,9 +100,9 @@ def product_share(facts: Sequence[Fact], goals: Mapping[str, Any]) -> tuple[floa
     circuits = {str(c) for c in goals.get("product", [])}
     if not circuits:
         return 1.0, []
-    measured = any(fact.kind == "product_measured" and fact.what.split(".")[0] in circuits for fact in facts)
+    measured = any(fact.kind == FactKind.PRODUCT_MEASURED and fact.what.split(".")[0] in circuits for fact in facts)
     topics = {str(topic) for topic in goals.get("food", ["food"])}
-    told = any(fact.kind == "told" and topic_of(fact) in topics for fact in facts)
+    told = any(fact.kind == FactKind.TOLD and topic_of(fact) in topics for fact in facts)
     missing = [
         text
         for done, text in ((measured, "product temperature between the packs"), (told, "the store told the readings, with times"))

@@ -24,6 +24,10 @@ CASE = ("read C{n}", "look C{n}", "temp C{n}.A1", "temp C{n}.T1 how=pipe", "gaug
 """Readings at a circuit of which a part is suspected."""
 
 
+WATCH = "clamp"
+"""Verb with which the tour goes over from reading everything as it stands to watching one start."""
+
+
 @dataclass(frozen=True)
 class Wired:
     """One part of the wiring as the tour needs it: mark, kind, place, poles (line and load terminal), and control pairs."""
@@ -111,7 +115,7 @@ def _dead(here: Sequence[Wired]) -> Iterator[str]:
 def _watched(part: Wired, breakers: Sequence[str]) -> Iterator[str]:
     """One reset to watch: clamps hung dead, door shut, on, reset, and the amps at once and half a minute later."""
     yield "go panel"
-    yield from (f"clamp {n} {load} anyway=yes" for n, (_, load) in enumerate(part.poles, 1))
+    yield from (f"{WATCH} {n} {load} anyway=yes" for n, (_, load) in enumerate(part.poles, 1))
     yield "close DOOR"
     yield from (step for mark in breakers for step in (f"unlock {mark}", f"on {mark}"))
     yield from (f"reset {part.mark}", "amps", "wait 0.5", "amps")

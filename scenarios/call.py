@@ -12,21 +12,14 @@ from typing import Any
 from scenarios import record, steps
 from scenarios.assignments import Assignment, assignment
 from scenarios.errors import BadRequest
-from scenarios.facts import Aftermath, Fact, Moment, Observed, Saw
+from scenarios.facts import Aftermath, Fact, FactKind, Moment, Observed, Saw, SawKind
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
+from scenarios.stepper import INCIDENT_MINUTES, Stepper
 from scenarios.store.model import Point
-from scenarios.verbs import VERBS
-from scenarios.visit import acting, controller_log, hazards, limits, scenery, senses, wording
-from scenarios.visit.observing import OBSERVING, observe
-from scenarios.visit.outcome import Outcome, Refused, Scene
+from scenarios.verbs import Takes
+from scenarios.visit import acting, controller_log, hazards, limits, wording
 from scenarios.visit.technician import Technician
-
-MOST_NOTICE = 30.0
-"""Longest wait for something to be noticed [min]."""
-INCIDENT_MINUTES = 15.0
-"""Time an incident takes before work goes on from a made-safe state [min]."""
-
 
 class Session:
     """One call being taken or replayed."""
@@ -43,20 +36,33 @@ class Session:
         world : World
             The world it is taken in; changed as the call goes on.
         """
-        self.night, self.seed, self.world = night, seed, world
-        self.writer: record.Writer | None = None
+        self.night, self.seed = night, seed
         self.call: dict[str, Any] = night.played
-        self.person = Technician()
+        self.stepper = Stepper(world, self.call)
+        self.writer: record.Writer | None = None
         self.words = night.words
-        self.t = 0.0
         self.n = 0
         self.moments: list[Moment] = []
         self.facts: list[Fact] = []
         self.closed = False
-        self.heard: list[str] = []
         self.arrived = 0.0
         self.log_read: dict[str, Any] | None = None
         self._under_way: int | None = None
+
+    @property
+    def world(self) -> World:
+        """The world it is taken in."""
+        return self.stepper.world
+
+    @property
+    def person(self) -> Technician:
+        """Who takes it."""
+        return self.stepper.person
+
+    @property
+    def t(self) -> float:
+        """Time since the ticket [s]."""
+        return self.stepper.t
 
     # ---- opening ---------------------------------------------------------------------------------------------------------
 
@@ -173,68 +179,57 @@ class Session:
     def _step(self, step: steps.Step, forced: dict[str, Any] | None) -> Saw:
         """Carry out one step in the world and note it; what is shown of it."""
         self.n += 1
-        self.heard = []
-        saw = self._blocked(step)
-        if saw is None:
-            saw = self._perform(step, forced)
-        elif saw.minutes:
-            self._advance(saw.minutes * 60.0)
+        saw = self._blocked(step) or self._perform(step, forced)
         self.moments.append(Moment(self.n, self.t, self.person.place, step.line, saw))
         return saw
 
     def _blocked(self, step: steps.Step) -> Saw | None:
         """A refusal, a caution or an incident in the place of the step, if one is due."""
-        why = limits.refusal(self.world, self.person, step, self.points) or acting.refusal(self._scene(), step)
+        world, person = self.world, self.person
+        why = limits.refusal(world, person, step, self.points) or acting.refusal(self.stepper.scene(self.n), step)
         if why:
-            return Saw(why, "refused")
-        caution = limits.caution(self.world, self.person, step)
+            return Saw(why, SawKind.REFUSED)
+        caution = limits.caution(world, person, step)
         if caution and not step.anyway:
-            return Saw(caution.text, "caution")
-        harm = hazards.incident(self.world, self.person, step)
-        if harm is not None:
-            self._fact("incident", harm.kind, {"text": harm.text, "volts": harm.volts, "step": step.line}, harm.text)
-            return Saw(f"{harm.text} {self._made_safe(step)}", "incident", (), INCIDENT_MINUTES)
-        if caution:
-            self._fact("unproven", caution.part, {"step": step.line})
-        return None
+            return Saw(caution.text, SawKind.CAUTION)
+        harm = hazards.incident(world, person, step)
+        return self._interrupted(step, harm) if harm is not None else None
+
+    def _interrupted(self, step: steps.Step, harm: hazards.Incident) -> Saw:
+        """After an incident the second person switches off and locks what feeds the part; the words for it."""
+        self._fact(FactKind.INCIDENT, harm.kind, {"volts": harm.volts, "step": step.line}, harm.text)
+        mark = limits.touched(self.world, self.person, step)
+        handles = hazards.feeding(self.world, mark) if mark else []
+        self.stepper.interrupted(self.n, handles)
+        for name in handles:
+            self._fact(FactKind.MADE_SAFE, name, {"part": mark})
+        said = self._whether_safe(mark, handles) if mark else wording.NOT_DONE
+        self.stepper.wait(INCIDENT_MINUTES * 60.0)
+        return Saw(f"{harm.text} {said}", SawKind.INCIDENT, (), INCIDENT_MINUTES)
+
+    def _whether_safe(self, mark: str, handles: list[str]) -> str:
+        """How a part stands once its handles are off; where it is live still, no hands go there."""
+        live = hazards.still_live(self.world, mark)
+        if not live:
+            return wording.made_safe(handles)
+        self.person.barred.add(mark)
+        return wording.not_safe(mark, handles, live, self.world.touch_volts(mark), hazards.from_outside(self.world, live))
 
     def _perform(self, step: steps.Step, forced: dict[str, Any] | None) -> Saw:
         """Let the minutes pass, then do the step."""
         begun = self.t
-        if step.args and step.args[0] == "until-noticed":
-            self._until_noticed(forced)
-        else:
-            self._advance(limits.minutes(self.world, self.person, self.call, step) * 60.0)
+        said = forced is not None and step.args[:1] == ("until-noticed",)
+        self.stepper.spend(step, float(forced.get("minutes", 0.0)) * 60.0 if forced is not None and said else None)
         self._note_hands(step)
-        try:
-            outcome = self._act(step)
-        except Refused as why:
-            return Saw(str(why), "refused", (), (self.t - begun) / 60.0)
-        if outcome.watch:
-            since = self.t
-            self._advance(outcome.watch)
-            outcome.observed += scenery.heard(self.world, since - 1.0, self.person.place)
-        observed = outcome.observed + observe(self.world, self.person, step)
-        self._keep(step, observed)
-        readings = [self._display(o) for o in observed]
-        text = wording.saw_text(step, outcome.text, observed, readings)
-        shown = tuple(r for r in readings if r is not None)
+        outcome = self.stepper.carry_out(self.n, step)
+        if outcome.refused:
+            return Saw(outcome.refused, SawKind.REFUSED, (), (self.t - begun) / 60.0)
+        displays = [self._display(seen) for seen in outcome.observed]
+        self._keep(step, outcome.observed, displays)
         for kind, what, data in outcome.facts:
             self._fact(kind, what, data)
-        return Saw(text, VERBS[step.verb].saw, shown, (self.t - begun) / 60.0)
-
-    def _scene(self) -> Scene:
-        return Scene(self.world, self.person, self.call, self.n, self.t)
-
-    def _act(self, step: steps.Step) -> Outcome:
-        if step.verb == "close-out":
-            self.closed = True
-            self._fact("closed_out", "", {})
-            return Outcome("Closed out.")
-        act = acting.ACTING.get(step.verb)
-        if step.verb != "press" and step.verb not in OBSERVING:
-            self.person.held = None
-        return act(self._scene(), step) if act else Outcome("")
+        text = wording.saw_text(step, outcome.text, outcome.observed, displays)
+        return Saw(text, SawKind(step.about.saw), tuple(displays), (self.t - begun) / 60.0)
 
     def _note_hands(self, step: steps.Step) -> None:
         """Leave a fact for every step with hands on an electrical part."""
@@ -247,52 +242,15 @@ class Session:
                 "proven": proof.whole,
                 "locked": dict(self.person.locks),
             }
-            self._fact("hands_on", mark, data)
-
-    def _made_safe(self, step: steps.Step) -> str:
-        """After an incident the second person switches off and locks what feeds the part; the words for it."""
-        mark = limits.touched(self.world, self.person, step)
-        self.person.held = None
-        if not mark:
-            return wording.NOT_DONE
-        moved = hazards.make_safe(self.world, mark)
-        for name in moved:
-            self.person.isolation.add(self.n, self.t, "off", (name,))
-            self.person.made_safe.add(name)
-            self._fact("made_safe", name, {"part": mark})
-        live = hazards.still_live(self.world, mark)
-        if not live:
-            return wording.made_safe(moved)
-        self.person.barred.add(mark)
-        return wording.not_safe(mark, moved, live, self.world.touch_volts(mark), hazards.from_outside(self.world, live))
-
-    # ---- time ------------------------------------------------------------------------------------------------------------
-
-    def _advance(self, seconds: float) -> None:
-        """Let time pass."""
-        whole = round(seconds / limits.STEP) * limits.STEP
-        if whole > 0.0:
-            self.world.advance(whole)
-            self.t += whole
-
-    def _until_noticed(self, forced: dict[str, Any] | None) -> None:
-        """Wait until what is noticed here changes; a replay waits as long as the record says."""
-        if forced is not None:
-            self._advance(float(forced.get("minutes", 0.0)) * 60.0)
-            return
-        before = self.noticed()
-        for _ in range(int(MOST_NOTICE * 2)):
-            self._advance(30.0)
-            if self.noticed() != before:
-                return
+            self._fact(FactKind.HANDS_ON, mark, data)
 
     # ---- what is seen ----------------------------------------------------------------------------------------------------
 
     def noticed(self) -> list[tuple[str, str]]:
         """What anybody would see, hear and smell on standing here."""
-        return senses.here(self.world, self.person, self.heard)
+        return self.stepper.noticed()
 
-    def _display(self, seen: Observed) -> dict[str, str] | None:
+    def _display(self, seen: Observed) -> dict[str, str]:
         """What an instrument, or the words for a sight, show of an observation."""
         if not seen.instrument:
             shown = seen.category or ("" if seen.value is None else f"{seen.value:g}")
@@ -301,28 +259,25 @@ class Session:
         got = instruments.read(name, float(seen.value or 0.0), self.seed, self.n, seen.of, int(copy or 0))
         return {"of": seen.of, "kind": seen.kind, "shown": got.shown, "unit": got.unit}
 
-    def _keep(self, step: steps.Step, observed: list[Observed]) -> None:
+    def _keep(self, step: steps.Step, observed: list[Observed], displays: list[dict[str, str]]) -> None:
         """Keep in the notes what a reading proves, and what was looked at."""
-        if step.verb in ("look", "listen", "read", "feel") and step.args:
-            self.person.looked.add(step.args[0])
-        self.person.looked |= {
-            name.split(":")[0] for seen in observed if step.verb in limits.ELECTRIC for name in seen.of.split("|")
-        }
-        if step.verb == "read" and step.args[0] == "RACK":
-            self.log_read = self.log_read and self.read_log()
-        if step.verb == "go" and not self.arrived:
+        self.closed = step.about.saw == SawKind.CLOSED
+        if step.about.takes is Takes.WAY and not self.arrived:
             self.arrived = self.t
-        if step.verb == "gauge":
-            self.person.gauges[step.args[0]] = step.args[1]
-        if step.verb in ("volts", "low-volts", "prove-meter"):
-            for seen in observed:
-                shown = self._display(seen)
-                volts = float(shown["shown"]) if shown and shown["shown"] != "OL" else 1e9
+        if not step.about.reads:
+            return
+        self.person.looked |= {name.split(":")[0] for name in step.names}
+        part = self.world.store.parts.get(step.mark)
+        if part is not None and "controller" in part.kind.tables and step.verb == "read":
+            self.log_read = self.log_read and self.read_log()
+        for seen, shown in zip(observed, displays, strict=True):
+            if seen.kind == "volts":
+                volts = float(shown["shown"]) if shown["shown"] != "OL" else 1e9
                 a, b = seen.of.split("|")
                 self.person.isolation.add(self.n, self.t, "volts", (a, b), volts)
-                self._fact("volts", seen.of, {"volts": volts, "a": a, "b": b})
+                self._fact(FactKind.VOLTS, seen.of, {"volts": volts, "a": a, "b": b})
 
-    def _fact(self, kind: str, what: str, data: dict[str, Any], text: str = "") -> None:
+    def _fact(self, kind: FactKind, what: str, data: dict[str, Any], text: str = "") -> None:
         self.facts.append(Fact(kind, self.n, self.t, what, text, data))
 
     # ---- looking back ----------------------------------------------------------------------------------------------------

@@ -1,8 +1,87 @@
-"""What a call leaves behind for whoever looks back at it: moments, truths, facts and the time after."""
+"""What a call leaves behind for whoever looks back at it: moments, truths, facts and the time after; and every kind of them."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 from typing import Any
+
+
+class SawKind(StrEnum):
+    """What sort of thing a step showed."""
+
+    READING = "reading"
+    SIGHT = "sight"
+    SOUND = "sound"
+    SMELL = "smell"
+    SAID = "said"
+    ACT = "act"
+    REFUSED = "refused"
+    CAUTION = "caution"
+    INCIDENT = "incident"
+    PAD = "pad"
+    TIME = "time"
+    CLOSED = "closed"
+
+    @property
+    def done(self) -> bool:
+        """Whether the step was done."""
+        return self not in (SawKind.REFUSED, SawKind.CAUTION, SawKind.INCIDENT)
+
+    @property
+    def seen(self) -> bool:
+        """Whether it showed something of the store."""
+        return self in (SawKind.READING, SawKind.SIGHT, SawKind.SOUND, SawKind.SMELL)
+
+
+class FactKind(StrEnum):
+    """What happened in a call that somebody looks back for."""
+
+    SWITCHED_ON = "switched_on"
+    LOCKED = "locked"
+    UNLOCKED = "unlocked"
+    TRIED = "tried"
+    RESET = "reset"
+    PUSHED = "pushed"
+    REPAIRED = "repaired"
+    MOVED = "moved"
+    VOLTS = "volts"
+    HANDS_ON = "hands_on"
+    INCIDENT = "incident"
+    MADE_SAFE = "made_safe"
+    TOLD = "told"
+    ANSWERED = "answered"
+    NAMED = "named"
+    ORDER = "order"
+    CLOSED_OUT = "closed_out"
+    # what follows from those
+    KNOWN_LIVE = "known_live"
+    DEAD_PAIR = "dead_pair"
+    PRODUCT_MEASURED = "product_measured"
+    LEFT = "left"
+
+
+class IncidentKind(StrEnum):
+    """Unsafe acts."""
+
+    TOUCHED_LIVE = "touched_live"
+    WRONG_LOCK = "wrong_lock"
+    CONTACTOR_PRESSED_LIVE = "contactor_pressed_live"
+    RECLOSED_BLIND = "reclosed_blind"
+    SAFETY_BRIDGED = "safety_bridged"
+    INSULATION_INTO_ELECTRONICS = "insulation_into_electronics"
+
+
+class LeftKind(StrEnum):
+    """What may be left behind at close-out."""
+
+    DOOR = "door"
+    COVER = "cover"
+    LOCK = "lock"
+    BRIDGE = "bridge"
+    LIFTED = "lifted"
+    CLAMP = "clamp"
+    GAUGE = "gauge"
+    BYPASS = "bypass"
 
 
 @dataclass(frozen=True)
@@ -44,7 +123,7 @@ class Truth:
 class Fact:
     """Something that happened in the call at step ``n``, time ``t`` [s]: a lock hung, a part proved dead, live metal touched."""
 
-    kind: str
+    kind: FactKind
     n: int
     t: float
     what: str = ""
@@ -57,13 +136,13 @@ class Saw:
     """What one step showed."""
 
     text: str
-    kind: str
+    kind: SawKind
     readings: tuple[dict[str, str], ...] = ()
     minutes: float = 0.0
 
     def as_json(self) -> dict[str, Any]:
         """The form a record holds."""
-        return {"text": self.text, "kind": self.kind, "readings": list(self.readings), "minutes": self.minutes}
+        return {"text": self.text, "kind": str(self.kind), "readings": list(self.readings), "minutes": self.minutes}
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from decimal import Decimal
 from scenarios.errors import BadRequest
 from scenarios.faults.modes import MODES
 from scenarios.units import UNITS
-from scenarios.verbs import FIELDS, KINDS, VERBS, help_steps
+from scenarios.verbs import FIELDS, KINDS, VERBS, Changes, Verb, help_steps
 
 __all__ = ["VERBS", "Step", "Vocabulary", "help_steps", "parse"]
 
@@ -50,10 +50,32 @@ class Step:
     @property
     def line(self) -> str:
         """The step as one canonical line, which `parse` reads back to the same step."""
-        kinds = [kind for kind in VERBS[self.verb].form.split()[1:] if "=" not in kind]
-        texts = "TEXT" in kinds
+        texts = "TEXT" in self.about.kinds
         words = [_quoted(word, texts and n == len(self.args) - 1) for n, word in enumerate(self.args)]
         return " ".join([self.verb, *words, *(f"{key}={_quoted(value)}" for key, value in self.options.items())])
+
+    @property
+    def about(self) -> Verb:
+        """Its row of the table of verbs."""
+        return VERBS[self.verb]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Parts, terminals and points it goes to, in order."""
+        if self.about.changes is Changes.PAPER:
+            return ()
+        named = zip(self.about.kinds, self.args, strict=False)
+        return tuple(word for kind, word in named if kind in ("PART", "TERMINAL", "POINT"))
+
+    @property
+    def mark(self) -> str:
+        """Mark of the part, or name of the point, it goes to first; empty where it goes to none."""
+        return self.names[0].split(":")[0] if self.names else ""
+
+    @property
+    def subjects(self) -> tuple[str, ...]:
+        """What it leaves as another: each part, or the terminals together."""
+        return (" ".join(sorted(self.names)),) if "TERMINAL" in self.about.kinds else self.names
 
     @property
     def anyway(self) -> bool:

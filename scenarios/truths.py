@@ -6,30 +6,24 @@ shown a little earlier is looked at on the way, because the plan knows which rea
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from scenarios.errors import BadRequest
-from scenarios.facts import Fact, Moment, Observed, Truth
+from scenarios.facts import Fact, FactKind, Moment, Observed, SawKind, Truth
 from scenarios.instruments import reading as instruments
 from scenarios.site import World
+from scenarios.stepper import Stepper
 from scenarios.steps import Step, Vocabulary, parse
-from scenarios.verbs import VERBS
-from scenarios.visit import acting, hazards, limits, scenery
-from scenarios.visit.observing import OBSERVING, observe
-from scenarios.visit.outcome import Outcome, Refused, Scene
-from scenarios.visit.paper import PAPER
-from scenarios.visit.technician import Technician
+from scenarios.store.model import Store
+from scenarios.verbs import Changes
+from scenarios.visit import limits
+from scenarios.visit.observing import observe
 
 WINDOW = 300.0
 """How far back a cycling reading is looked at for its window [s]."""
 GLANCE = 60.0
 """Between two looks back [s]."""
-TIMELESS = ("prove-meter", "ohms", "insulation")
-"""Readings that nothing moves between two acts: a source of one's own, and dead circuits."""
-UNDONE = ("refused", "caution", "incident")
-"""Kinds of what is seen where a step was not done."""
 Key = tuple[int, str, str]
 """Number of the step, what was read, and the kind of reading."""
 
@@ -43,23 +37,29 @@ class Done:
     """Call time after it [s]."""
     place: str
     step: Step
-    done: bool
-    """Whether it took effect, and was not refused, cautioned or an incident."""
+    saw: SawKind
+    changes: Changes
+    """What it changed at most; nothing where it was not done."""
     waited: float | None
     """Seconds it took, where the call alone tells; None where the verb does. [s]"""
     made_safe: tuple[str, ...] = ()
     """Handles that the second person switched off after it was an incident."""
 
     @property
-    def moves(self) -> bool:
-        """Whether plant or wiring may be another after it, so that a reading taken again is a new one."""
-        verb = self.step.verb
-        return bool(self.made_safe) or (self.done and verb in acting.ACTING and VERBS[verb].saw not in acting.STILL)
+    def cuts(self) -> bool:
+        """Whether readings after it may hang on what it set up or moved, so that they cannot be looked at before."""
+        return bool(self.made_safe) or (self.changes.sets_up and not self.step.about.reads)
+
+    @property
+    def changed(self) -> tuple[tuple[str, str], ...]:
+        """What of the store it left as another, and as what: a reading taken again after it is a new one."""
+        left = tuple((name, f"off {name}") for name in self.made_safe)
+        return left + tuple((name, self.step.line) for name in self.step.subjects if self.changes.moves)
 
     @property
     def cycles(self) -> bool:
         """Whether it reads something that may swing with the plant."""
-        return self.done and self.step.verb in OBSERVING and self.step.verb not in TIMELESS
+        return self.saw.done and self.step.about.reads and not self.step.about.timeless
 
 
 @dataclass(frozen=True)
@@ -69,13 +69,13 @@ class Plan:
     steps: tuple[Done, ...]
 
     @classmethod
-    def of(cls, moments: Iterable[Moment], facts: Iterable[Fact], words: Vocabulary) -> "Plan":
+    def of(cls, moments: Iterable[Moment], facts: Iterable[Fact], words: Vocabulary, store: Store) -> "Plan":
         """The plan of what happened in a call."""
         safe: dict[int, list[str]] = {}
         for fact in facts:
-            if fact.kind == "made_safe":
+            if fact.kind is FactKind.MADE_SAFE:
                 safe.setdefault(fact.n, []).append(fact.what)
-        return cls(tuple(_done(moment, parse(moment.step, words), safe.get(moment.n, ())) for moment in moments))
+        return cls(tuple(_done(moment, parse(moment.step, words), store, safe.get(moment.n, ())) for moment in moments))
 
     def upto(self, n: int) -> "Plan":
         """The first ``n`` steps."""
@@ -86,17 +86,18 @@ class Plan:
         """For every step the readings to come before anything is moved, and how long after it each is taken. [s]"""
         found = []
         for k, now in enumerate(self.steps):
-            first = k + 1 if now.moves else k
-            end = next((j for j in range(first, len(self.steps)) if self.steps[j].moves), len(self.steps))
+            first = k + 1 if now.cuts else k
+            end = next((j for j in range(first, len(self.steps)) if self.steps[j].cuts), len(self.steps))
             later = [(then, then.t - now.t) for then in self.steps[first:end] if then.cycles]
             found.append([(then, seconds) for then, seconds in later if seconds <= WINDOW])
         return found
 
 
-def _done(moment: Moment, step: Step, safe: Sequence[str]) -> Done:
-    told = moment.saw.kind in UNDONE or step.args[:1] == ("until-noticed",)
-    waited = moment.saw.minutes * 60.0 if told else None
-    return Done(moment.n, moment.t, moment.place, step, moment.saw.kind not in UNDONE, waited, tuple(safe))
+def _done(moment: Moment, step: Step, store: Store, safe: Sequence[str]) -> Done:
+    done = moment.saw.kind.done
+    waited = moment.saw.minutes * 60.0 if not done or step.args[:1] == ("until-noticed",) else None
+    changes = limits.changed(store, step) if done else Changes.NOTHING
+    return Done(moment.n, moment.t, moment.place, step, moment.saw.kind, changes, waited, tuple(safe))
 
 
 def truths(plan: Plan, world: World, call: Mapping[str, Any], seed: int | None = None) -> dict[Key, Truth]:
@@ -119,24 +120,39 @@ def truths(plan: Plan, world: World, call: Mapping[str, Any], seed: int | None =
     return walk.found
 
 
-@dataclass
-class Walk:
+class Walk(Stepper):
     """A plan being walked through one world; the world is only moved on when something is done or looked at in it."""
 
-    world: World
-    call: dict[str, Any]
-    seed: int | None = None
-    person: Technician = field(default_factory=Technician)
-    found: dict[Key, Truth] = field(default_factory=dict)
-    behind: float = 0.0
-    """How far the world is behind the walk [s]."""
-    seen: dict[int, dict[str, list[Observed]]] = field(default_factory=dict)
-    """What looks before a reading showed, by its step and by what was read."""
-    moved: float = -1e9
-    """When something was done to the store last [s]; until a step has passed it still shows what was before."""
+    def __init__(self, world: World, call: dict[str, Any], seed: int | None = None) -> None:
+        """Stand where a call begins.
+
+        Parameters
+        ----------
+        world : World
+            The world; it is changed.
+        call : dict
+            What steps may hang on.
+        seed : int, optional
+            Seed of the call's instruments.
+        """
+        super().__init__(world, call)
+        self.seed = seed
+        self.found: dict[Key, Truth] = {}
+        self.behind = 0.0
+        """How far the world is behind the walk [s]."""
+        self.ahead: Sequence[tuple[Done, float]] = ()
+        """Readings to come that may be looked at on the way, and how long after this step each is taken [s]."""
+        self.seen: dict[int, dict[str, list[Observed]]] = {}
+        """What looks before a reading showed, by its step and by what was read."""
+        self.moved = -1e9
+        """When something was done to the store last [s]; until a step has passed it still shows what was before."""
 
     @property
-    def here(self) -> World:
+    def t(self) -> float:
+        """Time since the ticket [s]."""
+        return self.world.t + self.behind
+
+    def now(self) -> World:
         """The world as it stands now."""
         if self.behind:
             self.world.advance(self.behind)
@@ -145,47 +161,24 @@ class Walk:
 
     def take(self, done: Done, ahead: Sequence[tuple[Done, float]]) -> None:
         """One step."""
-        step, person = done.step, self.person
-        for name in done.made_safe:
-            hazards.switch_off(self.here, name)
-        seconds = done.waited if done.waited is not None else limits.minutes(self.world, person, self.call, step) * 60.0
-        self.wait(seconds, () if done.moves else ahead)
-        if not done.done or step.verb in PAPER or step.verb == "close-out":
+        self.ahead = () if done.cuts else ahead
+        if done.saw is SawKind.INCIDENT:
+            self.interrupted(done.n, done.made_safe)
+        self.spend(done.step, done.waited)
+        if not done.saw.done:
             return
-        try:
-            outcome = self.act(done)
-        except (Refused, BadRequest):
-            return
-        observed = outcome.observed
-        if outcome.watch:
-            since = self.world.t
-            self.wait(outcome.watch, ahead)
-            observed = observed + scenery.heard(self.here, since - 1.0, person.place)
-        if step.verb in OBSERVING:
-            observed = observed + observe(self.here, person, step)
-        if step.verb == "gauge":
-            person.gauges[step.args[0]] = step.args[1]
-        for one in observed:
+        if done.cuts:
+            self.moved = self.now().t
+        self.ahead = ahead
+        for one in self.carry_out(done.n, done.step).observed:
             self.found[done.n, one.of, one.kind] = self.truth(done, one)
         self.seen.pop(done.n, None)
 
-    def act(self, done: Done) -> Outcome:
-        """Do what a step does to the store."""
-        step = done.step
-        if step.verb != "press" and step.verb not in OBSERVING:
-            self.person.held = None
-        if step.verb not in acting.ACTING:
-            return Outcome("")
-        world = self.here if done.moves else self.world
-        if done.moves:
-            self.moved = world.t
-        return acting.ACTING[step.verb](Scene(world, self.person, self.call, done.n, world.t), step)
-
-    def wait(self, seconds: float, ahead: Sequence[tuple[Done, float]]) -> None:
-        """Let time pass, looking on the way at what will be read within the window."""
+    def wait(self, seconds: float) -> None:
+        """Let time pass, looking on the way at what will be read within the window. [s]"""
         left = round(seconds / limits.STEP) * limits.STEP
         while left > 0.0:
-            wanted = [then for then, later in ahead if left + later <= WINDOW]
+            wanted = [then for then, later in self.ahead if left + later <= WINDOW]
             if wanted:
                 self.look(wanted)
             piece = min(left, GLANCE) if left <= WINDOW else left - WINDOW
@@ -194,9 +187,9 @@ class Walk:
 
     def look(self, wanted: Sequence[Done]) -> None:
         """Look at what readings to come would show now."""
-        if self.here.t <= self.moved:
+        if self.now().t <= self.moved:
             return
-        world = self.here.unmoved()
+        world = self.world.unmoved()
         for then in wanted:
             kept = self.seen.setdefault(then.n, {})
             place, self.person.place = self.person.place, then.place

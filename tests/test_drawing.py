@@ -172,7 +172,7 @@ def test_burnt_ratings_gauges_and_lengths_do_not_change_the_drawing() -> None:
 def test_the_drawing_does_not_hang_on_the_order_of_hashes() -> None:
     code = (
         "import hashlib, json, sys; from pathlib import Path; from course.desk import drawing; "
-        "from scenarios.store.read import load_file; s = load_file(Path(sys.argv[1])); "
+        "from scenarios.store.files import load_file; s = load_file(Path(sys.argv[1])); "
         "print(hashlib.sha256(json.dumps([drawing.geometry(s, i) for i in drawing.every_id(s)]).encode()).hexdigest())"
     )
     here = hashlib.sha256(json.dumps([drawing.geometry(STORE, id) for id in IDS]).encode()).hexdigest()

@@ -4,6 +4,7 @@ import itertools
 import math
 
 import pytest
+from acts import act
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -188,7 +189,6 @@ def test_incident_does_not_use_the_reading_up():
 
 def test_after_an_act_the_same_reading_counts_anew_but_a_cycle_comes_back():
     look = Truth("Y", "volts", 480.0)
-    act = lambda n, step: Moment(n, 60.0 * n, "panel", step, "", "act", 1.0)  # noqa: E731
     moments = [
         as_moment(1, look),
         act(2, "off Q5"),

@@ -152,7 +152,11 @@ def test_fuse_renewed_without_a_look(world, person):
 @pytest.mark.parametrize("mark", ["K5", "M5", "SV9", "K61", "TR8", "F5"])
 def test_made_safe_is_safe(world, mark):
     """After an incident the part is dead by the solver, and no more was switched off than that took."""
-    moved = hazards.make_safe(world, mark)
+    moved = hazards.feeding(world, mark)
+    assert moved
+    assert world.touch_volts(mark) > LIVE_VOLTS, "it is found on a copy"
+    for name in moved:
+        hazards.switch_off(world, name)
     assert world.touch_volts(mark) <= LIVE_VOLTS
     world.network.operate(moved[-1], "on")
     world.advance(5.0)

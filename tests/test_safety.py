@@ -1,6 +1,7 @@
 """Safe work: the gate, and the quality of an isolation."""
 
 import pytest
+from acts import act
 
 from graders import safety
 from graders.moments import Fact, Moment
@@ -26,11 +27,11 @@ def sound(without=(), pairs=PAIRS, powered_at=None):
     return [f for f in facts if f.kind not in without]
 
 
-MOMENTS = [Moment(2, 20.0, "panel", "off Q5", "", "act"), Moment(24, 240.0, "panel", "on Q5", "", "act")]
+MOMENTS = [act(2, "off Q5"), act(24, "on Q5")]
 
 
 def points(facts, moments=MOMENTS):
-    return safety.score(facts, moments, GOALS)
+    return safety.score(facts, moments, GOALS, 1.0)
 
 
 def test_sound_isolation_earns_everything():
@@ -69,8 +70,7 @@ def test_tester_not_shown_again_afterwards():
 
 
 def test_power_on_again_cancels_what_was_proved():
-    moments = [*MOMENTS, Moment(19, 190.0, "panel", "on Q5", "", "act")]
-    assert points(sound(), moments).score < 12.0
+    assert points([*sound(), fact("switched_on", 19, "Q5")]).score < 12.0
 
 
 def test_hands_on_without_proof_costs_even_where_it_happened_to_be_dead():
@@ -81,7 +81,7 @@ def test_hands_on_without_proof_costs_even_where_it_happened_to_be_dead():
 
 
 def test_incident_is_listed_once_per_step_and_gates_the_gradebook():
-    facts = [*sound(), fact("incident", 12, kind="touched_live", text="480 V."), fact("incident", 12, kind="arc_amps")]
+    facts = [*sound(), fact("incident", 12, "touched_live", text="480 V."), fact("incident", 12, "reclosed_blind")]
     assert [i.n for i in safety.incidents(facts)] == [12]
     assert points(facts).score == pytest.approx(15.0)
     assert gradebook(95.0, 100.0, passed=False, gated=True) == 49.0
@@ -104,7 +104,7 @@ def test_things_left_open_cost_and_are_named():
 def test_safe_work_shows_in_work_alone(goals):
     """Nothing was opened or switched, so nothing was left open: a look and a close-out earn nothing, whatever a call asks for."""
     looked = [Moment(1, 60.0, "floor", "read C9", "", "reading"), Moment(2, 60.0, "floor", "close-out", "", "closed")]
-    assert safety.score([fact("closed_out", 2)], looked, goals).score == 0.0
+    assert safety.score([fact("closed_out", 2)], looked, goals, 0.0).score == 0.0
 
 
 @pytest.mark.parametrize(

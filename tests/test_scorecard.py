@@ -6,6 +6,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
+from acts import changed
 
 from graders import gate
 from graders.calculations import Saturation
@@ -72,7 +73,7 @@ class Script:
                 shown = (there or {}).get(s.id, here)
                 value, word = (shown, "") if not isinstance(shown, str) else (None, shown)
                 self.worlds[s.id][(n, of, reads)] = Truth(of, reads, value, word)
-        self.moments.append(Moment(n, self.t, place, line, "seen", kind, minutes, readings, truths))
+        self.moments.append(Moment(n, self.t, place, line, "seen", kind, minutes, readings, truths, changed(line, kind)))
         self.facts += [Fact(k, n, self.t, what, data.get("text", ""), data) for k, what, data in facts]
         return self
 
@@ -122,7 +123,7 @@ def exemplar(evidence=True, isolate=True):
         for a in "135":
             s.step(f"volts K5:{a} PE", kind="reading", facts=[("dead_pair", "", {"a": f"K5:{a}", "b": "PE", "volts": 0.1})])
         s.step("volts Q0:1 Q0:3", kind="reading", facts=[("known_live", "", {"pair": ["Q0:1", "Q0:3"]})])
-    proven = {"proven": isolate, "locked_off": isolate, "volts": 0.0}
+    proven = {"verb": "press", "proven": isolate, "locked_off": isolate, "volts": 0.0}
     if evidence:
         s.step("press K5", facts=[("hands_on", "K5", proven)])
         s.step(
@@ -246,7 +247,7 @@ def test_every_item_of_a_part_has_words_for_the_trainee():
 
 def test_incident_gates_but_keeps_the_points():
     s = exemplar()
-    s.facts.append(Fact("incident", 6, 60.0, "", "480 V on Q5 when your hands went to it.", {"kind": "touched_live"}))
+    s.facts.append(Fact("incident", 6, 60.0, "touched_live", "480 V on Q5 when your hands went to it."))
     points, card = parts(s.night())
     assert card["score"] == 95
     assert not card["passed"]

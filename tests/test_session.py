@@ -234,7 +234,7 @@ lines = record.read(Path({str(taken)!r})).lines
 session = Session.open({CALL!r}, 3)
 for line in lines[:{half}]:
     session.do(line.step, forced=line.saw)  # for the technician's things; the store is the saved one
-session.world = World.fresh(session.night.store, session.call, 0.0)
+session.stepper.world = World.fresh(session.night.store, session.call, 0.0)
 session.world.restore(dict(np.load({str(tmp_path / "half.npz")!r}, allow_pickle=False)))
 print([line.n for line in lines[{half}:] if session.do(line.step, forced=line.saw).as_json() != line.saw])
 """

@@ -47,10 +47,10 @@ def call(data: dict[str, Any], path: Path) -> Iterator[Problem]:
 
 def _noise(data: dict[str, Any]) -> Iterator[Problem]:
     """Doors that stand open, against the circuits of the call's store."""
-    from scenarios.store import read
+    from scenarios.store import files as store_files
 
     try:
-        circuits = len(read.load(data["store"]).circuits)
+        circuits = len(store_files.load(data["store"]).circuits)
     except BadRequest as error:
         yield ("store",), str(error)
         return

@@ -7,7 +7,7 @@ from functools import lru_cache
 from typing import Any
 
 from scenarios.call import Session
-from scenarios.facts import Moment
+from scenarios.facts import Moment, SawKind
 from scenarios.outlook.acts import ends_of
 from scenarios.steps import Step, parse
 from scenarios.visit import isolation, limits
@@ -52,7 +52,7 @@ def gauges(session: Session) -> dict[str, Any]:
 
 def readings(session: Session) -> list[dict[str, Any]]:
     """Every reading and note, oldest first, with how old it is."""
-    changed = max((m.n for m in session.moments if m.saw.kind == "act" and m.step.split()[0] not in QUIET), default=0)
+    changed = max((m.n for m in session.moments if m.saw.kind is SawKind.ACT and _moves(session, m)), default=0)
     last = session.moments[-1].n if session.moments else 0
     rows = []
     for moment in session.moments:
@@ -60,7 +60,7 @@ def readings(session: Session) -> list[dict[str, Any]]:
             continue
         step = _parsed(moment.step)
         fresh = "now" if moment.n == last and moment.saw.kind == "reading" else "since" if moment.n > changed else "before"
-        part = (limits.part_of(step) or "").split(".")[0]
+        part = step.mark.split(".")[0]
         points = [a for a in step.args if ":" in a or a in session.points or a in session.world.wiring.rails]
         base: dict[str, Any] = {
             "n": moment.n,
@@ -108,8 +108,9 @@ def _ends(of: str, points: list[str]) -> list[str]:
     return [point for point in points if point in named] or points
 
 
-QUIET = ("phone", "clamp", "unclamp", "clear-max", "lock", "open", "close", "ungauge", "press")
-"""Acts after which the plant is as it was."""
+def _moves(session: Session, moment: Moment) -> bool:
+    """Whether the store may be another after a step that was done."""
+    return limits.changed(session.world.store, _parsed(moment.step)).moves
 
 
 @lru_cache(4096)
@@ -119,39 +120,8 @@ def _parsed(line: str) -> Step:
 
 
 def _done(step: Step) -> str:
-    words = {
-        "look": "Looked at",
-        "listen": "Listened to",
-        "feel": "Felt",
-        "read": "Read",
-        "smell": "Smelt the air",
-        "off": "Switched off",
-        "on": "Switched on",
-        "phone": "Telephone:",
-        "tug": "Pulled at",
-        "try": "Tried to start",
-        "lock": "Locked",
-        "unlock": "Lock off",
-        "open": "Opened",
-        "close": "Shut",
-        "push": "Pushed button of",
-        "press": "Held in",
-        "set": "Set",
-        "clamp": "Hung clamp",
-        "unclamp": "Took off clamp",
-        "lift": "Lifted wire at",
-        "land": "Landed wire at",
-        "torque": "Tightened",
-        "re-end": "New end at",
-        "replace": "Replaced",
-        "hose": "Washed",
-        "move-product": "Product moved:",
-        "ungauge": "Took off hose,",
-        "bridge": "Jumper across",
-        "unbridge": "Jumper off",
-        "select": "Turned",
-    }.get(step.verb, step.verb.capitalize())
-    return f"{words} {' '.join(step.args)}".strip()
+    """A step in the past tense."""
+    return f"{step.about.done} {' '.join(step.args)}".strip()
 
 
 def says(session: Session, part: str) -> str:

@@ -238,10 +238,10 @@ UNIT_WORDS = {"F-difference": "°F", "-": ""}
 
 def card(night: Assignment) -> list[list[float]]:
     """Pressure card of the store's refrigerant: psig, dew F, bubble F."""
-    from scenarios.refrigeration import fluid, refrigerants
+    from scenarios.refrigeration import fluid, property_tables
 
     if "card" not in night.__dict__:
-        tables = refrigerants.load(night.store.racks[0].refrigerant)
+        tables = property_tables.load(night.store.racks[0].refrigerant)
         rows = []
         for psig in CARD:
             at = fluid.saturation(tables, psig * 6894.757293168 + 101325.0)

@@ -213,7 +213,8 @@ class Kind:
     """Whether 500 V kill it."""
     # on paper
     symbol: str = ""
-    """Symbol of its elements where it is not that of the element itself."""
+    """Symbol of its elements where it is not that of the element itself: a name, or strokes as a relative path around its middle,
+    24 wide."""
     faults: Mapping[str, Fault] = field(default_factory=dict)
 
 

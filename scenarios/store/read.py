@@ -5,13 +5,11 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path as FilePath
 from typing import Any
 
 from scenarios.content import seal_of
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.files import callfile
 from scenarios.parts.kind import Part
 from scenarios.parts.registry import KINDS
 from scenarios.refrigeration import points
@@ -26,22 +24,6 @@ SECTIONS = {
 }
 """Settings of records that a rack and a group may give."""
 CIRCUIT_SETTINGS = ("thermostat", "defrost")
-
-
-def load(name: str) -> Store:
-    """A store by its id, checked.
-
-    Raises
-    ------
-    BadRequest
-        There is no such store, or its file has problems: one line each.
-    """
-    return read(callfile.load_store(name))
-
-
-def load_file(path: FilePath) -> Store:
-    """A store by its file, checked."""
-    return read(callfile.load(path, "store"))
 
 
 def read(data: Mapping[str, Any]) -> Store:

@@ -4,13 +4,15 @@ An act never knows what is wrong with the store. It changes parameters and state
 and leaves facts for whoever looks back. What follows from the act is simulated and noticed like everything else.
 """
 
+from collections.abc import Callable
 from dataclasses import replace as replace_fields
 
 from scenarios.errors import BadRequest
-from scenarios.facts import Observed
+from scenarios.facts import FactKind, Observed
+from scenarios.parts.kind import Part
 from scenarios.steps import Step
-from scenarios.verbs import VERBS
-from scenarios.visit import handling, scenery
+from scenarios.verbs import Changes
+from scenarios.visit import handling, limits, scenery
 from scenarios.visit.outcome import Act, Outcome, Refused, Scene
 from scenarios.visit.paper import PAPER
 from scenarios.visit.technician import LOCKS
@@ -18,27 +20,25 @@ from scenarios.visit.technician import LOCKS
 WATCH = 20.0
 """How long one stays and listens after switching something [s]."""
 
-
-STILL = ("pad", "said", "time")
-"""Kinds of steps after which the plant is as it was left."""
-NOTED = ("open", "lock", "unlock", "unclamp", "ungauge")
-"""Acts that change nothing but what the technician has set up."""
-NEEDS = {
-    "on": ("breaker", "handle"), "off": ("breaker", "handle"), "lock": ("breaker", "handle"), "select": ("selector", "selector"),
-    "press": ("contactor", "armature to push"), "push": ("high_pressure", "button"), "try": ("", "start"),
-}  # fmt: skip
-"""Beginning of the kinds of parts that a verb can be done to, and what the others lack."""
+HAS: dict[str, Callable[[Part], bool]] = {
+    "handle": lambda part: part.kind.handle,
+    "selector": lambda part: part.kind.name == "selector",
+    "armature to push": lambda part: part.kind.armature,
+    "button": lambda part: "high" in part.kind.tables,
+    "start": lambda part: part.kind.wired,
+}
+"""How a kind shows that its parts have what a verb is done on."""
 
 
 def refusal(scene: Scene, step: Step) -> str:
     """Why an act cannot be done, found on copies before any time passes; empty where it can."""
-    if VERBS[step.verb].minutes == 0 or step.verb not in ACTING:
-        return ""
-    kind, what = NEEDS.get(step.verb, ("", ""))
-    device = scene.world.wiring.devices.get(step.args[0]) if what else None
-    if what and (device is None or not device.kind.startswith(kind)):
-        return f"{step.args[0]} has no {what}."
-    world = scene.world if VERBS[step.verb].saw in STILL or step.verb in NOTED else scene.world.glance()
+    about = step.about
+    if about.changes is Changes.PAPER and not about.minutes or step.verb not in ACTING:
+        return ""  # what only writes is never tried
+    part = scene.world.store.parts.get(step.mark)
+    if about.on and not (part and HAS[about.on](part)):
+        return f"{step.mark} has no {about.on}."
+    world = scene.world.glance() if limits.changed(scene.world.store, step).moves else scene.world
     try:
         ACTING[step.verb](replace_fields(scene, world=world, person=scene.person.twin()), step)
     except Refused as why:
@@ -51,8 +51,10 @@ def refusal(scene: Scene, step: Step) -> str:
 def go(scene: Scene, step: Step) -> Outcome:
     """Walk to a place, the first time after the drive; what hangs on the drawing stays, leads and held parts are let go."""
     person = scene.person
-    person.place, person.on_site, person.held = step.args[0], True, None
-    return Outcome(f"{scene.world.places[person.place].title}.", [("went", person.place, {})])
+    if person.on_site and step.args[0] == person.place:
+        raise Refused("You are there.")
+    person.place, person.on_site = step.args[0], True
+    return Outcome(f"{scene.world.places[person.place].title}.")
 
 
 def wait(scene: Scene, step: Step) -> Outcome:
@@ -67,7 +69,7 @@ def open_part(scene: Scene, step: Step) -> Outcome:
         scene.person.door_open = True
     else:
         scene.person.covers.add(name)
-    return Outcome(f"{name} open." if name == "DOOR" else f"Cover of {name} off.", [("opened", name, {})])
+    return Outcome(f"{name} open." if name == "DOOR" else f"Cover of {name} off.")
 
 
 def close_part(scene: Scene, step: Step) -> Outcome:
@@ -77,14 +79,12 @@ def close_part(scene: Scene, step: Step) -> Outcome:
         scene.person.door_open = False
     elif handling.is_case(scene.world, name):
         scene.person.covers.discard(name)
-        return Outcome(
-            f"Door or curtain of {name} {'shut' if handling.shut_case(scene.world, name) else 'was shut'}.", [("closed", name, {})]
-        )
+        return Outcome(f"Door or curtain of {name} {'shut' if handling.shut_case(scene.world, name) else 'was shut'}.")
     elif name in scene.person.covers:
         scene.person.covers.remove(name)
     else:
         raise Refused(f"The cover of {name} is on.")
-    return Outcome(f"{name} shut." if name == "DOOR" else f"Cover of {name} on.", [("closed", name, {})])
+    return Outcome(f"{name} shut." if name == "DOOR" else f"Cover of {name} on.")
 
 
 def off(scene: Scene, step: Step) -> Outcome:
@@ -92,7 +92,7 @@ def off(scene: Scene, step: Step) -> Outcome:
     mark = step.args[0]
     handling.handle(scene.world, mark, False)
     scene.person.isolation.add(scene.n, scene.t, "off", (mark,))
-    return Outcome(f"{mark} off.", [("switched_off", mark, {})], watch=5.0)
+    return Outcome(f"{mark} off.", watch=5.0)
 
 
 def on(scene: Scene, step: Step) -> Outcome:
@@ -105,7 +105,7 @@ def on(scene: Scene, step: Step) -> Outcome:
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + tripped
     handling.handle(scene.world, mark, True)
     scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
-    facts = [("switched_on", mark, {"tripped": tripped, "door_open": scene.person.door_open})]
+    facts = [(FactKind.SWITCHED_ON, mark, {"tripped": tripped, "door_open": scene.person.door_open})]
     return Outcome(f"{mark} on.", facts, watch=WATCH)
 
 
@@ -117,7 +117,7 @@ def select(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"{mark} has the positions {', '.join(allowed)}.")
     handling.select(scene.world, mark, position)
     scene.person.isolation.add(scene.n, scene.t, "off" if position == "off" else "on", (mark,))
-    return Outcome(f"{mark} on {position}.", [("selected", mark, {"position": position})], watch=WATCH)
+    return Outcome(f"{mark} on {position}.", watch=WATCH)
 
 
 def lock(scene: Scene, step: Step) -> Outcome:
@@ -132,7 +132,7 @@ def lock(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"All {LOCKS} locks are in use.")
     person.locks[mark] = free[0]
     person.isolation.add(scene.n, scene.t, "lock", (mark,))
-    return Outcome(f"Lock {free[0]} and your tag on {mark}.", [("locked", mark, {"lock": free[0]})])
+    return Outcome(f"Lock {free[0]} and your tag on {mark}.", [(FactKind.LOCKED, mark, {"lock": free[0]})])
 
 
 def unlock(scene: Scene, step: Step) -> Outcome:
@@ -142,7 +142,7 @@ def unlock(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"No lock of yours hangs on {mark}.")
     del person.locks[mark]
     person.isolation.add(scene.n, scene.t, "unlock", (mark,))
-    return Outcome(f"Lock and tag off {mark}.", [("unlocked", mark, {})])
+    return Outcome(f"Lock and tag off {mark}.", [(FactKind.UNLOCKED, mark, {})])
 
 
 def try_start(scene: Scene, step: Step) -> Outcome:
@@ -152,7 +152,7 @@ def try_start(scene: Scene, step: Step) -> Outcome:
     scene.person.isolation.add(scene.n, scene.t, "try", (mark,))
     words = f"{mark} answers." if moved else "Nothing moves."
     seen = Observed(f"{mark} try", "look", category="moves" if moved else "nothing", words=words)
-    return Outcome("", [("tried", mark, {"moved": moved})], [seen])
+    return Outcome("", [(FactKind.TRIED, mark, {"moved": moved})], [seen])
 
 
 def reset(scene: Scene, step: Step) -> Outcome:
@@ -169,7 +169,7 @@ def reset(scene: Scene, step: Step) -> Outcome:
     data = {"looked_before": mark in person.looked, "count": person.resets[mark], "took": took}
     words = "Reset clicks and stays." if took else "It will not reset yet." if before else "It was not tripped."
     seen = Observed(f"{mark} reset", "look", category="took" if took else "refused" if before else "was set", words=words)
-    return Outcome("", [("reset", mark, data)], [seen], watch=60.0 if took else 0.0)
+    return Outcome("", [(FactKind.RESET, mark, data)], [seen], watch=60.0 if took else 0.0)
 
 
 def push(scene: Scene, step: Step) -> Outcome:
@@ -188,7 +188,7 @@ def push(scene: Scene, step: Step) -> Outcome:
         "was_out": was_out,
         "pressure": float(scene.world.plant.discharge_state[scene.world.store.parts[mark].rack].discharge),
     }
-    return Outcome("", [("pushed", mark, data)], [seen], watch=40.0)
+    return Outcome("", [(FactKind.PUSHED, mark, data)], [seen], watch=40.0)
 
 
 def set_dial(scene: Scene, step: Step) -> Outcome:
@@ -196,39 +196,40 @@ def set_dial(scene: Scene, step: Step) -> Outcome:
     mark, number = step.args[0], float(step.args[1])
     value, unit = handling.dial_of(scene.world, step)
     handling.set_dial(scene.world, mark, value)
-    return Outcome(f"{mark} set to {number:g} {unit}.", [("set", mark, {"value": number, "unit": unit})])
+    return Outcome(f"{mark} set to {number:g} {unit}.")
 
 
 def press(scene: Scene, step: Step) -> Outcome:
     """Push an armature in by hand and hold it while the next readings are taken."""
     mark = step.args[0]
-    if scene.world.wiring.devices[mark].kind != "contactor3":
-        raise Refused(f"{mark} has no armature to push.")
     scene.person.held = mark
-    return Outcome(f"You hold the armature of {mark} in.", [("pressed", mark, {})])
+    return Outcome(f"You hold the armature of {mark} in.")
 
 
 def clamp(scene: Scene, step: Step) -> Outcome:
     """Hang a clamp round the wire at a terminal."""
     n, terminal = int(step.args[0]), step.args[1]
     scene.person.clamps[n] = terminal
-    scene.world.network.clear_most()
-    return Outcome(f"Clamp {n} round the wire at {terminal}.", [("clamped", terminal, {"clamp": n})])
+    return Outcome(f"Clamp {n} round the wire at {terminal}.", clears=True)
 
 
 def unclamp(scene: Scene, step: Step) -> Outcome:
     """Take a clamp off, or all that hang."""
     hung = scene.person.clamps
     wanted = [int(step.args[0])] if step.args else sorted(hung)
-    if not wanted or wanted[0] not in hung:
-        raise Refused(f"Clamp {wanted[0]} hangs nowhere." if wanted else "No clamp hangs on a wire.")
     return Outcome(" ".join(f"Clamp {n} off {hung.pop(n)}." for n in wanted))
 
 
 def clear_most(scene: Scene, step: Step) -> Outcome:
     """Clear the MAX hold."""
-    scene.world.network.clear_most()
-    return Outcome("MAX cleared.")
+    return Outcome("MAX cleared.", clears=True)
+
+
+def gauge(scene: Scene, step: Step) -> Outcome:
+    """Connect a hose; it stays until it is taken off."""
+    side, point = step.args
+    scene.person.gauges[side] = point
+    return Outcome("")
 
 
 def ungauge(scene: Scene, step: Step) -> Outcome:
@@ -244,7 +245,7 @@ def lift(scene: Scene, step: Step) -> Outcome:
     terminal = step.args[0]
     scene.world.network.lift(terminal, step.options.get("wire", ""))
     scene.person.lifted.append(terminal)
-    return Outcome(f"Wire lifted at {terminal}.", [("lifted", terminal, {})])
+    return Outcome(f"Wire lifted at {terminal}.")
 
 
 def land(scene: Scene, step: Step) -> Outcome:
@@ -254,7 +255,7 @@ def land(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"No wire of yours is lifted at {terminal}.")
     scene.world.network.land(terminal, step.options.get("wire", ""))
     scene.person.lifted.remove(terminal)
-    return Outcome(f"Wire landed at {terminal}.", [("landed", terminal, {})])
+    return Outcome(f"Wire landed at {terminal}.")
 
 
 def torque(scene: Scene, step: Step) -> Outcome:
@@ -262,7 +263,7 @@ def torque(scene: Scene, step: Step) -> Outcome:
     terminal = step.args[0]
     scene.world.network.tighten(terminal, step.options.get("wire", ""))
     scene.person.resets.clear()
-    return Outcome(f"{terminal} tightened to the maker's torque.", [("repaired", terminal, {"verb": "torque"})])
+    return Outcome(f"{terminal} tightened to the maker's torque.", [(FactKind.REPAIRED, terminal, {"verb": "torque"})])
 
 
 def re_end(scene: Scene, step: Step) -> Outcome:
@@ -270,7 +271,7 @@ def re_end(scene: Scene, step: Step) -> Outcome:
     terminal = step.args[0]
     scene.world.network.renew_joint(terminal, step.options.get("wire", ""))
     scene.person.resets.clear()
-    return Outcome(f"New end at {terminal}, torqued.", [("repaired", terminal, {"verb": "re-end"})])
+    return Outcome(f"New end at {terminal}, torqued.", [(FactKind.REPAIRED, terminal, {"verb": "re-end"})])
 
 
 def replace(scene: Scene, step: Step) -> Outcome:
@@ -284,7 +285,7 @@ def replace(scene: Scene, step: Step) -> Outcome:
     handling.replace(scene.world, name)
     scene.person.replaced.append(name)
     scene.person.resets.clear()
-    return Outcome(f"New {part} for {name} fitted.", [("repaired", name, {"verb": "replace", "part": part})])
+    return Outcome(f"New {part} for {name} fitted.", [(FactKind.REPAIRED, name, {"verb": "replace", "part": part})])
 
 
 def bridge(scene: Scene, step: Step) -> Outcome:
@@ -292,7 +293,7 @@ def bridge(scene: Scene, step: Step) -> Outcome:
     a, b = step.args
     scene.world.network.bridge(a, b)
     scene.person.bridges.append((a, b))
-    return Outcome(f"Jumper from {a} to {b}.", [("bridged", f"{a} {b}", {})], watch=WATCH)
+    return Outcome(f"Jumper from {a} to {b}.", watch=WATCH)
 
 
 def unbridge(scene: Scene, step: Step) -> Outcome:
@@ -303,7 +304,7 @@ def unbridge(scene: Scene, step: Step) -> Outcome:
         raise Refused(f"No jumper of yours goes from {a} to {b}.")
     scene.world.network.unbridge(*pair)
     scene.person.bridges.remove(pair)
-    return Outcome(f"Jumper off {a} and {b}.", [("unbridged", f"{a} {b}", {})])
+    return Outcome(f"Jumper off {a} and {b}.")
 
 
 def hose(scene: Scene, step: Step) -> Outcome:
@@ -312,7 +313,7 @@ def hose(scene: Scene, step: Step) -> Outcome:
     if part is None or not part.kind.hosed:
         raise Refused("Only a condenser coil can be hosed here.")
     handling.hose(scene.world, part.mark)
-    return Outcome("Water over the coil while you hold the hose.", [("hosed", part.mark, {})])
+    return Outcome("Water over the coil while you hold the hose.")
 
 
 def move_product(scene: Scene, step: Step) -> Outcome:
@@ -322,13 +323,13 @@ def move_product(scene: Scene, step: Step) -> Outcome:
         raise Refused("Product goes from one case or walk-in to another.")
     handling.move_product(scene.world, a, b)
     scene.person.moved.append(a)
-    return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [("moved", a, {"to": b})])
+    return Outcome(f"Product of {a} moved to {b}. The store decides what is sold.", [(FactKind.MOVED, a, {"to": b})])
 
 
 ACTING: dict[str, Act] = {
     "go": go, "wait": wait, "open": open_part, "close": close_part, "off": off, "on": on, "select": select, "lock": lock,
     "unlock": unlock, "try": try_start, "reset": reset, "push": push, "set": set_dial, "press": press, "clamp": clamp,
-    "unclamp": unclamp, "clear-max": clear_most, "ungauge": ungauge, "lift": lift, "land": land, "torque": torque,
+    "unclamp": unclamp, "clear-max": clear_most, "gauge": gauge, "ungauge": ungauge, "lift": lift, "land": land, "torque": torque,
     "re-end": re_end, "replace": replace, "bridge": bridge, "unbridge": unbridge, "hose": hose, "move-product": move_product,
     **PAPER,
 }  # fmt: skip

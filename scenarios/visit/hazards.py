@@ -9,8 +9,10 @@ On a real job local rules, the maker's instructions and a licensed person come f
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from scenarios.facts import IncidentKind
 from scenarios.site import World
 from scenarios.steps import Step
+from scenarios.verbs import Risk
 from scenarios.visit import handling, limits, scenery
 from scenarios.visit.isolation import LIVE_VOLTS
 from scenarios.visit.technician import Technician
@@ -23,7 +25,7 @@ SCALE = 20e3
 class Incident:
     """Something that stops the call for a debrief."""
 
-    kind: str
+    kind: IncidentKind
     text: str
     volts: float = 0.0
 
@@ -35,7 +37,7 @@ def incident(world: World, person: Technician, step: Step) -> Incident | None:
         live = _live(world, person, step, mark)
         if live is not None:
             return live
-    check = CHECKS.get(step.verb)
+    check = CHECKS.get(step.about.risk)
     return check(world, person, step) if check else None
 
 
@@ -44,14 +46,14 @@ def _live(world: World, person: Technician, step: Step, mark: str) -> Incident |
     volts = world.touch_volts(mark)
     if volts <= LIVE_VOLTS:
         return None
-    if step.verb == "press":
-        return Incident("contactor_pressed_live", f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts)
+    if step.about.risk is Risk.PRESSING:
+        return Incident(IncidentKind.CONTACTOR_PRESSED_LIVE, f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts)
     if person.locks:
         hung = ", ".join(person.locks)
         return Incident(
-            "wrong_lock", f"Your lock hung on {hung}, and {mark} had {volts:.0f} V on it when your hands went to it.", volts
+            IncidentKind.WRONG_LOCK, f"Your lock hung on {hung}, and {mark} had {volts:.0f} V on it when your hands went to it.", volts
         )
-    return Incident("touched_live", f"There were {volts:.0f} V on {mark} when your hands went to it.", volts)
+    return Incident(IncidentKind.TOUCHED_LIVE, f"There were {volts:.0f} V on {mark} when your hands went to it.", volts)
 
 
 def _reclosed(world: World, person: Technician, step: Step) -> Incident | None:
@@ -61,10 +63,10 @@ def _reclosed(world: World, person: Technician, step: Step) -> Incident | None:
     if device is None or not (scenery.device(world, mark).tripped or scenery.device(world, mark).melted):
         return None
     if person.resets.get(mark, 0) > 0:
-        return Incident("reclosed_blind", f"{mark} had opened again and was closed once more with nothing mended.")
+        return Incident(IncidentKind.RECLOSED_BLIND, f"{mark} had opened again and was closed once more with nothing mended.")
     behind = {other for other, d in world.wiring.devices.items() if d.group == device.group or device.group == "supply"} - {mark}
     if not person.looked & behind:
-        return Incident("reclosed_blind", f"{mark} had opened and was closed again before its cause was looked for.")
+        return Incident(IncidentKind.RECLOSED_BLIND, f"{mark} had opened and was closed again before its cause was looked for.")
     return None
 
 
@@ -76,7 +78,7 @@ def _raised(world: World, person: Technician, step: Step) -> Incident | None:
     if handling.dial_of(world, step)[0] <= handling.store_value(world, part) + SCALE:
         return None
     return Incident(
-        "safety_bridged", f"{part.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
+        IncidentKind.SAFETY_BRIDGED, f"{part.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
     )
 
 
@@ -86,11 +88,11 @@ def _insulation(world: World, person: Technician, step: Step) -> Incident | None
         for mark in reached(world, terminal):
             if world.store.parts[mark].kind.electronic:
                 return Incident(
-                    "insulation_into_electronics",
+                    IncidentKind.INSULATION_INTO_ELECTRONICS,
                     f"500 V went into {mark}, which is electronic; such parts are lifted before the test.",
                 )
     if world.volts(step.args[0], step.args[1]) > LIVE_VOLTS:
-        return Incident("insulation_into_electronics", "The insulation tester was put across a live circuit.")
+        return Incident(IncidentKind.INSULATION_INTO_ELECTRONICS, "The insulation tester was put across a live circuit.")
     return None
 
 
@@ -99,18 +101,19 @@ def _bridge(world: World, person: Technician, step: Step) -> Incident | None:
     marks = {terminal.split(":")[0] for terminal in step.args if ":" in terminal}
     for mark in sorted(marks):
         if mark in world.store.parts and world.store.parts[mark].kind.safety:
-            return Incident("safety_bridged", f"{mark} is a safety; with a jumper across it nothing stops the machine.")
+            return Incident(IncidentKind.SAFETY_BRIDGED, f"{mark} is a safety; with a jumper across it nothing stops the machine.")
     return None
 
 
-CHECKS: dict[str, Callable[[World, Technician, Step], Incident | None]] = {
-    "on": _reclosed, "replace": _reclosed, "set": _raised, "insulation": _insulation, "bridge": _bridge,
+CHECKS: dict[Risk, Callable[[World, Technician, Step], Incident | None]] = {
+    Risk.RECLOSING: _reclosed, Risk.RAISING: _raised, Risk.TESTING: _insulation, Risk.BRIDGING: _bridge,
 }  # fmt: skip
-"""What else can go wrong, by verb."""
+"""What else can go wrong, by what a verb risks."""
 
 
-def make_safe(world: World, mark: str) -> list[str]:
-    """Switch off what feeds a part, nearest first, until it is dead by the solver; the handles that were moved."""
+def feeding(world: World, mark: str) -> list[str]:
+    """Handles that have to be switched off, nearest first, until a part is dead by the solver; found on a copy."""
+    world = world.glance()
     devices = world.wiring.devices
     breakers = [name for name in devices if world.store.parts[name].kind.handle]
     own, supply = devices[mark].group, [name for name in breakers if devices[name].group == "supply"]

@@ -4,24 +4,21 @@ A refusal is a matter of place, cover or tool and costs nothing. A caution goes 
 do not show a part proved dead, before every such step until they do, and never says what is live.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
 from scenarios.site import World
 from scenarios.steps import Step
-from scenarios.store.model import Point
-from scenarios.verbs import VERBS
+from scenarios.store.model import Point, Store
+from scenarios.verbs import Changes, Near, Risk, Takes, Where
 from scenarios.visit import scenery
 from scenarios.visit.isolation import LIVE_VOLTS, Proof
 from scenarios.visit.technician import Technician
 
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
-FREE = ("wait", "phone", "note", "suspect", "cross", "answer", "cause", "order", "go", "close-out", "smell")
-"""Verbs that need no part at hand."""
-ELECTRIC = ("volts", "low-volts", "ohms", "insulation")
-
 
 def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
@@ -32,54 +29,43 @@ def walk_minutes(world: World, start: str, end: str) -> float:
 
 def minutes(world: World, person: Technician, call: dict[str, Any], step: Step) -> float:
     """How long a step takes. [min]"""
-    verb = VERBS[step.verb]
-    if verb.minutes >= 0 and step.verb != "phone":
-        return verb.minutes
-    if step.verb == "go":
-        drive = 0.0 if person.on_site else float(call["drive_minutes"])
-        return drive + walk_minutes(world, person.place, step.args[0])
-    if step.verb == "volts":
-        return 0.5 * len(list(combinations(step.args, 2)))
-    if step.verb == "phone":
-        return 1.0 + float(call["people"][step.args[0]].get("answers_minutes", 0.0))
-    if step.verb == "replace":
-        part = world.store.parts.get(step.args[0])
-        return part.minutes if part else 0.0
-    return float(step.args[0])
+    match step.about.takes:
+        case Takes.WAY:
+            drive = 0.0 if person.on_site else float(call["drive_minutes"])
+            return drive + walk_minutes(world, person.place, step.args[0])
+        case Takes.PAIRS:
+            return 0.5 * len(list(combinations(step.names, 2)))
+        case Takes.PERSON:
+            return step.about.minutes + float(call["people"][step.args[0]].get("answers_minutes", 0.0))
+        case Takes.PART:
+            part = world.store.parts.get(step.mark)
+            return part.minutes if part else 0.0
+        case Takes.SAID:
+            return float(step.args[0])
+        case Takes.VERB:
+            return step.about.minutes
 
 
-def part_of(step: Step) -> str | None:
-    """Mark of the part or point a step goes to."""
-    if step.verb in FREE or not step.args:
-        return None
-    name = step.args[1] if step.verb in ("clamp", "gauge") else step.args[0]
-    return name.split(":")[0]
+def changed(store: Store, step: Step) -> Changes:
+    """What of a store, or of the technician's things, is another after a step that is done."""
+    about, part = step.about, store.parts.get(step.mark)
+    on_case = about.on_case is not None and part is not None and "cases" in part.kind.tables
+    return about.on_case if on_case and about.on_case else about.changes
 
 
 def refusal(world: World, person: Technician, step: Step, points: dict[str, Point]) -> str:
     """Why a step cannot be done from here, in one sentence; empty where it can."""
-    if step.verb == "go" and step.args[0] == person.place and person.on_site:
-        return "You are there."
-    if step.verb in FREE:
-        return "" if step.verb != "close-out" else _not_closed(person)
-    if step.verb == "amps":
-        return (
-            ""
-            if person.clamps and (not step.args or int(step.args[0]) in person.clamps)
-            else "No clamp hangs on a wire; hang one first."
-        )
-    if step.verb == "unclamp":
-        hung = [terminal for n, terminal in sorted(person.clamps.items()) if not step.args or n == int(step.args[0])]
-        return next((why for at in hung if (why := _at_hand(world, person, points, at) or _open(world, person, at))), "")
-    if step.verb in ("clear-max", "ungauge", "prove-meter"):
+    about = step.about
+    hung = [terminal for n, terminal in sorted(person.clamps.items()) if step.args[:1] in ((), (str(n),))] if about.hung else []
+    if about.hung and not hung:
+        return "No clamp hangs on a wire; hang one first."
+    if about.where is Where.ANYWHERE:
         return ""
     if not person.on_site:
         return "You are not there yet; drive there first."
-    for name in _names(step):
-        away = _at_hand(world, person, points, name)
-        if away:
-            return away
-    return _covered(world, person, step) or _barred(world, person, step)
+    names = {Where.PART: step.names, Where.CLAMP: tuple(hung)}.get(about.where, ())
+    away = next((why for name in names if (why := _at_hand(world, person, points, name))), "")
+    return away or _covered(world, person, step, names) or _barred(world, person, step)
 
 
 def _barred(world: World, person: Technician, step: Step) -> str:
@@ -96,20 +82,6 @@ def _at_hand(world: World, person: Technician, points: dict[str, Point], name: s
     return f"{name} is elsewhere: {world.places[where].title}." if where and where != person.place else ""
 
 
-def _names(step: Step) -> list[str]:
-    """Parts, terminals and points a step needs at hand."""
-    if step.verb == "move-product":
-        return []
-    if step.verb in ELECTRIC or step.verb in ("bridge", "unbridge"):
-        return list(step.args)
-    name = part_of(step)
-    return [step.args[1] if step.verb in ("clamp", "gauge") else name] if name else []
-
-
-def _not_closed(person: Technician) -> str:
-    return "" if person.on_site else "You have not been there yet."
-
-
 def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     """Place of a part, terminal or test point; empty for what is everywhere (rails, earth)."""
     mark = name.split(":")[0]
@@ -120,13 +92,10 @@ def place_of(world: World, name: str, points: dict[str, Point]) -> str:
     return "panel" if mark in world.wiring.rails and mark != "PE" else ""
 
 
-def _covered(world: World, person: Technician, step: Step) -> str:
-    """The cover or door that is still in the way."""
-    if step.verb == "feel":  # the outside of what is covered can be felt, what is behind the door cannot
-        return _behind_door(world, person, step.args[0])
-    if not VERBS[step.verb].cover:
-        return ""
-    return next((shut for name in _names(step) if (shut := _open(world, person, name))), "")
+def _covered(world: World, person: Technician, step: Step, names: Sequence[str]) -> str:
+    """The cover or door that is still in the way: the outside of what is covered can be felt, what is behind the door cannot."""
+    shut = _open if step.about.cover else _behind_door if step.about.touch is Near.HAND else None
+    return next((why for name in names if (why := shut(world, person, name))), "") if shut else ""
 
 
 def _open(world: World, person: Technician, name: str) -> str:
@@ -151,11 +120,8 @@ def touched(world: World, person: Technician, step: Step) -> str:
 
     A hand on the outside of a part that is closed touches no metal that can be live: its box is insulated or earthed.
     """
-    verb = VERBS[step.verb]
-    if verb.touch != "hand" or not step.args:
-        return ""
-    mark = (step.args[-1] if step.verb == "clamp" else step.args[0]).split(":")[0]
-    if mark not in world.wiring.devices or (step.verb == "feel" and _open(world, person, mark)):
+    about, mark = step.about, step.mark
+    if about.touch is not Near.HAND or mark not in world.wiring.devices or (not about.cover and _open(world, person, mark)):
         return ""
     return mark
 
@@ -185,9 +151,9 @@ def proof(world: World, person: Technician, mark: str) -> Proof:
 
 def caution(world: World, person: Technician, step: Step) -> Caution | None:
     """A caution that is due before this step, by the notes alone."""
-    if not VERBS[step.verb].dead or not step.args or step.verb == "unclamp":
+    if not step.about.dead:
         return None
-    if step.verb in ELECTRIC:
+    if step.about.touch is not Near.HAND:
         return _dead_reading(world, person, step)
     mark = touched(world, person, step)
     if not mark or proof(world, person, mark).whole:
@@ -206,7 +172,7 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
         return None
     if any(mark in person.covers and world.wiring.devices[mark].place != "panel" and person.isolation.off() for mark in marks):
         return None
-    tool = "Ohms" if step.verb == "ohms" else "An insulation test"
+    tool = "An insulation test" if step.about.risk is Risk.TESTING else "Ohms"
     return Caution(key, f"{tool} needs a dead circuit. Your notes do not show that this one is.")
 
 

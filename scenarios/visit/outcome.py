@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
-from scenarios.facts import Observed
+from scenarios.facts import FactKind, Observed
 from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.visit.technician import Technician
@@ -19,11 +19,15 @@ class Outcome:
     """What an act did."""
 
     text: str
-    facts: list[tuple[str, str, dict[str, Any]]] = field(default_factory=list)
+    facts: list[tuple[FactKind, str, dict[str, Any]]] = field(default_factory=list)
     """Kind, what, data."""
     observed: list[Observed] = field(default_factory=list)
     watch: float = 0.0
     """Seconds to stay and listen."""
+    clears: bool = False
+    """Whether the MAX hold of the clamps begins anew."""
+    refused: str = ""
+    """Why it could not be done after all; empty where it was."""
 
 
 @dataclass

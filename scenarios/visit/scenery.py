@@ -46,7 +46,7 @@ def _roof(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
     fans = [f"the fan {aspect(world, part, 'fan')}." for part in parts_at(world, place, "condenser_fan")]
     noticed = []
     for part in parts_at(world, place, "condenser_evaporative"):
-        top = world.plant.spray_states[part.row]
+        top = world.plant.condenser_state[part.rack]
         spray, over = aspect(world, part, "spray"), float(top.air_out - world.plant_in.outside[0].dry_bulb)
         dry = spray == "no spray" and over > 3
         noticed += [

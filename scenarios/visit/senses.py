@@ -151,12 +151,10 @@ def read(world: World, person: Technician, mark: str) -> list[Observed]:
     return [_sight(mark, Seen("plate", "plate", f"{here.part.title.capitalize()}; nothing more on it."))]
 
 
-def here(world: World, person: Technician, heard: list[str]) -> list[tuple[str, str]]:
+def noticed(world: World, person: Technician) -> list[tuple[str, str]]:
     """What anybody notices on standing here: pairs of (see, hear, feel or smell; words)."""
-    noticed = list(scenery.scene(world, person.place, person.door_open))
-    if heard:
-        noticed.append(("hear", " ".join(heard)))
+    found = list(scenery.scene(world, person.place, person.door_open))
     scent = smell(world, person.place)[0]
     if scent.category != "nothing":
-        noticed.append(("smell", scent.words))
-    return noticed
+        found.append(("smell", scent.words))
+    return found

@@ -14,10 +14,10 @@ UNIT_OF = {"nameplate": "A", "dial": "A", "seconds": "s"}
 NUMBER_WORDS = {"volts": "{0} {1} between {2}", "ohms": "{0} {1} between {2}", "insulation": "{0} {1} between {2}"}
 
 
-def _one(seen: Observed, shown: dict[str, str] | None) -> str:
+def _one(seen: Observed, shown: dict[str, str]) -> str:
     if seen.words:
         return seen.words
-    if shown is None or not seen.instrument:
+    if not seen.instrument:
         return ""
     if seen.kind in NUMBER_WORDS:
         if shown["shown"] == "OL":
@@ -59,7 +59,7 @@ def not_safe(mark: str, handles: list[str], live: list[str], volts: float, outsi
     )
 
 
-def saw_text(step: Step, text: str, observed: list[Observed], shown: list[Any]) -> str:
+def saw_text(step: Step, text: str, observed: list[Observed], shown: list[dict[str, str]]) -> str:
     """One plain line for a step: what was done, then what was seen."""
     parts = [text, *(_one(o, s) for o, s in zip(observed, shown, strict=True))]
     return " ".join(part for part in parts if part) or "Nothing to be seen."

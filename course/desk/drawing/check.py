@@ -301,7 +301,7 @@ def check(store: Store) -> None:
 
 
 if __name__ == "__main__":
-    from scenarios.store.read import load_file
+    from scenarios.store.files import load_file
 
     try:
         check(load_file(Path(sys.argv[1])))
