@@ -178,10 +178,11 @@ def derive(calls: tuple[str, ...], check: bool) -> None:
     failed = []
     for call in calls or tuple(library.call_files()):
         lines = deriving.derived(call, check, lambda line: click.echo(line, err=True))
-        click.echo("\n".join([f"{call}: {'other than its file says' if check else 'derived anew'}", *lines]) if lines else f"{call}: as it was")
+        said = ("other than its file says" if check else "derived anew") if lines else "as its file says"
+        click.echo("\n".join([f"{call}: {said}", *lines]))
         failed += [call] * bool(lines)
     if check and failed:
-        raise FaultFound(f"{', '.join(failed)}: what follows is not what stands in scenarios/derived; run `halfsplit derive {' '.join(failed)}`")
+        raise FaultFound(f"{', '.join(failed)}: not what stands in scenarios/derived; run `halfsplit derive {' '.join(failed)}`")
 
 
 @cli.command()

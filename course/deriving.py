@@ -29,5 +29,5 @@ def derived(call: str, check: bool, say: Callable[[str], None]) -> list[str]:
             draft.write_text(now, "utf-8", newline="\n")
             os.replace(draft, path)
         except OSError as error:
-            raise BadRequest(f"{path}: cannot be written ({error.strerror}); derive in a copy of the project that is yours") from error
+            raise BadRequest(f"{path}: cannot be written ({error.strerror}); derive in a copy that is yours") from error
     return [line for line in changed if not line.startswith("@@")]

@@ -50,7 +50,8 @@ def derive(call_id: str, say: Say = lambda line: None) -> str:
                 _variant(made, n, say)
             say(f"{call_id}: minutes of the reference, and scores of attempts")
             made.derived["minutes"] = minutes(call_id)
-            made.derived["attempts"] = {attempt["id"]: scores(call_id, attempt) for attempt in replaying.key(call_id, 0)["attempts"]}
+            attempts = replaying.key(call_id, 0)["attempts"]
+            made.derived["attempts"] = {attempt["id"]: scores(call_id, attempt) for attempt in attempts}
     finally:
         for forgotten in (fairness.toured, fairness.exemplar):
             forgotten.cache_clear()

@@ -53,7 +53,7 @@ def exemplar(call_id: str) -> Night:
 
 @cache
 def toured(call_id: str, seed: int = 0) -> Night:
-    """Every safe step on the circuits in question, in a seed's variant, the first if none is named, and in every suspect's world."""
+    """Every safe step on the circuits in question, in a seed's variant, or the first, and in every suspect's world."""
     return replaying.replay(replaying.take(call_id, seed, replaying.tour_of(call_id, seed)), after=False)
 
 

@@ -54,10 +54,9 @@ def test_a_derived_file_is_as_the_command_writes_it(call: str) -> None:
     data = callfile.load(callfile.path_of("derived", call), "derived")
     found = derivedfile.held(data)
     assert derivedfile.text(call, data["made_of"], found) == text
-    backwards = {**found, "attempts": dict(reversed(found["attempts"].items())), "variants": dict(reversed(found["variants"].items()))}
+    backwards = {**found, **{name: dict(reversed(found[name].items())) for name in ("attempts", "variants")}}
     assert derivedfile.text(call, data["made_of"], backwards) == text
-    rows = [line for line in text.splitlines() if "pole_burnt" in line or "coil_open" in line]
-    assert all(line.count("id:") <= 1 for line in rows)
+    assert all(line.count("id:") <= 1 for line in text.splitlines())
 
 
 def test_a_missing_derived_file_says_what_to_run(folders: dict[str, Path]) -> None:
@@ -71,7 +70,7 @@ def test_a_missing_derived_file_says_what_to_run(folders: dict[str, Path]) -> No
     ("kind", "before", "after", "says"),
     [
         ("derived", "severity: 0}\n", "severity: 1}\n", "it was edited by hand"),
-        ("derived", "      - {id: relay_stuck_open:KC9, severity: 0}\n", "", "it was edited by hand"),
+        ("derived", "      - {id: 'relay_stuck_open:KC9', severity: 0}\n", "", "it was edited by hand"),
         ("derived", "attempts:\n  coil_live: {safe: 0.0", "attempts:\n  coil_live: {safe: 9.0", "it was edited by hand"),
         ("key", "minutes: 15", "minutes: 10", "its key has changed"),
         ("key", "onset: -2.6", "onset: -2.5", "its key has changed"),
@@ -179,7 +178,9 @@ def test_every_published_call_stands_as_it_was_published() -> None:
     assert [wrong for call in known if (wrong := published.problem(call))] == []
 
 
-@pytest.mark.parametrize(("kind", "before", "after"), [("call", "minutes: 20", "minutes: 25"), ("key", "minutes: 15", "minutes: 10")])
+@pytest.mark.parametrize(
+    ("kind", "before", "after"), [("call", "minutes: 20", "minutes: 25"), ("key", "minutes: 15", "minutes: 10")]
+)
 def test_a_change_of_a_published_call_or_key_is_found(folders: dict[str, Path], kind: str, before: str, after: str) -> None:
     edit(folders[kind] / f"{CALL}.yaml", before, after)
     wrong = published.problem(CALL)

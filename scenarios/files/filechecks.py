@@ -1,4 +1,4 @@
-"""What a JSON Schema cannot say of a call, key, derived or store file: names that must agree, steps that must read, times that must rise."""
+"""What a JSON Schema cannot say of the project's files: names that must agree, steps that must read, times that must rise."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -128,5 +128,10 @@ def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
         yield from check.problems(made)
 
 
-CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "derived": derived, "store": store}
+CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {
+    "call": call,
+    "key": key,
+    "derived": derived,
+    "store": store,
+}
 """Checks beyond the schema, by kind of file."""

@@ -34,7 +34,7 @@ def variant(key: Mapping[str, Any], n: int, derived: Mapping[str, Any]) -> dict[
     words = {**key.get("words", {}), **own.get("words", {})}
     told = {name: value for name, value in key.items() if name not in ("variants", *TAKEN)}
     told.update({name: value for name, value in own.items() if name != "words"})
-    told = filled(told, words)
+    told = {name: filled(value, words) for name, value in told.items()}
     for name in TAKEN:
         told[name] = [filled(entry, {**words, **follows.get("sums", {}).get(entry["id"], {})}) for entry in key.get(name, [])]
     told["suspects"], told["inseparable"] = follows.get("suspects", []), follows.get("inseparable", [])
