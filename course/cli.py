@@ -67,6 +67,22 @@ def show_steps(context: click.Context, _: click.Parameter, wanted: bool) -> None
 
 
 @cli.command()
+@AS_JSON
+def stores(as_json: bool) -> None:
+    """List the stores that calls may be written for."""
+    from course.library import store_rows
+
+    rows = store_rows()
+    if as_json:
+        show_json(rows)
+        return
+    for row in rows:
+        click.echo(f"{row['id']}  {row['title']}")
+        counts = f"{row['racks']} racks, {row['groups']} suction groups, {row['compressors']} compressors, {row['circuits']} circuits"
+        click.echo(f"    {row['supply']}; {counts}; {', '.join(row['refrigerants'])}; {row['nodes']} terminals and rails")
+
+
+@cli.command()
 @click.argument("call")
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), help="Seed of a new call: picks its numbers and the meters' noise.")
 @click.option("--record", type=FILE, help="Record to write, or to go on with.")

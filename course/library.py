@@ -81,3 +81,27 @@ def listed() -> list[str]:
 def skills() -> list[str]:
     """Every skill that some call names, sorted."""
     return sorted({skill for known in rows() for skill in known["skills"] or ()})
+
+
+def store_rows() -> list[dict[str, Any]]:
+    """What `halfsplit stores --json` promises of each store: what it is called and how large it is."""
+    from scenarios.files import callfile
+    from scenarios.store import files
+
+    found = []
+    for name in callfile.names("store"):
+        store = files.load(name)
+        found.append(
+            {
+                "id": store.id,
+                "title": store.title,
+                "supply": store.supply.title,
+                "refrigerants": list(dict.fromkeys(rack.refrigerant for rack in store.racks)),
+                "racks": len(store.racks),
+                "groups": len(store.groups),
+                "compressors": len(store.compressors),
+                "circuits": len(store.circuits),
+                "nodes": len(store.wiring.terminals),
+            }
+        )
+    return found

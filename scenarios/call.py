@@ -21,6 +21,7 @@ from scenarios.verbs import Takes
 from scenarios.visit import acting, controller_log, hazards, limits, wording
 from scenarios.visit.technician import Technician
 
+
 class Session:
     """One call being taken or replayed."""
 

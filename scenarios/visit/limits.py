@@ -89,7 +89,7 @@ def place_of(world: World, name: str, points: dict[str, Point]) -> str:
         return world.store.parts[mark].place
     if name in points:
         return points[name].place
-    return "panel" if mark in world.wiring.rails and mark != "PE" else ""
+    return world.store.place("panel") if mark in world.wiring.rails and mark != "PE" else ""
 
 
 def _covered(world: World, person: Technician, step: Step, names: Sequence[str]) -> str:
@@ -102,7 +102,7 @@ def _open(world: World, person: Technician, name: str) -> str:
     """The door or cover that hides a terminal, if it is shut."""
     mark = name.split(":")[0]
     device = world.wiring.devices.get(mark)
-    if device and device.place != "panel" and mark not in person.covers:
+    if device and world.places[device.place].kind != "panel" and mark not in person.covers:
         return f"The cover of {mark} is on; take it off first."
     return _behind_door(world, person, name)
 
@@ -111,7 +111,7 @@ def _behind_door(world: World, person: Technician, name: str) -> str:
     """The panel door, if it is shut before a part or rail."""
     mark = name.split(":")[0]
     device = world.wiring.devices.get(mark)
-    inside = device.place == "panel" if device else mark in world.wiring.rails and mark != "PE"
+    inside = world.places[device.place].kind == "panel" if device else mark in world.wiring.rails and mark != "PE"
     return "The panel door is shut; open it first." if inside and not person.door_open else ""
 
 
@@ -170,7 +170,8 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
     pair = frozenset(step.args[:2])
     if any(e.what == "volts" and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):
         return None
-    if any(mark in person.covers and world.wiring.devices[mark].place != "panel" and person.isolation.off() for mark in marks):
+    away = [mark for mark in marks if world.places[world.wiring.devices[mark].place].kind != "panel"]
+    if any(mark in person.covers and person.isolation.off() for mark in away):
         return None
     tool = "An insulation test" if step.about.risk is Risk.TESTING else "Ohms"
     return Caution(key, f"{tool} needs a dead circuit. Your notes do not show that this one is.")
