@@ -41,7 +41,7 @@ class Stepper:
             Who takes them; without one it is somebody who has just been called.
         """
         self.world, self.call = world, call
-        self.person = person if person is not None else Technician()
+        self.person = person if person is not None else Technician(place=world.store.place("van"))
 
     @property
     def t(self) -> float:

@@ -20,7 +20,7 @@ from scenarios.faults.modes import MODES
 from scenarios.files import yamlfile
 from scenarios.parts.registry import KINDS
 from scenarios.refrigeration.store import KEPT
-from scenarios.store import read
+from scenarios.store import files as store_files
 
 STORES = sorted(yamlfile.FOLDERS["store"].glob("*.yaml"))
 ELECTRICAL = {
@@ -40,7 +40,7 @@ RECORDS = {"electrical": ELECTRICAL, "plant": KEPT}
 
 @pytest.fixture(scope="module", params=STORES, ids=lambda path: path.stem)
 def store(request):
-    return read.load_file(request.param)
+    return store_files.load_file(request.param)
 
 
 @pytest.fixture(scope="module")

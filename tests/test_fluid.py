@@ -12,11 +12,11 @@ from CoolProp import CoolProp
 from scenarios.compiling.kernel import plain
 from scenarios.errors import BadRequest
 from scenarios.refrigeration import fluid as f
-from scenarios.refrigeration import refrigerants
+from scenarios.refrigeration import property_tables
 from scenarios.refrigeration.build_tables import Source, measure
 from scenarios.refrigeration.closed_volume import closed_volume
 
-R448A = refrigerants.load("R-448A")
+R448A = property_tables.load("R-448A")
 PSI, ATM = 6894.757293168, 101325.0
 OTHER_POINTS = 7
 """Seed of the points a table is measured at here; when it was built, and its stated errors were found, it was another."""
@@ -28,18 +28,18 @@ def celsius(fahrenheit: float) -> float:
     return (fahrenheit - 32.0) / 1.8
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", property_tables.known())
 def test_every_table_meets_its_source_within_its_stated_error(name):
     """Fresh flashes at random points, no row of any table among them: saturation 0.5 to 31 bar, vapour up to 90 K over dew."""
-    found, stated = measure(name, OTHER_POINTS), refrigerants.errors(name)
+    found, stated = measure(name, OTHER_POINTS), property_tables.errors(name)
     for field in fields(stated):
         assert getattr(found, field.name) <= WORSE * getattr(stated, field.name), field.name
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", property_tables.known())
 def test_stated_errors_are_small_enough_for_a_gauge(name):
     """What an instrument of the trade could never tell: a thousandth of a kelvin, a quarter of a kelvin of superheat, 0.1 %."""
-    stated = refrigerants.errors(name)
+    stated = property_tables.errors(name)
     assert stated.saturation < 1e-3
     assert stated.superheat < 0.3
     assert max(stated.volume, stated.gas_volume) < 1e-3
@@ -51,23 +51,23 @@ def test_stated_errors_are_small_enough_for_a_gauge(name):
 )
 def test_dew_at_one_atmosphere(name, dew):
     """ASHRAE Standard 34, table 4 (from memory, +-0.5 K): dew, or the one boiling point, at one atmosphere [C]."""
-    assert f.saturation(refrigerants.load(name), ATM).t_dew == pytest.approx(dew, abs=0.5)
+    assert f.saturation(property_tables.load(name), ATM).t_dew == pytest.approx(dew, abs=0.5)
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", property_tables.known())
 def test_every_table_counts_from_liquid_at_zero(name):
     """200 kJ/kg for saturated liquid at 0 C, but for R-448A, which counts from 203.5 as CoolProp's mixture does."""
-    fluid, zero = refrigerants.load(name), 203.458e3 if name == "R-448A" else 200e3
+    fluid, zero = property_tables.load(name), 203.458e3 if name == "R-448A" else 200e3
     assert f.from_temperature(fluid.by_temperature, 0.0, 2) == pytest.approx(zero, abs=60.0)
     for temperature in (-50.0, -30.0, 0.0, 40.0, 60.0):
         liquid = f.from_temperature(fluid.by_temperature, temperature, 2)
         assert f.liquid_temperature(fluid, liquid) == pytest.approx(temperature, abs=0.05)
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", property_tables.known())
 def test_scalars_are_those_of_the_library(name):
     """Steepness, heats and densities against CoolProp; those of R-448A were fitted by hand, to ten percent and its density."""
-    about, state = refrigerants.load(name).about[0], Source.of(name).state
+    about, state = property_tables.load(name).about[0], Source.of(name).state
     rough = 0.12 if name == "R-448A" else 0.02
 
     def steep(temperature: float) -> float:
@@ -90,7 +90,7 @@ def test_scalars_are_those_of_the_library(name):
 
 def test_an_unknown_refrigerant_is_refused():
     with pytest.raises(BadRequest, match="refrigerant R-999: there is no table of it; there are R-134a"):
-        refrigerants.load("R-999")
+        property_tables.load("R-999")
 
 
 def test_temperature_and_enthalpy_tables_invert_the_pressure_table():
@@ -127,10 +127,10 @@ def test_subcooling_counts_from_bubble():
     assert (at.t_dew - celsius(85.0)) * 1.8 == pytest.approx(19.28, abs=0.03)
 
 
-@pytest.mark.parametrize("name", refrigerants.known())
+@pytest.mark.parametrize("name", property_tables.known())
 def test_bubble_lies_under_dew_everywhere(name):
     """A pure refrigerant has no glide: there the two columns are one, to a ten-thousandth of a kelvin."""
-    table = refrigerants.load(name).by_pressure
+    table = property_tables.load(name).by_pressure
     assert (table[:, 1] > table[:, 0] - 1e-4).all()
     assert ((table[:, 1] - table[:, 0]).max() > 0.3) == (name not in ("R-134a", "R-290"))
     assert (np.diff(table[:, :2], axis=0) > 0.0).all()
@@ -188,6 +188,6 @@ def test_the_source_library_is_not_needed_to_run():
 def test_committed_tables_are_what_their_script_makes():
     from scenarios.refrigeration.build_tables import saturation_table
 
-    for name in refrigerants.known():
+    for name in property_tables.known():
         made = saturation_table(Source.of(name))
-        assert np.allclose(made, refrigerants.load(name).by_pressure, rtol=1e-7, atol=1e-9), name
+        assert np.allclose(made, property_tables.load(name).by_pressure, rtol=1e-7, atol=1e-9), name

@@ -62,7 +62,7 @@ def warm_means(warm):
 
 def test_r1_lost_charge(mild, mild_means):
     """Level to empty, flashing, no subcooling at the receiver, drain unlike R2, superheat and air up, capacity working longer."""
-    lost = means(mild, lines__extra_charge=(0, -65.0))
+    lost = means(mild, liquid__extra_charge=(0, -65.0))
     assert lost["receiver_liquid"] < 6.0 < mild_means["receiver_liquid"]
     assert lost["flash"] > 0.01 > mild_means["flash"]
     assert lost["liquid_subcooling"] < 0.2
@@ -75,14 +75,14 @@ def test_r1_lost_charge(mild, mild_means):
 
 
 def test_r1_far_and_high_circuits_suffer_first(mild, mild_means):
-    lost = means(mild, lines__extra_charge=(0, -65.0))
+    lost = means(mild, liquid__extra_charge=(0, -65.0))
     high = lost["superheat8"] - mild_means["superheat8"]
     low = lost["superheat1"] - mild_means["superheat1"]
     assert high > low
 
 
 def test_r1_a_small_loss_shows_nothing_but_the_level(mild, mild_means):
-    little = means(mild, lines__extra_charge=(0, -12.0))
+    little = means(mild, liquid__extra_charge=(0, -12.0))
     assert little["receiver_liquid"] < mild_means["receiver_liquid"] - 6.0
     assert little["flash"] < 1e-3
     assert little["air"] == pytest.approx(mild_means["air"], abs=0.3)
@@ -223,7 +223,7 @@ def test_r4_no_fan_slower_at_first_but_worse(warm, dead_pump):
     assert kept["water"].max() > 35.0  # the basin took the heat first
 
 
-@pytest.mark.parametrize("edit", [{"condenser__scale": (0, 5e-5)}, {"condenser__nozzles": (0, 0.35)}])
+@pytest.mark.parametrize("edit", [{"condenser__scale": (0, 5e-5)}, {"sprays__nozzles": (0, 0.35)}])
 def test_r5_scale_or_plugged_nozzles(warm, warm_means, edit):
     """Condensing up at the same wet bulb and load, fan at its end; the cases know nothing of it."""
     bad = means(warm, **edit)
@@ -235,7 +235,7 @@ def test_r5_scale_or_plugged_nozzles(warm, warm_means, edit):
 
 def test_r6_gas_that_does_not_condense(mild, mild_means):
     """Pressure up, drain not: subcooling that is none."""
-    bad = means(mild, lines__noncondensable=(0, 0.35))
+    bad = means(mild, condenser__noncondensable=(0, 0.35))
     assert bad["condensing"] > mild_means["condensing"] + 2.0
     assert bad["drain"] == pytest.approx(mild_means["drain"], abs=SAME)
     assert bad["drain_subcooling"] > mild_means["drain_subcooling"] + 2.0
@@ -257,7 +257,7 @@ def test_r6_the_proof_is_at_standstill(mild):
 
 
 def test_r7_overcharge_shows_nothing_before_the_brim(mild, mild_means):
-    more, brim = means(mild, 8.0, lines__extra_charge=(0, 150.0)), means(mild, 8.0, lines__extra_charge=(0, 280.0))
+    more, brim = means(mild, 8.0, liquid__extra_charge=(0, 150.0)), means(mild, 8.0, liquid__extra_charge=(0, 280.0))
     assert more["receiver_liquid"] > mild_means["receiver_liquid"] + 120.0
     assert more["condensing"] == pytest.approx(mild_means["condensing"], abs=0.3)
     assert more["drain_subcooling"] == pytest.approx(mild_means["drain_subcooling"], abs=0.5)
@@ -290,7 +290,7 @@ def test_r25_hot_gas_valve_stuck_open(mild, mild_means):
 
 
 def test_r8_restricted_drier(mild, mild_means):
-    bad = means(mild, lines__drier=(0, 150.0))
+    bad = means(mild, liquid__drier=(0, 150.0))
     assert bad["receiver_liquid"] > mild_means["receiver_liquid"] + 5.0
     assert bad["flash"] > 0.005
     assert bad["superheat"] > mild_means["superheat"] + 0.7
@@ -339,16 +339,16 @@ def test_r13_leaking_compressor_valves(mild, mild_means):
 
 
 def test_r17_suction_transducer(mild, mild_means):
-    high = means(mild, controller__suction_offset=(0, 0.7e5))
-    low = means(mild, controller__suction_offset=(0, -0.7e5))
+    high = means(mild, staging__suction_offset=(0, 0.7e5))
+    low = means(mild, staging__suction_offset=(0, -0.7e5))
     assert high["suction_dew"] < mild_means["suction_dew"] - 2.0
     assert low["suction_dew"] > mild_means["suction_dew"] + 2.0
     assert low["air"] > mild_means["air"] + 1.0
 
 
 def test_r18_discharge_transducer(mild, mild_means):
-    low = means(mild, controller__discharge_offset=(0, -1.5e5))
-    high = means(mild, controller__discharge_offset=(0, 1.5e5))
+    low = means(mild, fan_loop__discharge_offset=(0, -1.5e5))
+    high = means(mild, fan_loop__discharge_offset=(0, 1.5e5))
     assert low["condensing"] > mild_means["condensing"] + 2.0
     assert high["fan"] > mild_means["fan"]
 

@@ -1,12 +1,12 @@
 """Compressors: limits, balances, published ratings and heat rejection."""
 
 import pytest
-from scenarios.refrigeration.rating import Rating, rated
+from rating import Rating, rated
 
 from scenarios.compiling.kernel import plain
 from scenarios.compiling.quantities import one
 from scenarios.refrigeration import fluid as f
-from scenarios.refrigeration import refrigerants
+from scenarios.refrigeration import property_tables
 from scenarios.refrigeration.compressor import (
     HEAT_INTO_GAS,
     Compressor,
@@ -19,7 +19,7 @@ from scenarios.refrigeration.compressor import (
 
 MACHINE = Compressor(swept_flow=0.0225)
 SUCTION, DENSITY, DISCHARGE = 4.1e5, 17.5, 14.35e5
-R448A = refrigerants.load("R-448A")
+R448A = property_tables.load("R-448A")
 RATIO = compression(SUCTION, DISCHARGE, R448A.about[0].exponent)
 MOST = 150e3
 """More enthalpy no machine puts into its gas [J/kg]."""

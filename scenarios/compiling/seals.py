@@ -11,6 +11,7 @@ The walk takes most of a second; its result is kept under a digest of all files,
 import ast
 import hashlib
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path, PurePosixPath
@@ -28,6 +29,8 @@ Files = Mapping[str, bytes]
 """Content of files by their names within the package."""
 DATA = (".npz", ".yaml")
 """Endings of data that a module may name beside itself."""
+BESIDE = re.compile(r"[\w-]+(\.npz|\.yaml)?")
+"""How such a name, or that of a folder of tables, looks."""
 
 
 class Module(NamedTuple):
@@ -38,7 +41,7 @@ class Module(NamedTuple):
     compiles: bool
     """Whether it has a compiled function."""
     data: tuple[str, ...]
-    """Data files that it may name."""
+    """Data files, and folders of tables, that it may name."""
     looks: bool
     """Whether it looks for modules: then it stands on all of its folder."""
 
@@ -56,7 +59,9 @@ def module(text: bytes) -> Module:
             names += [node.module, *(f"{node.module}.{alias.name}" for alias in node.names)]
         elif isinstance(node, ast.FunctionDef):
             compiles = compiles or any(isinstance(mark, ast.Name) and mark.id == "compiled" for mark in node.decorator_list)
-        elif isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.endswith(DATA) and "/" not in node.value:
+        elif isinstance(node, ast.Call):
+            compiles = compiles or (isinstance(node.func, ast.Name) and node.func.id == "compiled")
+        elif isinstance(node, ast.Constant) and isinstance(node.value, str) and BESIDE.fullmatch(node.value):
             data.append(node.value)
     return Module(tuple(names), compiles, tuple(data), any(name.split(".")[0] == "pkgutil" for name in names))
 
@@ -100,7 +105,8 @@ def covered(files: Files) -> dict[str, set[str]]:
     for kind, roots in ROOTS.items():
         last = last | reached(roots, files)
         beside = {str(PurePosixPath(name).with_name(data)) for name in last for data in module(files[name]).data}
-        found[kind] = found["compiled"] | last | (beside & set(files))
+        tables = {name for name in files if name.endswith(".npz") and str(PurePosixPath(name).parent) in beside}
+        found[kind] = found["compiled"] | last | tables | (beside & set(files))
     return found
 
 

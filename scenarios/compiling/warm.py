@@ -16,7 +16,7 @@ from scenarios.electrical import step as wiring_step
 from scenarios.electrical.network import Network
 from scenarios.refrigeration import rack
 from scenarios.site import World
-from scenarios.store import read
+from scenarios.store import files as store_files
 from scenarios.store.model import Store
 
 CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]], "noise": [[-0.5, 9, 5]]}
@@ -25,7 +25,7 @@ CALL: dict[str, Any] = {"starts": "00:00", "weather": [[-1, 77, 72], [1, 77, 72]
 
 def store() -> Store:
     """The store that everything is compiled for."""
-    return read.load("corner_market")
+    return store_files.load("corner_market")
 
 
 def machine(world: World) -> tuple[Any, ...]:

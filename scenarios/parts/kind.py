@@ -45,7 +45,7 @@ class Fault(NamedTuple):
     """
 
     each: str
-    """What it is counted by: part, pole, contact, load, coil, winding, phase, power_joint or control_joint."""
+    """What it is counted by: part, group (of a rack), pole, contact, load, coil, winding, phase, power_joint or control_joint."""
     mode: str
     """One of the twelve fault words."""
     prior: str
@@ -213,8 +213,14 @@ class Kind:
     """Whether 500 V kill it."""
     # on paper
     symbol: str = ""
-    """Symbol of its elements where it is not that of the element itself."""
+    """Symbol of its elements where it is not that of the element itself: a name, or strokes as a relative path around its middle,
+    24 wide."""
     faults: Mapping[str, Fault] = field(default_factory=dict)
+
+    @property
+    def resets(self) -> bool:
+        """Whether it is reset by hand once it has opened: one is offered it, or its handle does it."""
+        return self.handle or any(act.startswith("reset ") for act in self.acts)
 
 
 @dataclass(frozen=True)

@@ -26,4 +26,4 @@ def dry_side(condenser: Condenser, state: CondenserState, out: Outdoors) -> AirS
     stream = AIR_HEAT * condenser.air_flow * flow
     takes = stream * (1.0 - exp(-condenser.dry_ua * exp(0.6 * log(flow)) / stream)) * (1.0 - state.flooded)
     heat = takes * (state.coil - out.dry_bulb)
-    return AirSide(flow, heat, takes, out.dry_bulb, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    return AirSide(flow, out.dry_bulb, heat, takes, out.dry_bulb, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0)

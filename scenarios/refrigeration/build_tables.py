@@ -23,7 +23,8 @@ from numpy.polynomial import Chebyshev
 
 from scenarios.compiling.quantities import table
 from scenarios.refrigeration.fluid import COLDEST, INTERVALS, LEAST_PRESSURE, LIQUID_ROWS, MOST_PRESSURE, WARMEST
-from scenarios.refrigeration.refrigerants import TABLES, Errors, Refrigerant
+from scenarios.refrigeration.property_tables import TABLES
+from scenarios.refrigeration.refrigerants import Errors, Refrigerant
 
 SOURCES = {
     "R-448A": "R448A.mix",
@@ -264,7 +265,7 @@ def scalars(name: str, source: Source, by_temperature: np.ndarray[Any, Any]) -> 
 def measure(name: str, seed: int) -> Errors:
     """Largest differences of a committed table from fresh flashes at random points."""
     from scenarios.refrigeration import fluid as f
-    from scenarios.refrigeration.refrigerants import load
+    from scenarios.refrigeration.property_tables import load
 
     source, ours, worst = Source.of(name), load(name), dict.fromkeys(Errors.__dataclass_fields__, 0.0)
     rng = np.random.default_rng(seed)

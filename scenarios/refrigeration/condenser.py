@@ -91,6 +91,8 @@ class AirSide(NamedTuple):
 
     airflow: float
     """Over rated [-]."""
+    air: float
+    """Coming in [C]."""
     heat: float
     """To the air at the present coil temperature [W]."""
     slope: float
@@ -278,7 +280,6 @@ def condenser_step(
     clock: Clock,
     fluid: Fluid,
     side: AirSide,
-    dry_bulb: float,
     arrived: Discharged,
     to_receiver: float,
     demand: float,
@@ -293,8 +294,6 @@ def condenser_step(
         What it works on; states are changed in place.
     fluid, side, arrived : Fluid, AirSide, Discharged
         What it works with.
-    dry_bulb : float
-        Outdoor air. [C]
     to_receiver : float
         Hot gas that the receiver's valve takes. [kg/s]
     demand : float
@@ -329,7 +328,7 @@ def condenser_step(
     state.drained, state.blown, held.hot_gas = down.liquid, down.gas, to_receiver
     state.coil = found.coil + dt * gas_heat / condenser.metal
     state.air_heat = found.to_air + cooled
-    state.air_out = dry_bulb + side.sensible * state.air_heat / (condenser.air_flow * side.airflow * AIR_HEAT)
+    state.air_out = side.air + side.sensible * state.air_heat / (condenser.air_flow * side.airflow * AIR_HEAT)
     book(clock, found, gas_heat, cooled, dt)
     return found.to_water
 

@@ -136,9 +136,7 @@ def move_rack(plant: Plant, inputs: Inputs, r: int, dt: float) -> None:
     moved = airflow(plant.fans[f:f_end], plant.fan_states[f:f_end], inputs.fan_speed[f:f_end])
     out = Outdoors(weather.dry_bulb, min(weather.wet_bulb, weather.dry_bulb), moved)
     side = air_side(plant, inputs, r, out, dt)
-    to_water = condenser_step(
-        condenser, state, receiver, held, clock, fluid, side, out.dry_bulb, gas, holding, liquid.demand, hot, dt
-    )
+    to_water = condenser_step(condenser, state, receiver, held, clock, fluid, side, gas, holding, liquid.demand, hot, dt)
     for s in range(rack.sprays, rack.sprays_end):
         wet_the_coil(plant.sprays[s], plant.spray_states[s], side, to_water, dt)
     condenser_pressure(condenser, state, pipe, discharge, fluid, hot, gas.flow)

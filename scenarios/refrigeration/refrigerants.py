@@ -1,18 +1,15 @@
-"""Refrigerants there are tables of: reading the committed files, and what is a matter of the refrigerant and in no table.
+"""What is a matter of the refrigerant: the record of what is in no table, and the tables as formulas take them.
 
-A file per refrigerant under `fluids/` holds three tables, the record `Refrigerant` and the measured errors of the tables; it is
-written by `build_tables` from CoolProp, of which nothing is imported here. A new refrigerant is one more file.
+The tables themselves are read by `property_tables`.
 """
 
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from scenarios.compiling.kernel import compiled
 from scenarios.compiling.quantities import quantity, record
-from scenarios.errors import BadRequest
 
 Table = np.ndarray[Any, np.dtype[np.float64]]
 
@@ -68,43 +65,6 @@ class Fluids(NamedTuple):
     by_temperature: Any
     by_enthalpy: Any
     about: Any
-
-
-TABLES = Path(__file__).with_name("fluids")
-"""A file per refrigerant, named as the trade writes it: ``R-448A.npz``."""
-
-
-def known() -> tuple[str, ...]:
-    """Refrigerants that there are tables of."""
-    return tuple(sorted(place.stem for place in TABLES.glob("*.npz")))
-
-
-def load_all(names: Sequence[str]) -> Fluids:
-    """Read the committed tables of some refrigerants.
-
-    Raises
-    ------
-    BadRequest
-        There is no table of one of them.
-    """
-    for name in names:
-        if name not in known():
-            raise BadRequest(f"refrigerant {name}: there is no table of it; there are {', '.join(known())}")
-    kept = [np.load(TABLES / f"{name}.npz") for name in names]
-    tables = (np.ascontiguousarray(np.stack([one[field] for one in kept])) for field in Fluids._fields)
-    by_pressure, by_temperature, by_enthalpy, about = tables
-    return Fluids(by_pressure, by_temperature, by_enthalpy, about.view(np.recarray))
-
-
-def load(name: str) -> Fluid:
-    """One refrigerant."""
-    return pick(load_all([name]), 0)
-
-
-def errors(name: str) -> Errors:
-    """How far the tables of a refrigerant lie from their source."""
-    with np.load(TABLES / f"{name}.npz") as kept:
-        return Errors(*(float(value) for value in kept["errors"].tolist()))
 
 
 def pick(fluids: Fluids, n: int) -> Fluid:

@@ -102,7 +102,9 @@ def wet_side(
     basin, flows = spray.basin * WATER_HEAT / dt, spray.spray * strength
     pull = flows * basin / (basin + flows)
     sink, touch = wet * out.wet_bulb + (1.0 - wet) * out.dry_bulb, 0.4 + 0.6 * wet
-    return AirSide(flow, heat, slope, sink, touch, SENSIBLE, pull, water.water, wet, strength, max(tubes * wet_heat, 0.0))
+    return AirSide(
+        flow, out.dry_bulb, heat, slope, sink, touch, SENSIBLE, pull, water.water, wet, strength, max(tubes * wet_heat, 0.0)
+    )
 
 
 @compiled

@@ -26,8 +26,8 @@ from scenarios.refrigeration.fans import Fan, FanState
 from scenarios.refrigeration.filling import fill
 from scenarios.refrigeration.liquid import LiquidLine, LiquidState
 from scenarios.refrigeration.plant import Clock, Group, GroupStep, PlaceAir, Plant, Rack
+from scenarios.refrigeration.property_tables import load_all
 from scenarios.refrigeration.receiver import Receiver, ReceiverState
-from scenarios.refrigeration.refrigerants import load_all
 from scenarios.refrigeration.spray import Spray, SprayState
 from scenarios.refrigeration.suction import SuctionLine, SuctionState
 

@@ -7,7 +7,7 @@ is asked for is worked out at one common design point with the formulas of the p
 from collections.abc import Callable, Iterator
 
 from scenarios.compiling.kernel import plain
-from scenarios.refrigeration import compressor, fluid, refrigerants
+from scenarios.refrigeration import compressor, fluid, property_tables
 from scenarios.refrigeration import store as plant_store
 from scenarios.refrigeration.store import GroupEntry, RackEntry
 from scenarios.store import gear
@@ -58,7 +58,7 @@ def _thermostats(store: Store) -> Iterator[Problem]:
 
 def _pressures(rack: Rack, entry: RackEntry) -> Iterator[Problem]:
     """Pressures of the design point against what the refrigerant's tables and the cut-outs are good for."""
-    tables = refrigerants.load(rack.refrigerant)
+    tables = property_tables.load(rack.refrigerant)
     about = tables.about[0]
     high = plain(fluid.dew_pressure)(tables, CONDENSING)
     if high > about.most_good:
@@ -101,7 +101,7 @@ def _machines(store: Store, rack: Rack, entry: RackEntry) -> Iterator[Problem]:
 
 def _asked(rack: Rack, group: SuctionGroup, told: GroupEntry) -> Iterator[tuple[float, float]]:
     """Shaft power and heat to reject of every machine of a group at the design point [W]."""
-    tables = refrigerants.load(rack.refrigerant)
+    tables = property_tables.load(rack.refrigerant)
     about = tables.about[0]
     dew: Callable[..., float] = plain(fluid.dew_pressure)
     suction, discharge = dew(tables, group.suction_dew), dew(tables, CONDENSING)
@@ -118,7 +118,7 @@ def _charges(store: Store, made: Entries) -> Iterator[Problem]:
     """What is left for the receiver once lines, coils and condenser are filled."""
     plant = plant_store.build(made.racks, made.places)
     for rack in store.racks:
-        held, about = float(plant.receiver_state[rack.row].liquid), refrigerants.load(rack.refrigerant).about[0]
+        held, about = float(plant.receiver_state[rack.row].liquid), property_tables.load(rack.refrigerant).about[0]
         most = FULL * float(plant.receiver[rack.row].space) / about.tank_volume
         where = (*rack.path, "charge_kg")
         if held < LEAST_KEPT:

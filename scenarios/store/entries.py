@@ -23,8 +23,8 @@ from scenarios.refrigeration.discharge import DischargeLine
 from scenarios.refrigeration.fans import Fan
 from scenarios.refrigeration.liquid import LiquidLine
 from scenarios.refrigeration.plant import PlaceAir, Plant
+from scenarios.refrigeration.property_tables import known
 from scenarios.refrigeration.receiver import Receiver
-from scenarios.refrigeration.refrigerants import known
 from scenarios.refrigeration.spray import Spray
 from scenarios.refrigeration.store import CircuitEntry, CompressorEntry, GroupEntry, RackEntry, build
 from scenarios.refrigeration.suction import SuctionLine

@@ -5,13 +5,11 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path as FilePath
 from typing import Any
 
 from scenarios.content import seal_of
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.files import callfile
 from scenarios.parts.kind import Part
 from scenarios.parts.registry import KINDS
 from scenarios.refrigeration import points
@@ -25,23 +23,9 @@ SECTIONS = {
     "group": ("suction", "staging", "alarms"),
 }
 """Settings of records that a rack and a group may give."""
+EARTH = "PE"
+"""Name of the earth rail in every store: steps and records say it."""
 CIRCUIT_SETTINGS = ("thermostat", "defrost")
-
-
-def load(name: str) -> Store:
-    """A store by its id, checked.
-
-    Raises
-    ------
-    BadRequest
-        There is no such store, or its file has problems: one line each.
-    """
-    return read(callfile.load_store(name))
-
-
-def load_file(path: FilePath) -> Store:
-    """A store by its file, checked."""
-    return read(callfile.load(path, "store"))
 
 
 def read(data: Mapping[str, Any]) -> Store:
@@ -80,6 +64,14 @@ class _Reader:
         self.problems.found += found
         if wiring is None:
             return None
+        if EARTH not in wiring.rail_kinds or wiring.rail_kinds[EARTH].kind != "earth":
+            self.problems.add(("rails",), f"none of them is the earth, needed is {EARTH}: {{kind: earth}}")
+        services = [mark for mark, device in wiring.devices.items() if device.kind == "service"]
+        if len(services) != 1:
+            self.problems.add(("devices",), f"{' '.join(services) or 'no part'} is the service entrance, needed is one of kind service")
+        for kind in ("van", "panel"):
+            if kind not in {place.kind for place in self.places.values()}:
+                self.problems.add(("places",), f"none is of kind {kind}, every store needs one")
         self.parts = Parts(wiring.devices, self.places)
         racks = tuple(self._rack(path, entry) for path, entry in items(self.data, "racks", ()))
         for place in self.places.values():

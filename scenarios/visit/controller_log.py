@@ -66,7 +66,7 @@ def trend_rows(world: World) -> dict[str, Any]:
         return [round(from_si(float(value), unit.lstrip("°")), 1) for value in values]
 
     shown = [
-        {"id": name, "title": title, "unit": unit, "limit": limit, "values": column(of, unit)}
+        {"id": name, "kind": of.name, "title": title, "unit": unit, "limit": limit, "values": column(of, unit)}
         for of, name, title, unit, limit in channels(world)
     ]
     return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": shown}

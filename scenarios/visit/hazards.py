@@ -133,7 +133,7 @@ def still_live(world: World, mark: str) -> list[str]:
         return []
     device = world.wiring.devices[mark]
     points = list(dict.fromkeys([*device.terminals, *(end for pole in device.poles for end in pole)]))
-    return [point for point in points if world.volts(point, "PE", "body") > LIVE_VOLTS] or points
+    return [point for point in points if world.volts(point, world.wiring.earth, "body") > LIVE_VOLTS] or points
 
 
 def from_outside(world: World, points: list[str]) -> bool:

@@ -48,7 +48,7 @@ def _roof(world: World, place: str, door_open: bool) -> list[tuple[str, str]]:
     fans = [f"the fan {aspect(world, part, 'fan')}." for part in parts_at(world, place, "condenser_fan")]
     noticed = []
     for part in parts_at(world, place, "condenser_evaporative"):
-        top = world.plant.spray_states[part.row]
+        top = world.plant.condenser_state[part.rack]
         spray, over = aspect(world, part, "spray"), float(top.air_out - world.plant_in.outside[0].dry_bulb)
         dry = spray == "no spray" and over > 3
         noticed += [
@@ -129,9 +129,9 @@ def standing(world: World) -> dict[str, Any]:
         "air": {mark: world.point(f"{mark}.A1") for mark in circuits},
         "display": {mark: world.point(f"{mark}.D") for mark in circuits},
         "core": {mark: world.point(f"{mark}.G1") for mark in circuits},
-        "discharge": float(world.plant.discharge_state[0].discharge),
-        "suction": float(world.plant.suction_state[0].pressure),
-        "fan": float(world.plant.fan_loop_state[0].reference),
+        "discharge": {rack.part.mark: float(world.plant.discharge_state[rack.row].discharge) for rack in world.store.racks},
+        "suction": {group.mark: float(world.plant.suction_state[group.row].pressure) for group in world.store.groups},
+        "fan": {rack.part.mark: float(world.plant.fan_loop_state[rack.row].reference) for rack in world.store.racks},
         "speeds": {m: float(world.network.outputs.speed[n]) for n, m in enumerate(world.network.motors)},
         "alarms": sorted({e.what for e in active_alarms(world)}),
     }

@@ -7,6 +7,7 @@ from course.desk.drawing.folding import arrange
 from course.desk.drawing.paper import BOX_H, Paper, Spot, path, text_width
 from course.desk.drawing.plan import Plan
 from course.desk.drawing.structure import Cell, Circuit, Rung
+from scenarios.parts.registry import KINDS
 
 TOP, BOTTOM = 36.0, 5.0
 """Height of the rail points; margin below."""
@@ -115,11 +116,9 @@ def _element(paper: Paper, plan: Plan, cell: Cell, x: float, y: float, half: flo
 
 
 def glyph(symbol: str, kind: str) -> str:
-    """Name of the symbol that an element of the list is drawn with."""
-    if kind == "selector":
-        return "selector"
-    if kind == "solenoid":
-        return "solenoid"
+    """Symbol that an element of the list is drawn with: that of its kind of part, or its own."""
+    if KINDS[kind].symbol:
+        return KINDS[kind].symbol
     words = {
         "p-no": "pressure no",
         "p-nc": "pressure nc",

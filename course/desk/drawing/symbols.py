@@ -51,9 +51,13 @@ CONTROL: dict[str, Glyph] = {
 """Symbols of rungs by name."""
 
 
+OWN = 12.0
+"""Half the width of a symbol that a kind of part brings itself, as strokes around its middle."""
+
+
 def in_rung(paper: Paper, name: str, x: float, y: float, half: float, part: str) -> None:
-    """Draw a control symbol between the points at ``x - half`` and ``x + half``."""
-    glyph = CONTROL[name]
+    """Draw a control symbol, or a kind's own strokes, between the points at ``x - half`` and ``x + half``."""
+    glyph = CONTROL.get(name) or Glyph(name, OWN, (-OWN - 2, -OWN - 2, OWN + 2, OWN + 2))
     start = f"M{x:.1f} {y:.1f}"
     for side in (-1, 1):
         paper.line(path((x + side * half, y), (x + side * glyph.gap, y)), "wire", lead=True)

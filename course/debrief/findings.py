@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from graders import picture, safety, service
+from course.debrief import picture
+from graders import safety, service
 from graders.diagnosis import matches
 from graders.evidence import Course
 from graders.moments import FactKind, Moment
