@@ -320,7 +320,8 @@ def test_an_incident_makes_safe_in_every_world(session):
 
 def test_a_window_reaches_back_to_the_last_act(session):
     kinds(session, "go floor", "go motor_room", "wait 10", "read GD", "read GD", "push HP3", "read GD", "read GD")
-    found = truths(Plan.of(session.moments, session.facts, session.words, session.night.store), session.night.world(0), session.call)
+    plan = Plan.of(session.moments, session.facts, session.words, session.night.store)
+    found = truths(plan, session.night.world(0), session.call)
     seen = [len(found[n, "GD", "pressure"].window) for n in (4, 5, 7, 8)]
     assert seen[0] >= 5
     assert seen[1] >= 5
