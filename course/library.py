@@ -79,11 +79,11 @@ def skills() -> list[str]:
 def store_rows() -> list[dict[str, Any]]:
     """What `halfsplit stores --json` promises of each store: what it is called and how large it is."""
     from scenarios.files import callfile
-    from scenarios.store import read
+    from scenarios.store import files
 
     found = []
     for name in callfile.names("store"):
-        store = read.load(name)
+        store = files.load(name)
         found.append(
             {
                 "id": store.id,
