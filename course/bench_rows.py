@@ -56,7 +56,7 @@ def opening() -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as empty:
         first = once(lambda: child("import scenarios.compiling.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
     yield at_most("first preparation after install", first, "s", 20.0)
-    code = f"from scenarios.call import Session; from scenarios.outlook.view import view; view(Session.open({easiest()!r}, {SEED}))"
+    code = f"from scenarios.call import Session; from course.screen.view import view; view(Session.open({easiest()!r}, {SEED}))"
     yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)
 
 
@@ -205,13 +205,35 @@ def executed(folder: Path) -> Any:
 
 def clicking() -> Iterator[Row]:
     """What the engine adds between a click and its reading; the way through the browser is measured by the browser tests."""
+    from course.screen.view import Screen
     from scenarios.call import Session
-    from scenarios.outlook.view import view
 
     with tempfile.TemporaryDirectory() as place:
         session = Session.open(easiest(), SEED, Path(place) / "record.jsonl")
-        took = each_time(lambda: (session.do("smell"), view(session))) * 1e3
-    yield at_most("a step, recorded, and what the screen may show", took, "ms", 60.0)
+        screen = Screen(session)
+        session.do(f"go {next(place.name for place in session.world.store.places.values() if place.kind == 'panel')}")
+        screen.view()
+        took = each_time(lambda: (session.do("smell"), screen.view())) * 1e3
+        session.do("smell")
+        calls = calls_of(screen.view)
+    yield at_most("a step and its view", took, "ms", 5.0)
+    yield at_most("calls of Python for the view after a step", calls, "calls", 1000.0)
+
+
+def calls_of(work: Callable[[], Any]) -> float:
+    """Calls of Python functions while something is done."""
+    count = 0
+
+    def counted(frame: Any, event: str, arg: Any) -> None:
+        nonlocal count
+        count += event == "call"
+
+    sys.setprofile(counted)
+    try:
+        work()
+    finally:
+        sys.setprofile(None)
+    return float(count)
 
 
 GROUPS: dict[str, Callable[[], Iterator[Row]]] = {

@@ -8,8 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from graders import economy, fairness, gate, replaying, safety
-from graders.moments import FactKind
 from graders.fairness import Claim, claim
+from graders.moments import FactKind
 from graders.night import Night
 from graders.rubric import DEFAULT, Rubric
 from graders.scorecard import Judged, ToMarkByHand, as_json, by_hand, judge, judge_answers

@@ -113,7 +113,7 @@ def product_share(facts: Sequence[Fact], goals: Mapping[str, Any]) -> tuple[floa
 
 def topic_of(fact: Fact) -> str:
     """Topic of something that was told."""
-    return str(fact.data.get("topic", "")).removeprefix("tell ").removeprefix("ask ")
+    return str(fact.data.get("topic", ""))
 
 
 def callback(aftermath: Aftermath | None) -> dict[str, object]:

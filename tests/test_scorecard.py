@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from acts import changed
 
+from course.debrief.page import page
 from graders import gate
 from graders.calculations import Saturation
-from graders.debrief import page
 from graders.moments import ATM, PSI, Aftermath, Fact, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from graders.rubric import DEFAULT, SOUND, Rubric

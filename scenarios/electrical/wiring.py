@@ -171,6 +171,16 @@ class Wiring:
             found[wire.b].append(wire)
         return found
 
+    @cached_property
+    def phases(self) -> tuple[str, ...]:
+        """Rails of the supply, in order."""
+        return tuple(name for name, rail in self.rail_kinds.items() if rail.kind == "phases")
+
+    @cached_property
+    def earth(self) -> str:
+        """Rail that everything is earthed to; empty where there is none."""
+        return next((name for name, rail in self.rail_kinds.items() if rail.kind == "earth"), "")
+
     def part(self, terminal: str) -> str:
         """Mark of the part a terminal belongs to; a rail is its own part."""
         return terminal.split(":")[0]

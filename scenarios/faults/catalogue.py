@@ -98,7 +98,7 @@ def catalogue(store: Store) -> list[Fault]:
         _fault(name, row, words, store.racks[part.rack].charge if part.rack >= 0 else 0.0)
         for part in store.parts.values()
         for name, row in part.kind.faults.items()
-        for words in EACH[row.each](store.wiring, part)
+        for words in EACH[row.each](store, part)
     ]
     return sorted(found, key=lambda fault: fault.id)
 

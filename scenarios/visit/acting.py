@@ -33,7 +33,7 @@ HAS: dict[str, Callable[[Part], bool]] = {
 def refusal(scene: Scene, step: Step) -> str:
     """Why an act cannot be done, found on copies before any time passes; empty where it can."""
     about = step.about
-    if about.changes is Changes.PAPER and not about.minutes or step.verb not in ACTING:
+    if (about.changes is Changes.PAPER and not about.minutes) or step.verb not in ACTING:
         return ""  # what only writes is never tried
     part = scene.world.store.parts.get(step.mark)
     if about.on and not (part and HAS[about.on](part)):
@@ -158,10 +158,10 @@ def try_start(scene: Scene, step: Step) -> Outcome:
 def reset(scene: Scene, step: Step) -> Outcome:
     """Press a reset and listen; a bimetal that is still hot refuses."""
     mark, person = step.args[0], scene.person
-    kind = scene.world.wiring.devices[mark].kind if mark in scene.world.wiring.devices else ""
-    if kind in ("high_pressure", "low_pressure"):
+    part = scene.world.store.parts.get(mark)
+    if part is not None and part.kind.dial and part.kind.dial.turns:
         return push(scene, step)
-    if kind not in ("overload3", "drive3", "breaker3", "breaker2"):
+    if part is None or not part.kind.resets:
         raise Refused(f"{mark} has no reset.")
     before = scenery.device(scene.world, mark).tripped
     took = handling.reset(scene.world, mark)
