@@ -179,6 +179,29 @@ def prove(calls: tuple[str, ...], as_json: bool) -> None:
 
 
 @cli.command()
+@click.argument("calls", nargs=-1, metavar="[CALL]...")
+@click.option("--check", is_flag=True, help="Write nothing; say what would be another.")
+def derive(calls: tuple[str, ...], check: bool) -> None:
+    """Work out what follows from calls and their keys: suspects, sums, minutes, scores. For authors."""
+    from course import library
+    from course.preparing import physics
+
+    for call in calls:
+        library.call_file(call)
+    physics()
+    from course import deriving
+
+    failed = []
+    for call in calls or tuple(library.call_files()):
+        lines = deriving.derived(call, check, lambda line: click.echo(line, err=True))
+        said = ("other than its file says" if check else "derived anew") if lines else "as its file says"
+        click.echo("\n".join([f"{call}: {said}", *lines]))
+        failed += [call] * bool(lines)
+    if check and failed:
+        raise FaultFound(f"{', '.join(failed)}: not what stands in scenarios/derived; run `halfsplit derive {' '.join(failed)}`")
+
+
+@cli.command()
 @AS_JSON
 def bench(as_json: bool) -> None:
     """Measure the promised times on this machine, each beside a peer where there is one."""

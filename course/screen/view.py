@@ -10,8 +10,7 @@ from typing import Any
 
 from course.screen import circuits, pad, paperwork, phonebook, places, rows
 from course.screen.acts import acts_of, is_open, wire_acts
-from course.screen.words import TOOLS
-from graders import rubric
+from course.screen.words import SCORED, TOOLS
 from scenarios.call import Session
 from scenarios.faults.modes import MODES
 
@@ -144,6 +143,6 @@ def _ticket(session: Session) -> dict[str, Any]:
             ["Weather", ticket["weather_says"]],
             ["Access", ticket["access"]],
         ],
-        "scored": [[f"{weight:g}", rubric.TITLES[part].lower()] for part, weight in rubric.DEFAULT.weights.items()],
+        "scored": SCORED,
         "asked": [question["title"] for question in session.night.call["questions"]],
     }
