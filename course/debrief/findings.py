@@ -107,7 +107,7 @@ def turning(judged: Judged) -> list[dict[str, str]]:
     rows = []
     for fact in judged.night.facts:
         if fact.kind in TURNS:
-            values = {"what": fact.what, "text": fact.text or safety.incident_kind(fact), "verb": str(fact.data.get("verb", ""))}
+            values = {"what": fact.what, "text": fact.text, "verb": str(fact.data.get("verb", ""))}
             rows.append(
                 {"clock": picture.clock(fact.t, judged.night.starts), "text": TURNS[fact.kind].format(**values), "kind": fact.kind}
             )
