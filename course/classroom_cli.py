@@ -26,7 +26,7 @@ def make(folder: Path, calls: tuple[str, ...]) -> None:
 
     for call in calls:
         library.call_file(call)
-    for path in classroom.make(folder, calls or library.call_files()):
+    for path in classroom.make(folder, calls or library.listed()):
         click.echo(path)
 
 
@@ -86,7 +86,7 @@ def report(folder: Path, calls: tuple[str, ...], as_json: bool) -> None:
         library.call_file(call)
     place = classroom.class_folder(folder)
     physics()
-    result = reports.report(place, calls or tuple(library.call_files()), lambda line: click.echo(line, err=True))
+    result = reports.report(place, calls or tuple(library.listed()), lambda line: click.echo(line, err=True))
     click.echo(json.dumps(result, ensure_ascii=False, indent=2) if as_json else reports.text(result))
 
 

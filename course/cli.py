@@ -67,6 +67,22 @@ def show_steps(context: click.Context, _: click.Parameter, wanted: bool) -> None
 
 
 @cli.command()
+@AS_JSON
+def stores(as_json: bool) -> None:
+    """List the stores that calls may be written for."""
+    from course.library import store_rows
+
+    rows = store_rows()
+    if as_json:
+        show_json(rows)
+        return
+    for row in rows:
+        click.echo(f"{row['id']}  {row['title']}")
+        counts = f"{row['racks']} racks, {row['groups']} suction groups, {row['compressors']} compressors, {row['circuits']} circuits"
+        click.echo(f"    {row['supply']}; {counts}; {', '.join(row['refrigerants'])}; {row['nodes']} terminals and rails")
+
+
+@cli.command()
 @click.argument("call")
 @click.option("--seed", type=click.IntRange(0, 2**31 - 1), help="Seed of a new call: picks its numbers and the meters' noise.")
 @click.option("--record", type=FILE, help="Record to write, or to go on with.")
@@ -160,6 +176,29 @@ def prove(calls: tuple[str, ...], as_json: bool) -> None:
     failed = [proof["call"] for proof in found if not proof["ok"]]
     if failed:
         raise FaultFound(f"{', '.join(failed)}: some claim does not hold; the lines marked FAIL say which")
+
+
+@cli.command()
+@click.argument("calls", nargs=-1, metavar="[CALL]...")
+@click.option("--check", is_flag=True, help="Write nothing; say what would be another.")
+def derive(calls: tuple[str, ...], check: bool) -> None:
+    """Work out what follows from calls and their keys: suspects, sums, minutes, scores. For authors."""
+    from course import library
+    from course.preparing import physics
+
+    for call in calls:
+        library.call_file(call)
+    physics()
+    from course import deriving
+
+    failed = []
+    for call in calls or tuple(library.call_files()):
+        lines = deriving.derived(call, check, lambda line: click.echo(line, err=True))
+        said = ("other than its file says" if check else "derived anew") if lines else "as its file says"
+        click.echo("\n".join([f"{call}: {said}", *lines]))
+        failed += [call] * bool(lines)
+    if check and failed:
+        raise FaultFound(f"{', '.join(failed)}: not what stands in scenarios/derived; run `halfsplit derive {' '.join(failed)}`")
 
 
 @cli.command()

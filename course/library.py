@@ -46,17 +46,18 @@ def about(call: str) -> dict[str, Any]:
 
 
 def row(path: Path) -> dict[str, Any]:
-    """What the list of calls says of one call.
+    """What the list of calls says of one call, and its status.
 
     Reads only the entries it needs: a whole call file costs thirty milliseconds, and a list of twelve must open at once.
     """
+    names = (*ROW, "status")
     entries = re.split(r"^(?=[a-z_]+:)", path.read_text("utf-8"), flags=re.M)
-    wanted = "".join(entry for entry in entries if entry.partition(":")[0] in ROW)
+    wanted = "".join(entry for entry in entries if entry.partition(":")[0] in names)
     try:
         entry = yaml.load(wanted, yamlfile.Loader)
     except yaml.YAMLError:
         entry = yamlfile.load(path)  # says on which line it fails
-    return {key: (entry or {}).get(key) for key in ROW}
+    return {key: (entry or {}).get(key) for key in names}
 
 
 @functools.cache
@@ -66,11 +67,41 @@ def ticket(call: str) -> dict[str, str]:
 
 
 def rows() -> list[dict[str, Any]]:
-    """All calls as `halfsplit calls --json` shows them, easiest and shortest first."""
-    found = [row(path) for path in call_files().values()]
+    """All calls but drafts as `halfsplit calls --json` shows them, easiest and shortest first."""
+    read = [row(path) for path in call_files().values()]
+    found = [{key: r[key] for key in ROW} for r in read if r["status"] != "draft"]
     return sorted(found, key=lambda r: (*(r["level"] != level for level in LEVELS[:-1]), r["minutes"] or 0, r["id"] or ""))
+
+
+def listed() -> list[str]:
+    """Ids of all calls but drafts, sorted."""
+    return sorted(r["id"] for r in rows())
 
 
 def skills() -> list[str]:
     """Every skill that some call names, sorted."""
     return sorted({skill for known in rows() for skill in known["skills"] or ()})
+
+
+def store_rows() -> list[dict[str, Any]]:
+    """What `halfsplit stores --json` promises of each store: what it is called and how large it is."""
+    from scenarios.files import callfile
+    from scenarios.store import files
+
+    found = []
+    for name in callfile.names("store"):
+        store = files.load(name)
+        found.append(
+            {
+                "id": store.id,
+                "title": store.title,
+                "supply": store.supply.title,
+                "refrigerants": list(dict.fromkeys(rack.refrigerant for rack in store.racks)),
+                "racks": len(store.racks),
+                "groups": len(store.groups),
+                "compressors": len(store.compressors),
+                "circuits": len(store.circuits),
+                "nodes": len(store.wiring.terminals),
+            }
+        )
+    return found

@@ -54,7 +54,7 @@ def fault_of(record: Path, card: dict[str, Any]) -> FaultFound | None:
 
 def debrief_page(record: Path) -> str:
     """The debrief of a record as one self-contained HTML page."""
-    from graders.debrief import page
+    from course.debrief.page import page
 
     return str(page(record))
 

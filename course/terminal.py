@@ -25,7 +25,7 @@ def numbered(source: TextIO) -> Iterator[tuple[int, str]]:
 
 def asked(session: Any) -> Iterator[tuple[int, str]]:
     """Steps typed at a prompt that shows the clock and the place."""
-    from scenarios.outlook.view import view as look
+    from course.screen.view import view as look
 
     number = 0
     while True:
@@ -89,8 +89,8 @@ def take(call: str, seed: int | None, record: Path, steps: TextIO | None, name: 
         How errors name that source.
     """
     physics()
+    from course.screen.view import view as look
     from scenarios.call import Session
-    from scenarios.outlook.view import view as look
 
     fresh = not record.exists()
     record.parent.mkdir(parents=True, exist_ok=True)

@@ -5,11 +5,27 @@ from dataclasses import dataclass
 from typing import Any
 
 from graders.moments import Aftermath, Trend
+from scenarios.facts import AlarmKind, Event, EventKind
 
 HOUR = 3600.0
-CALLS = ("air_", "discharge_high", "suction_high", "high_pressure_", "no_proof_", "liquid_back")
-"""Beginnings of alarms that call a technician; doors, defrosts and a busy fan do not."""
-TRIPS = ("breaker trips", "fuse melts", "overload trips", "drive trips", "pole burns open", "motor protector opens")
+BRINGS: Mapping[EventKind | AlarmKind, bool] = {
+    AlarmKind.CASE_AIR: True,
+    AlarmKind.DISCHARGE: True,
+    AlarmKind.SUCTION: True,
+    AlarmKind.HIGH_PRESSURE: True,
+    AlarmKind.NO_PROOF: True,
+    AlarmKind.LIQUID_BACK: True,
+    AlarmKind.DOOR: False,
+    AlarmKind.DEFROST_BY_TIME: False,
+    AlarmKind.FAN_FULL: False,
+    AlarmKind.LOW_PRESSURE: False,
+    AlarmKind.SUPPLY: False,
+}
+"""Which alarms call a technician; doors, defrosts and a busy fan do not."""
+TRIPS = (
+    EventKind.BREAKER_TRIPS, EventKind.FUSE_MELTS, EventKind.OVERLOAD_TRIPS, EventKind.DRIVE_TRIPS, EventKind.POLE_BURNS_OPEN,
+    EventKind.PROTECTOR_OPENS,
+)  # fmt: skip
 """What in the wiring calls a technician, whenever it happens."""
 GRACE_HOURS = 2.0
 """New alarms this soon belong to the recovery (common practice)."""
@@ -19,22 +35,35 @@ RETURN_HOURS = 8.0
 
 @dataclass(frozen=True)
 class Happening:
-    """One alarm or trip: time [s from the ticket], id or mark, on or back, words."""
+    """One event of the call's world with the words for it; nothing is read out of the words."""
 
-    t: float
-    what: str
-    on: bool
+    event: Event
     text: str
 
+    @property
+    def t(self) -> float:
+        """Time from the ticket [s]."""
+        return self.event.t
 
-def is_trip(event: Happening) -> bool:
+    @property
+    def what(self) -> str:
+        """Id of the alarm, or mark of the part."""
+        return self.event.what
+
+    @property
+    def on(self) -> bool:
+        """Whether it came, and did not go."""
+        return self.event.on
+
+
+def is_trip(happened: Happening) -> bool:
     """Whether something tripped, melted or burnt."""
-    return event.text.endswith(TRIPS)
+    return happened.event.kind in TRIPS
 
 
-def calls_out(event: Happening, ignored: Iterable[str] = ()) -> bool:
+def calls_out(happened: Happening, ignored: Iterable[str] = ()) -> bool:
     """Whether an alarm is of a kind that brings a technician."""
-    return event.what.startswith(CALLS) and event.what not in set(ignored)
+    return BRINGS.get(happened.event.kind, False) and happened.what not in set(ignored)
 
 
 def standing(events: Iterable[Happening], closed: float) -> dict[str, str]:

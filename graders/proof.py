@@ -8,8 +8,8 @@ from dataclasses import replace
 from typing import Any
 
 from graders import economy, fairness, gate, replaying, safety
-from graders.moments import FactKind
 from graders.fairness import Claim, claim
+from graders.moments import FactKind
 from graders.night import Night
 from graders.rubric import DEFAULT, Rubric
 from graders.scorecard import Judged, ToMarkByHand, as_json, by_hand, judge, judge_answers
@@ -19,20 +19,31 @@ SEEDS = 50
 """Seeds with which every exemplar is taken: a reading that only some of them show must stop nobody."""
 WHOLE = 2
 """Fewest of them that are judged in every suspect's world too, which costs ten times as much."""
-TOLERANCE = 0.5
-"""Points within which an attempt must score what its key says, where the key names none."""
+TOLERANCE = 0.1
+"""Points within which each part of an attempt must score what was derived, which is rounded to as much."""
 
 
 def prove(call_id: str, rubric: Rubric = DEFAULT) -> dict[str, Any]:
     """Check every claim of one call; a claim that cannot be checked is a claim that fails, with the reason."""
     claims: list[Claim] = []
-    checks: Sequence[Callable[[str, Rubric], Iterator[Claim]]] = (exemplars, over_seeds, attempts, *fairness.CHECKS)
+    checks: Sequence[Callable[[str, Rubric], Iterator[Claim]]] = (standing, exemplars, over_seeds, attempts, *fairness.CHECKS)
     for check in checks:
         try:
             claims += list(check(call_id, rubric))
         except Exception as error:
             claims.append(claim(check.__doc__ or check.__name__, False, f"{type(error).__name__}: {error}"))
     return {"call": call_id, "ok": all(entry["ok"] for entry in claims), "claims": claims}
+
+
+def standing(call_id: str, rubric: Rubric) -> Iterator[Claim]:
+    """What follows from the call was worked out by this version, and what was published stands as it was."""
+    from graders import deriving
+    from scenarios.files import published
+
+    wrong = deriving.stale(call_id)
+    yield claim("what follows was worked out by this version", not wrong, wrong or "derived")
+    wrong = published.problem(call_id)
+    yield claim("a published call stands as it was", not wrong, wrong or published.status(call_id))
 
 
 def taken(call_id: str, seed: int, steps: Sequence[str], rubric: Rubric) -> Judged:
@@ -88,7 +99,7 @@ def short_of_sound(call_id: str, seed: int, n: int, rubric: Rubric) -> Iterator[
 
 
 def reworked(night: Night, rubric: Rubric) -> Night:
-    """A night whose sums are answered from its own readings: a key's answers are worked by hand for one seed of each variant."""
+    """A night whose sums are answered from its own readings: those that are derived are of one seed of each variant."""
     own = {answer.id: answer for answer in judge_answers(night, rubric) if answer.reference is not None}
     facts = [
         replace(fact, data={"value": round(own[fact.what].reference or 0.0, 2), "unit": own[fact.what].unit})
@@ -100,7 +111,7 @@ def reworked(night: Night, rubric: Rubric) -> Night:
 
 
 def attempts(call_id: str, rubric: Rubric) -> Iterator[Claim]:
-    """Every named wrong attempt scores what its key says."""
+    """Every named wrong attempt ends as its key insists, and scores what was derived."""
     for seed in replaying.seeds(call_id)[:1]:
         for attempt in replaying.key(call_id, seed)["attempts"]:
             card = as_json(taken(call_id, seed, attempt["steps"], rubric))
@@ -108,11 +119,12 @@ def attempts(call_id: str, rubric: Rubric) -> Iterator[Claim]:
 
 
 def attempt_claim(attempt: Mapping[str, Any], card: Mapping[str, Any]) -> Claim:
-    """Compare one attempt's scorecard with its key."""
-    room = float(attempt.get("tolerance", TOLERANCE))
+    """Compare one attempt's scorecard with what its key insists on and what was derived."""
     scored = {part["id"]: float(part["score"]) for part in card["parts"]}
     wrong = [
-        f"{part} {scored[part]:g}, key {points:g}" for part, points in attempt["score"].items() if abs(scored[part] - points) > room
+        f"{part} {scored[part]:g}, derived {points:g}"
+        for part, points in attempt["score"].items()
+        if abs(scored[part] - points) > TOLERANCE
     ]
     if bool(attempt["passed"]) != card["passed"]:
         wrong.append("passed" if card["passed"] else "not passed")

@@ -1,7 +1,6 @@
 """Where graders meet the world, and the only place: a record is replayed, and turned into plain moments, facts and worlds."""
 
 import math
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
@@ -11,16 +10,18 @@ from typing import Any
 from graders import aftermath, tour
 from graders.aftermath import Happening
 from graders.calculations import Saturation
+from graders.ground import ground
 from graders.locking import locked_off
 from graders.moments import Aftermath, Fact, FactKind, Moment, Reading, Suspect, Trend, Truth, World
 from graders.night import Night
 from scenarios import facts as seen_facts
 from scenarios import record as records
-from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
 from scenarios.facts import LeftKind
+from scenarios.store.model import Point, Store
 from scenarios.truths import Plan, truths
 from scenarios.units import UNITS, from_si, to_si
+from scenarios.visit import wording
 
 NO_PLAN = Plan(())
 DEAD, LIVE = 10.0, 50.0
@@ -28,9 +29,6 @@ DEAD, LIVE = 10.0, 50.0
 HOURS_AFTER = 72.0
 PROOF_STEPS = 10
 """Steps after the last repair that are still replayed in suspects' worlds: switching on, the first amps."""
-CIRCUIT = re.compile(r"^(?:C|XV|SV)(\d+)$")
-"""Parts that belong to one refrigerated circuit."""
-PRODUCT = re.compile(r"^(C\d+)\.G[12]$")
 
 
 def figure(shown: str, unit: str) -> float | None:
@@ -72,21 +70,27 @@ def moments(
 
 
 def facts(
-    made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float, wiring: Wiring
+    made: Sequence[seen_facts.Fact], moments: Sequence[Moment], left: Mapping[str, Any], end: float, store: Store
 ) -> tuple[Fact, ...]:
     """The session's facts, and what follows: tester proved, pair dead, part locked off, product measured, things left."""
     found: list[Fact] = []
     for fact in made:
         data = dict(fact.data)
         if fact.kind == FactKind.HANDS_ON:
-            data["locked_off"] = locked_off(wiring, fact.what, data["locked"])
+            data["locked_off"] = locked_off(store.wiring, fact.what, data["locked"])
         found.append(Fact(fact.kind, fact.n, fact.t, fact.what, fact.text or str(data.get("text", "")), data))
         found += _derived(found[-1])
-    found += [Fact(FactKind.PRODUCT_MEASURED, m.n, m.t, match[1]) for m in moments for r in m.readings if (match := PRODUCT.match(r.of))]
+    cases = {p.name: circuit.mark for circuit in store.circuits for p in store.points.values() if _on_product(p, circuit.part.row)}
+    found += [Fact(FactKind.PRODUCT_MEASURED, m.n, m.t, cases[r.of]) for m in moments for r in m.readings if r.of in cases]
     if any(fact.kind == FactKind.CLOSED_OUT for fact in found):
         n = moments[-1].n if moments else 0
         found += [Fact(FactKind.LEFT, n, end, what, text, {"kind": kind}) for kind, what, text in things_left(left)]
     return tuple(sorted(found, key=lambda fact: fact.n))
+
+
+def _on_product(point: Point, row: int) -> bool:
+    """Whether a point is in or on the product of a circuit's row."""
+    return point.role in ("core", "surface") and point.row == row
 
 
 def _derived(fact: Fact) -> Iterator[Fact]:
@@ -141,9 +145,10 @@ def saturation(refrigerant: str) -> Saturation:
     )
 
 
-def happenings(events: Sequence[seen_facts.Event]) -> list[Happening]:
-    """Alarms and trips as the graders read them."""
-    return [Happening(event.t, event.what, event.on, event.text) for event in events]
+def happenings(session: Any, events: Sequence[seen_facts.Event]) -> list[Happening]:
+    """Alarms and trips with the words for them."""
+    titles = {alarm.id: alarm.title for alarm in session.world.alarms}
+    return [Happening(event, wording.event(event, titles)) for event in events]
 
 
 def trends(session: Any) -> tuple[Trend, ...]:
@@ -169,9 +174,11 @@ def trends(session: Any) -> tuple[Trend, ...]:
 
 def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     """The 72 hours after close-out."""
-    before = happenings(session.world.events())
+    before = happenings(session, session.world.events())
     after = session.after(HOURS_AFTER)
-    log = [event for event in before if event.t <= session.t] + [event for event in happenings(after.events) if event.t > session.t]
+    log = [event for event in before if event.t <= session.t] + [
+        event for event in happenings(session, after.events) if event.t > session.t
+    ]
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 
@@ -264,15 +271,17 @@ def tour_of(call_id: str, seed: int) -> list[str]:
     marks = tour.parts_of(suspected, {mark: device.group for mark, device in devices.items()})
     driven = {device.group for device in devices.values() if device.kind == "drive3"}
     wired = [wired_part(devices[mark], devices[mark].group in driven) for mark in marks]
-    breakers = [mark for mark in marks if devices[mark].kind == "breaker3"]
-    breakers += [mark for mark, device in devices.items() if device.kind == "breaker2"]
-    circuits = sorted({int(match[1]) for part in suspected if (match := CIRCUIT.match(part))})
-    return tour.steps(wired, breakers, circuits, [name for name, place in built.store.places.items() if place.kind != "van"])
+    parts = built.store.parts
+    handles = [mark for mark in devices if parts[mark].kind.handle]
+    own = [mark for mark in handles if mark in marks and len(devices[mark].poles) == 3]
+    control = [mark for mark in handles if len(devices[mark].poles) < 3]
+    switched = {mark: devices[mark].place for mark in (*own, *control)}
+    return tour.steps(wired, ground(built.store, suspected, switched))
 
 
 def wired_part(device: Any, driven: bool) -> tour.Wired:
     """One part of the wiring as a tour needs it."""
-    ends = [pair.split("-") for pair in (*device.contacts, *device.loads, *["A1-A2"] * (device.kind == "contactor3"))]
+    ends = [pair.split("-") for pair in (*device.contacts, *device.loads, *["A1-A2"] * device.coil)]
     pairs = tuple((f"{device.mark}:{a}", f"{device.mark}:{b}") for a, b in ends)
     return tour.Wired(device.mark, device.kind, device.place, device.poles, pairs, device.terminals, driven)
 
@@ -309,7 +318,7 @@ def replay(source: Path | str | bytes | records.Record, *, after: bool = True, s
         title=str(session.night.call["title"]),
         seed=session.seed,
         moments=shown,
-        facts=facts(session.facts, shown, how_left(session), session.t, session.night.store.wiring),
+        facts=facts(session.facts, shown, how_left(session), session.t, session.night.store),
         key=key,
         questions=session.night.call.get("questions", []),
         saturation=saturation(session.night.store.racks[0].refrigerant),

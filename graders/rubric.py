@@ -1,13 +1,14 @@
 """Weights and shares: what a point is given for. An instructor may change any of it; a trainee sees it beforehand.
 
-A key file (never shown to trainees) tells the rubric what a call expects. Its parts, all optional but ``truth``:
+A key file (never shown to trainees) tells the rubric what a call expects; `scenarios/schemas/key.json` says which words it may use.
+What follows from it, as the minutes of the reference and the scores of attempts, `halfsplit derive` works out. Its parts:
 
 truth
     ``{part, mode, where, reason}``, reason as ``PART:MODE:WHERE``.
 reason_shown_by
     Names of parts or points of which a look, a tug or a reading shows the reason, e.g. ``[K5, 'K5:1']``.
 sums
-    ``{QUESTION: {sum, ...}}``; see :mod:`graders.sums`.
+    ``{QUESTION: {after, ...}}``; see :mod:`graders.sums`.
 goals.safe
     ``{isolation: [{part, lock: [Q5], dead: [[K5:1, K5:3, K5:5], [...]]}]}``; ``dead`` lists alternative sets of poles: every pair
     and every pole to earth of one set must have been read dead before hands were laid on ``part``.
@@ -20,13 +21,13 @@ goals.paper
     ``{fields: {why: [[loose, lug], ...], ...}, told: [{person: manager, topic: [...]}], temporary: true|false}``; a field's list
     holds groups of alternative words, one of each group has to stand in it.
 goals.economy
-    ``{minutes: 95, parts: [K5], free: [...]}``: minutes of the reference on site, parts the repair needs.
+    ``{parts: [K5]}``: parts the repair needs.
 attempts
-    ``[{id, title, steps, score: {part: points}, tolerance, passed, incidents}]``.
+    ``[{id, title, passed, incidents, steps}]``: what an attempt must end with, whatever it scores.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 TITLES = {
     "safe": "Safe work",
@@ -134,6 +135,11 @@ class Rubric:
     reset_cost: float = 1.0
     economy_full: float = 1.35
     economy_none: float = 3.0
+
+    def without(self, part: str) -> "Rubric":
+        """The same points over the other parts, each its share: nobody earns what a call does not ask."""
+        rest = self.total - self.weights[part]
+        return replace(self, weights={name: 0.0 if name == part else w * self.total / rest for name, w in self.weights.items()})
 
     @property
     def total(self) -> float:

@@ -7,22 +7,10 @@ the volts at every touch, and one live terminal would be an incident of the tour
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 
-PLANT = {
-    "motor_room": ("RACK", "GD", "GS", "GLASS", "RECEIVER", "DRIER", "COMP1", "COMP2", "COMP3", "COMP4"),
-    "roof": ("COIL", "BASIN", "FLOAT", "FAN", "PUMP"),
-}
-"""Parts of the plant that everybody looks at, by place."""
-POINTS = {
-    "motor_room": ("gauge high P4", "temp T9 how=pipe"),
-    "roof": ("temp T2 how=pipe", "temp T4", "temp T5 how=wick", "temp T6"),
-}
-"""Readings of the plant that everybody takes, by place."""
-CASE = ("read C{n}", "look C{n}", "temp C{n}.A1", "temp C{n}.T1 how=pipe", "gauge low C{n}.P8", "listen XV{n}", "feel XV{n}")
-"""Readings at a circuit of which a part is suspected."""
-
+from scenarios.parts.registry import KINDS
 
 WATCH = "clamp"
 """Verb with which the tour goes over from reading everything as it stands to watching one start."""
@@ -42,85 +30,118 @@ class Wired:
     """Whether a drive feeds its circuit."""
 
 
-def steps(wired: Sequence[Wired], breakers: Sequence[str], circuits: Sequence[int], places: Sequence[str]) -> list[str]:
+@dataclass(frozen=True)
+class Ground:
+    """The store as the tour walks it."""
+
+    places: tuple[str, ...]
+    """In the order in which one walks."""
+    doors: Mapping[str, str]
+    """Door of every panel, by the panel's place."""
+    switched: Mapping[str, str]
+    """What switches the circuits in question off, the control voltage included, with the place of each."""
+    found: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    """Steps that everybody takes in a place with everything as it stands, by place."""
+    earth: str = "PE"
+    back: str = "X2"
+    """Rail that control volts are read against inside a panel."""
+
+    def switch(self, *verbs: str) -> Iterator[str]:
+        """Go to every handle, panel by panel, and do something with each."""
+        for place in dict.fromkeys(self.switched.values()):
+            yield f"go {place}"
+            yield from (f"{verb} {mark}" for mark, where in self.switched.items() if where == place for verb in verbs)
+
+
+def steps(wired: Sequence[Wired], ground: Ground) -> list[str]:
     """The tour as steps.
 
     Parameters
     ----------
     wired : sequence of Wired
         Parts of the circuits in question.
-    breakers : sequence of str
-        What switches them off, the control voltage included.
-    circuits : sequence of int
-        Numbers of the refrigerated circuits in question.
-    places : sequence of str
-        Places in the order in which one walks.
+    ground : Ground
+        The store they stand in.
     """
     walk: list[str] = []
-    for place in places:
-        walk += [f"go {place}", *_as_found(place, [part for part in wired if part.place == place], circuits)]
-    walk += ["go panel", *(step for mark in breakers for step in (f"off {mark}", f"lock {mark}"))]
-    for place in dict.fromkeys(["panel", *places]):
-        walk += [f"go {place}"] * (place != "panel")
-        walk += _dead([part for part in wired if part.place == place])
-    return walk + [step for part in wired if part.kind == "overload3" and part.poles for step in _watched(part, breakers)]
+    for place in ground.places:
+        walk += [f"go {place}", *_as_found(place, [part for part in wired if part.place == place], ground)]
+    walk += ground.switch("off", "lock")
+    here = [*ground.switched.values()][-1:]
+    for place in dict.fromkeys([*here, *ground.places]):
+        walk += [f"go {place}"] * (place not in here)
+        walk += _dead([part for part in wired if part.place == place], ground)
+    return walk + [step for part in wired if _is_overload(part) for step in _watched(part, ground)]
 
 
-def _as_found(place: str, here: Sequence[Wired], circuits: Sequence[int]) -> Iterator[str]:
+def _is_overload(part: Wired) -> bool:
+    return KINDS[part.kind].pole == "heater" and bool(part.poles)
+
+
+def _as_found(place: str, here: Sequence[Wired], ground: Ground) -> Iterator[str]:
     """Everything as it stands."""
-    for name in PLANT.get(place, ()):
-        yield from (f"look {name}", f"listen {name}", f"read {name}")
-    yield from POINTS.get(place, ())
-    if place == "floor":
-        for n in circuits:
-            yield from (step.format(n=n) for step in CASE)
-        yield from ["ungauge low"] * bool(circuits)
-    if place == "panel":
-        yield "open DOOR"
+    yield from ground.found.get(place, ())
+    if place in ground.doors:
+        yield f"open {ground.doors[place]}"
     for part in here:
         yield from (f"look {part.mark}", f"listen {part.mark}", f"read {part.mark}")
-        if place != "panel":
+        if place not in ground.doors:
             yield f"open {part.mark}"
-        yield from _live(part)
+        yield from _live(part, ground)
 
 
-def _live(part: Wired) -> Iterator[str]:
+def _live(part: Wired, ground: Ground) -> Iterator[str]:
     """Volts on a part with insulated leads."""
     if len(part.poles) == 3:
         line, load = zip(*part.poles, strict=True)
-        yield f"volts {' '.join(line)} PE"
-        yield f"volts {' '.join(load)} PE"
+        yield f"volts {' '.join(line)} {ground.earth}"
+        yield f"volts {' '.join(load)} {ground.earth}"
         yield from (f"volts {a} {b}" for a, b in part.poles)
-    elif part.kind == "motor3":
-        yield f"volts {' '.join(part.terminals)} PE"
+    elif _is_motor(part):
+        yield f"volts {' '.join(part.terminals)} {ground.earth}"
     for a, b in part.pairs:
-        yield f"volts {a} {b} {'X2' if part.place == 'panel' else 'PE'}"
+        yield f"volts {a} {b} {ground.back if part.place in ground.doors else ground.earth}"
 
 
-def _dead(here: Sequence[Wired]) -> Iterator[str]:
+def _is_motor(part: Wired) -> bool:
+    """Whether it has leads and nothing behind them: three terminals in, none out."""
+    kind = KINDS[part.kind]
+    return len(kind.into) == 3 and not kind.out
+
+
+def _dead(here: Sequence[Wired], ground: Ground) -> Iterator[str]:
     """Ohms and hands, once all of it is off; no 500 V where a drive could get them, no hands on what stays live from above."""
     for part in here:
-        if part.kind.startswith("breaker"):
+        if KINDS[part.kind].handle:
             continue
-        if part.kind == "contactor3":
+        if KINDS[part.kind].armature:
             yield f"press {part.mark} anyway=yes"
         yield from (f"ohms {a} {b} anyway=yes" for a, b in (*part.poles, *part.pairs))
-        if part.kind == "motor3":
-            yield from (f"ohms {a} {b} anyway=yes" for a, b in (*combinations(part.terminals, 2), (part.terminals[0], "PE")))
+        if _is_motor(part):
+            to_earth = (part.terminals[0], ground.earth)
+            yield from (f"ohms {a} {b} anyway=yes" for a, b in (*combinations(part.terminals, 2), to_earth))
             if not part.driven:
-                yield f"insulation {part.terminals[0]} PE anyway=yes"
+                yield f"insulation {part.terminals[0]} {ground.earth} anyway=yes"
         yield from (f"tug {terminal} anyway=yes" for terminal in part.terminals)
 
 
-def _watched(part: Wired, breakers: Sequence[str]) -> Iterator[str]:
+def _watched(part: Wired, ground: Ground) -> Iterator[str]:
     """One reset to watch: clamps hung dead, door shut, on, reset, and the amps at once and half a minute later."""
-    yield "go panel"
+    door = ground.doors.get(part.place)
+    yield f"go {part.place}"
     yield from (f"{WATCH} {n} {load} anyway=yes" for n, (_, load) in enumerate(part.poles, 1))
-    yield "close DOOR"
-    yield from (step for mark in breakers for step in (f"unlock {mark}", f"on {mark}"))
+    yield from [f"close {door}"] * bool(door)
+    yield from _here(part, ground, "unlock", "on")
     yield from (f"reset {part.mark}", "amps", "wait 0.5", "amps")
-    yield from ("open DOOR", "unclamp")
-    yield from (step for mark in breakers for step in (f"off {mark}", f"lock {mark}"))
+    yield from [f"open {door}"] * bool(door)
+    yield "unclamp"
+    yield from _here(part, ground, "off", "lock")
+
+
+def _here(part: Wired, ground: Ground, *verbs: str) -> Iterator[str]:
+    """Do something with every handle and be back at a part; without a step where all are at hand."""
+    walk = list(ground.switch(*verbs))
+    yield from walk[1:] if set(ground.switched.values()) == {part.place} else [*walk, f"go {part.place}"]
 
 
 def parts_of(suspected: Sequence[str], groups: Mapping[str, str]) -> list[str]:

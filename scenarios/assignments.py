@@ -4,10 +4,11 @@ What a session sees of the call's sheet is `Assignment.played`, what a world is 
 both, so an edited title, ticket, goal or exemplar refuses no record.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cache, cached_property
 from importlib.metadata import PackageNotFoundError, version
-from string import Template
 from typing import Any
 
 from scenarios import recordline
@@ -15,7 +16,7 @@ from scenarios.compiling import seals
 from scenarios.content import seal_of
 from scenarios.errors import BadRequest
 from scenarios.faults.catalogue import by_id
-from scenarios.files import callfile
+from scenarios.files import callfile, derivedfile, keyfile
 from scenarios.loop import STEP
 from scenarios.nights import Night, Suspect
 from scenarios.site import World
@@ -38,13 +39,21 @@ class Assignment(Night):
 
     call: dict[str, Any] = field(default_factory=dict)
     key: dict[str, Any] = field(default_factory=dict)
+    derived: dict[str, Any] = field(default_factory=dict)
+    """What the engine worked out of them, as far as that has been done."""
 
     @classmethod
     def of(cls, call: dict[str, Any], key: dict[str, Any], store: Store) -> "Assignment":
-        """Put a call's three files together."""
+        """Put a call's three files together, with nothing worked out of them yet."""
         variants = key.get("variants", {}) or {0: {}}
-        histories = [{name: _variant(key, n)[name] for name in ("onset", "faults")} for n in range(len(variants))]
+        told = [keyfile.variant(key, n, {}) for n in range(len(variants))]
+        histories = [{name: own[name] for name in ("onset", "faults")} for own in told]
         return cls(store, {name: call[name] for name in OUTSIDE if name in call}, histories, call=call, key=key)
+
+    @property
+    def made_of(self) -> dict[str, str]:
+        """Digests of the three files, which a derived file must have been made of."""
+        return {"call": derivedfile.short(self.call), "key": derivedfile.short(self.key), "store": self.store.seal[:16]}
 
     @cached_property
     def played(self) -> dict[str, Any]:
@@ -91,8 +100,8 @@ class Assignment(Night):
         }
 
     def key_of(self, seed: int) -> dict[str, Any]:
-        """The key with the variant's own words put in."""
-        return _variant(self.key, self.variant(seed))
+        """The key with the variant's own words put in, joined with what was worked out of it."""
+        return keyfile.variant(self.key, self.variant(seed), self.derived)
 
     # ---- suspects --------------------------------------------------------------------------------------------------------
 
@@ -109,8 +118,8 @@ class Assignment(Night):
         )
 
     def suspects(self, seed: int) -> list[Suspect]:
-        """Faults and severities that produce the ticket, as the key lists them; `find_suspects` makes the list."""
-        listed = self.key_of(seed).get("suspects", [])
+        """Faults and severities that produce the ticket, as derived: what `find_suspects` finds, by the key's rule."""
+        listed = self.key_of(seed)["suspects"]
         counts: dict[str, int] = {}
         for entry in listed:
             counts[entry["id"]] = counts.get(entry["id"], 0) + 1
@@ -130,31 +139,9 @@ class Assignment(Night):
         return found
 
     def inseparable(self, seed: int) -> list[list[str]]:
-        """Groups of suspects that no safe step separates, as the key lists them."""
-        groups: list[list[str]] = self.key_of(seed).get("inseparable", [])
+        """Groups of suspects that no safe step separates, as derived."""
+        groups: list[list[str]] = self.key_of(seed)["inseparable"]
         return groups
-
-
-def _variant(key: dict[str, Any], n: int) -> dict[str, Any]:
-    """A key with the words of one variant put in."""
-    variants = key.get("variants", {})
-    own = variants.get(n, variants.get(str(n), {}))
-    words = {**key.get("words", {}), **own.get("words", {})}
-    told = {name: value for name, value in key.items() if name != "variants"}
-    told.update({name: value for name, value in own.items() if name != "words"})
-    filled: dict[str, Any] = _filled(told, words)
-    return filled
-
-
-def _filled(value: Any, words: dict[str, Any]) -> Any:
-    """Text with ``$word`` filled in, however deep it lies."""
-    if isinstance(value, str):
-        return Template(value).safe_substitute({k: str(v) for k, v in words.items()})
-    if isinstance(value, list):
-        return [_filled(item, words) for item in value]
-    if isinstance(value, dict):
-        return {_filled(k, words): _filled(v, words) for k, v in value.items()}
-    return value
 
 
 def package_version() -> str:
@@ -165,14 +152,38 @@ def package_version() -> str:
         return "unreleased"
 
 
-@cache
+_given: dict[str, Assignment] = {}
+
+
+@contextmanager
+def given(made: Assignment) -> Iterator[None]:
+    """Let everybody who asks for a call get this one: what follows from it is being worked out, and stands in no file yet."""
+    _given[made.call["id"]] = made
+    try:
+        yield
+    finally:
+        del _given[made.call["id"]]
+
+
 def assignment(call_id: str) -> Assignment:
-    """A call, its key and its store, read and checked once.
+    """A call, its key, what follows from it, and its store; read and checked once.
 
     Raises
     ------
     BadRequest
-        There is no such call; the sentence names what there is.
+        There is no such call, and the sentence names what there is; or what follows from it is missing or stale.
     """
+    return _given[call_id] if call_id in _given else _read(call_id)
+
+
+@cache
+def _read(call_id: str) -> Assignment:
+    made = underived(call_id)
+    made.derived = derivedfile.load(call_id, made.made_of)
+    return made
+
+
+def underived(call_id: str) -> Assignment:
+    """A call, its key and its store, with nothing worked out of them yet."""
     call = callfile.load_call(call_id)
     return Assignment.of(call, callfile.load_key(call_id), read.read(callfile.load_store(call["store"])))

@@ -71,6 +71,38 @@ class IncidentKind(StrEnum):
     INSULATION_INTO_ELECTRONICS = "insulation_into_electronics"
 
 
+class EventKind(StrEnum):
+    """What happens in the wiring."""
+
+    BREAKER_TRIPS = "breaker trips"
+    FUSE_MELTS = "fuse melts"
+    OVERLOAD_TRIPS = "overload trips"
+    PULLS_IN = "pulls in"
+    LETS_GO = "lets go"
+    DRIVE_TRIPS = "drive trips"
+    POLE_BURNS_OPEN = "pole burns open"
+    CHATTERS = "chatters"
+    UP_TO_SPEED = "up to speed"
+    GROWLS = "growls"
+    PROTECTOR_OPENS = "motor protector opens"
+
+
+class AlarmKind(StrEnum):
+    """What alarms of a controller watch, by the names that `controls.alarms` gives it."""
+
+    FAN_FULL = "fan_full"
+    DISCHARGE = "discharge"
+    HIGH_PRESSURE = "high_pressure"
+    LOW_PRESSURE = "low_pressure"
+    CASE_AIR = "case_air"
+    DOOR = "door"
+    NO_PROOF = "no_proof"
+    DEFROST_BY_TIME = "defrost_by_time"
+    SUCTION = "suction"
+    SUPPLY = "supply"
+    LIQUID_BACK = "liquid_back"
+
+
 class LeftKind(StrEnum):
     """What may be left behind at close-out."""
 
@@ -161,9 +193,11 @@ class Event:
     """An alarm, a trip or a burnt contact at a time [s from the ticket]."""
 
     t: float
+    kind: EventKind | AlarmKind
     what: str
-    on: bool
-    text: str = ""
+    """Mark of the part, or id of the alarm."""
+    on: bool = True
+    """Whether it came; an alarm may also go."""
 
 
 @dataclass(frozen=True)

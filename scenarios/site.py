@@ -11,18 +11,19 @@ from typing import Any
 import numpy as np
 
 from scenarios import weather
-from scenarios.controls.alarms import MOST_EVENTS
+from scenarios.controls.alarms import KINDS, MOST_EVENTS
 from scenarios.electrical.layouts import STALE
 from scenarios.electrical.meters import Probe
 from scenarios.electrical.network import Network
 from scenarios.electrical.wiring import Wiring
 from scenarios.errors import BadRequest
-from scenarios.facts import Event
+from scenarios.facts import AlarmKind, Event
 from scenarios.faults import paths
 from scenarios.faults.catalogue import Fault
 from scenarios.loop import STEP, TREND_EVERY, Night, Ties, run, trend_columns
 from scenarios.refrigeration import observe as plant_eyes
 from scenarios.refrigeration import store as plant_store
+from scenarios.refrigeration.alarm_list import NamedAlarm
 from scenarios.refrigeration.plant import Plant
 from scenarios.refrigeration.ports import Inputs, Outputs, copy_inputs, copy_outputs, new_inputs, new_outputs
 from scenarios.store import entries
@@ -265,9 +266,9 @@ class World:
         return plant_time - DAYS_BEFORE * DAY - self.starts
 
     @property
-    def alarms(self) -> list[tuple[str, str]]:
-        """Id and title of every alarm row."""
-        return [(each.id, each.title) for each in entries.alarms_of(self.store)]
+    def alarms(self) -> list[NamedAlarm]:
+        """Every alarm of the controllers, by row."""
+        return entries.alarms_of(self.store)
 
     def alarm_events(self) -> list[Event]:
         """The controller's log, oldest first, by the controller's own clock."""
@@ -277,9 +278,11 @@ class World:
             rows += [events[n % MOST_EVENTS] for n in range(max(0, int(log) - MOST_EVENTS), int(log))]
         if len(self.plant.log) > 1:
             rows.sort(key=lambda row: float(row.time))
-        names = self.alarms
+        alarms = self.alarms
         return [
-            Event(self.clock_of(float(row.time)), names[int(row.alarm)][0], bool(row.on), names[int(row.alarm)][1]) for row in rows
+            Event(self.clock_of(float(row.time)), AlarmKind(KINDS[alarm.alarm.kind]), alarm.id, bool(row.on))
+            for row in rows
+            for alarm in [alarms[int(row.alarm)]]
         ]
 
     def events(self) -> list[Event]:
@@ -290,7 +293,7 @@ class World:
     def wired_events(self, since: float) -> list[Event]:
         """What happened in the wiring after a time [s], oldest first; it keeps the last few hundred only."""
         shift = float(self.network.state.clock[0]) - self.t
-        return [Event(time - shift, mark, True, f"{mark} {words}") for time, words, mark in self.network.events(since + shift)]
+        return [Event(time - shift, kind, mark) for time, kind, mark in self.network.events(since + shift)]
 
     def trends(self) -> dict[str, Any]:
         """The controllers' trend log up to now: first time [s], step [s], rows in SI, and where each column stands."""

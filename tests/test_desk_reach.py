@@ -50,11 +50,11 @@ def test_a_point_out_of_reach_refuses_before_a_lead_lands_and_says_where_it_is(s
             mouse.touch(device.terminals[0])
             said = page.locator(".hs-notice-refused").inner_text()
             assert device.mark in said
-            assert session.world.places[place]["title"] in said
+            assert session.world.places[place].title in said
             assert page.locator(".hs-lead, .hs-clampring").count() == 0
         mouse.tool("hands")
         mouse.touch(device.mark)
-        assert session.world.places[place]["title"] in page.locator(".hs-acts").inner_text()
+        assert session.world.places[place].title in page.locator(".hs-acts").inner_text()
         picture(page, f"away-{place}")
     assert steps(session) == before
     near = page.locator(".hs-point:not(.hs-away)").first

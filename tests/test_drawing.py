@@ -109,8 +109,8 @@ def test_every_test_point_of_the_plant_can_be_reached_at_its_place() -> None:
 
 def test_a_circuit_is_drawn_by_its_kind_whichever_list_it_was_chosen_from() -> None:
     assert drawing.geometry(STORE, "floor/C9")["circuit"] == "C9"
-    assert any(p["aspect"] == "door" for p in drawing.geometry(STORE, "floor/C9")["parts"])
-    assert any(p["aspect"] == "curtain" for p in drawing.geometry(STORE, "floor")["parts"])
+    assert any(p["aspect"] == "front" for p in drawing.geometry(STORE, "floor/C9")["parts"])
+    assert any(p["aspect"] == "front" for p in drawing.geometry(STORE, "floor")["parts"])
 
 
 def test_cut_outs_say_how_the_store_file_resets_them() -> None:
@@ -265,7 +265,7 @@ def everything_outside() -> Store:
 
 @pytest.mark.parametrize("store", [STORE, everything_outside()], ids=["as it is", "everything outside"])
 def test_a_part_away_from_the_panel_shows_its_terminals_and_earth_where_it_stands(store: Store) -> None:
-    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != drawing.PANEL}
+    away = {mark: device for mark, device in store.wiring.devices.items() if device.place != "panel"}
     assert {(s["part"], s["place"]) for s in opened(store)} == {(mark, device.place) for mark, device in away.items()}
     for sheet in opened(store):
         for viewport in drawing.VIEWPORTS:

@@ -8,9 +8,9 @@ from acts import act
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from course.debrief.findings import shares
 from graders.diagnosis import Course, diagnose, justified, worth
 from graders.evidence import capped, course, normalised, pieces
-from graders.findings import shares
 from graders.likelihood import cap, ln_likelihood, ln_sight, mean_and_sigma
 from graders.moments import Cause, Moment, Reading, Suspect, Truth, World
 from graders.separability import inseparable, separation, separations

@@ -58,7 +58,7 @@ ASKED = """
 import json
 from scenarios.call import Session
 from scenarios.faults.catalogue import by_id, catalogue
-from scenarios.outlook.acts import acts_of
+from course.screen.acts import acts_of
 from course.desk import drawing
 from course.desk.drawing import check
 from scenarios.compiling import seals

@@ -65,7 +65,7 @@ def test_prepared_folder_is_whole_and_every_part_is_told(tmp_path: Path, monkeyp
 WORK = """
 import sys
 from scenarios.call import Session
-from scenarios.outlook.view import view
+from course.screen.view import view
 session = Session.open(sys.argv[1], 7)
 view(session)
 world = session.world.fork()

@@ -20,23 +20,22 @@ def attempt(**more):
     return {
         "id": "hasty",
         "title": "Hands first",
-        "score": {"safe": 5, "diagnosis": 9},
+        "score": {"safe": 5, "diagnosis": 9.2},
         "passed": False,
         "incidents": ["touched_live"],
     } | more
 
 
-def test_attempt_that_scores_what_its_key_says():
+def test_attempt_that_scores_what_was_derived():
     claim = attempt_claim(attempt(), CARD)
     assert claim["ok"]
     assert claim["claim"] == "attempt hasty: Hands first"
 
 
-def test_attempt_off_by_more_than_its_tolerance_is_named():
-    claim = attempt_claim(attempt(score={"safe": 8, "diagnosis": 9}), CARD)
+def test_attempt_off_by_more_than_rounding_is_named():
+    claim = attempt_claim(attempt(score={"safe": 5.2, "diagnosis": 9.25}), CARD)
     assert not claim["ok"]
-    assert claim["detail"] == "safe 5, key 8"
-    assert attempt_claim(attempt(score={"safe": 8}, tolerance=3), CARD)["ok"]
+    assert claim["detail"] == "safe 5, derived 5.2"
 
 
 def test_attempt_that_must_fail_but_passes_and_incidents_that_differ():

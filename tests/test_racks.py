@@ -13,6 +13,7 @@ from scenarios.refrigeration import books, rack
 from scenarios.refrigeration.fluid import bubble_pressure, dew_pressure, saturation
 from scenarios.refrigeration.observe import fluid_of
 from scenarios.refrigeration.ports import new_inputs, new_outputs
+from scenarios.refrigeration.property_tables import known
 from scenarios.refrigeration.receiver import Receiver
 from scenarios.refrigeration.store import RackEntry, build
 
@@ -164,7 +165,7 @@ def test_an_air_cooled_condenser_stands_over_the_dry_bulb_and_stages_its_fans():
 
 
 def test_a_flooding_valve_holds_the_head_on_a_cold_night():
-    """Fans stuck at full speed at -5 C: without the valve the head sinks, with it liquid fills the tubes and the head stays.
+    """Fans stuck at full speed at -5 C: without the valve the head sinks, with it more liquid stays in the tubes and the head up.
 
     Flooding wants refrigerant to flood with: common practice, no source, two to three charges and a receiver for all of it.
     """
@@ -178,10 +179,10 @@ def test_a_flooding_valve_holds_the_head_on_a_cold_night():
         head.append(float(house.plant.condenser_state[0].pressure))
         flooded.append(float(house.plant.condenser_state[0].flooded))
     assert head[1] > head[0] + 1e5
-    assert flooded[1] > flooded[0] + 0.1
+    assert flooded[1] > flooded[0] + 0.03
 
 
-@pytest.mark.parametrize("refrigerant", ["R-448A", "R-449A", "R-404A", "R-134a", "R-290"])
+@pytest.mark.parametrize("refrigerant", known())
 def test_a_store_runs_on_any_refrigerant_there_is_a_table_of(refrigerant):
     """Twelve hours on ten cases: cold, subcooled out of the condenser, superheated into the machines."""
     house = bench([houses.rack(refrigerant, [(houses.MEDIUM, 4, 10)], True, np.random.default_rng(1))]).run(12.0)

@@ -5,14 +5,13 @@ import math
 import tracemalloc
 
 import pytest
+from stores import corner_market
 
 from graders import replaying
 from graders.scorecard import judge
 from scenarios import facts as seen
-from scenarios.electrical.wiring import Wiring
 
-NONE = Wiring({}, [], {}, [], [], [], [], {})
-"""A store without a wire, where nothing electrical is touched."""
+STORE = corner_market()
 
 
 @pytest.mark.parametrize(
@@ -44,14 +43,14 @@ def test_moment_keeps_words_of_a_sight_and_figures_of_a_reading():
 
 def test_volts_prove_a_tester_or_a_dead_pair():
     made = [seen.Fact("volts", 3, 9.0, "K5:1|K5:3", "", {"volts": v, "a": "K5:1", "b": "K5:3"}) for v in (480.0, 0.2, 30.0)]
-    kinds = [fact.kind for fact in replaying.facts(made, (), {}, 0.0, NONE)]
+    kinds = [fact.kind for fact in replaying.facts(made, (), {}, 0.0, STORE)]
     assert kinds == ["volts", "known_live", "volts", "dead_pair", "volts"]
 
 
 def test_things_left_count_only_once_the_call_is_closed():
     left = {"door_open": True, "covers": ["M5"], "locks": {"Q5": 1}, "bridges": [("X1", "K5:A1")], "lifted": ["K5:A2"]}
-    assert replaying.facts([], (), left, 0.0, NONE) == ()
-    made = replaying.facts([seen.Fact("closed_out", 9, 99.0)], (), left, 99.0, NONE)
+    assert replaying.facts([], (), left, 0.0, STORE) == ()
+    made = replaying.facts([seen.Fact("closed_out", 9, 99.0)], (), left, 99.0, STORE)
     assert [f.data["kind"] for f in made if f.kind == "left"] == ["door", "cover", "lock", "bridge", "lifted"]
 
 
@@ -59,7 +58,7 @@ def test_product_is_measured_between_the_packs():
     truths = (seen.Truth("C4.G1", "temperature", 8.0),)
     rows = ({"of": "C4.G1", "kind": "temperature", "shown": "46.4", "unit": "F"},)
     made = replaying.moment(seen.Moment(2, 60.0, "floor", "temp C4.G1", seen.Saw("", "reading", rows, 1.0)), truths)
-    assert [(f.kind, f.what) for f in replaying.facts([], (made,), {}, 0.0, NONE)] == [("product_measured", "C4")]
+    assert [(f.kind, f.what) for f in replaying.facts([], (made,), {}, 0.0, STORE)] == [("product_measured", "C4")]
 
 
 def test_saturation_of_the_store_keeps_dew_and_bubble_apart():

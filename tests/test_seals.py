@@ -40,12 +40,14 @@ MOVES = {
     "instruments/shelf.py": {"replay"},
     "visit/hazards.py": {"replay"},
     "visit/scenery.py": {"replay"},
-    "outlook/view.py": set(),
+    "files/filechecks.py": set(),
     "refrigeration/build_tables.py": set(),
     "refrigeration/books.py": set(),
     "schemas/call.json": set(),
     f"calls/{CALL}.yaml": set(),
     f"keys/{CALL}.yaml": set(),
+    f"derived/{CALL}.yaml": set(),
+    "published.yaml": set(),
     "stores/corner_market.yaml": set(),
 }
 """Digests that an edit of a file must move, thought out by hand: what it decides."""
@@ -79,7 +81,7 @@ def test_every_file_moves_what_is_downstream_of_it() -> None:
     found = {name: moved(files, name) for name in files}
     assert [name for name, kinds in found.items() if kinds not in ranks] == []
     idle = {name.partition("/")[0] for name, kinds in found.items() if not kinds}
-    assert idle >= {"outlook", "calls", "keys", "stores"}
+    assert idle >= {"calls", "keys", "derived", "stores"}
     assert idle & {"compiling", "electrical", "controls", "faults", "instruments", "visit", "site.py", "loop.py"} == set()
 
 
@@ -142,10 +144,10 @@ def test_does_a_replay_open_only_what_its_digest_covers(tmp_path: Path) -> None:
     loaded = {name for name in told["loaded"] if name.startswith(top)}
     assert len(loaded) > 60
     assert loaded - covered == set()
-    aside = tuple(os.path.join(top, room) for room in ("stores", "calls", "keys", "schemas"))
+    aside = tuple(os.path.join(top, room) for room in ("stores", "calls", "keys", "derived", "schemas"))
     opened = {os.path.abspath(name) for name in told["opened"] if os.path.abspath(name).startswith(top)}
     data = {name for name in opened if not name.endswith((".py", ".pyc")) and not name.startswith(aside)}
-    assert {os.path.basename(name) for name in data} == {"R-448A.npz"}
+    assert "R-448A.npz" in {os.path.basename(name) for name in data}  # where no digest is kept yet, all files are read for it
     assert data - covered == set()
 
 

@@ -25,6 +25,7 @@ class Shown:
 
     def __init__(self, session: Any) -> None:
         self.session = session
+        self.screen: Any = None
 
     def do(self, line: str) -> Any:
         """Do one step."""
@@ -32,10 +33,12 @@ class Shown:
 
     def view(self) -> View:
         """Facts for the screen."""
+        from course.screen.view import Screen
         from graders.gate import RULE
-        from scenarios.outlook.view import view
 
-        made: View = view(self.session)
+        if self.screen is None:
+            self.screen = Screen(self.session)
+        made = self.screen.view()
         return {**made, "ticket": {**made["ticket"], "gate": RULE}}
 
     def close(self) -> None:
@@ -105,7 +108,7 @@ def first_difference(before: list[Any], after: list[Any]) -> int:
 
 def changed(before: View, after: View, saw: Any, line: str) -> dict[str, Any]:
     """What a step changed: entries of the view that differ, of the parts only those, of the readings only the tail."""
-    patch = {key: value for key, value in after.items() if key not in ("readings", "parts") and before.get(key) != value}
+    patch = {key: value for key, value in after.items() if key not in ("readings", "parts") and differs(before.get(key), value)}
     at = first_difference(before.get("readings", []), after.get("readings", []))
     return {
         "kind": "changed",
@@ -116,11 +119,18 @@ def changed(before: View, after: View, saw: Any, line: str) -> dict[str, Any]:
     }
 
 
+def differs(before: Any, after: Any) -> bool:
+    """Whether a piece of the view is another; one that is the same object need not be looked into."""
+    return before is not after and bool(before != after)
+
+
 def _parts(before: View, after: View) -> View:
     """Parts that differ, to be laid over those of before; all of them where one stands at another place."""
+    if before is after:
+        return {}
     if before.keys() != after.keys():
         return {"parts": after}
-    facts = {part: about for part, about in after.items() if before[part] != about}
+    facts = {part: about for part, about in after.items() if differs(before[part], about)}
     return {"facts": facts} if facts else {}
 
 

@@ -166,7 +166,7 @@ def _sentence(text: str) -> str:
 def graded_page(record: Path) -> str:
     """The graders' debrief of a record; its mark is noted beside it for the person's own list."""
     from course import marks
-    from graders.debrief import page
+    from course.debrief.page import page
     from graders.scorecard import as_json, judged_record
 
     judged = judged_record(record)

@@ -13,29 +13,22 @@ from scenarios.compiling.blocks import Block
 from scenarios.electrical import topology
 from scenarios.electrical.layouts import EVENTS, HAPPENED, LOOSE, MEMORY, SAVED, STALE, Parameters
 from scenarios.electrical.protection import RESET_BELOW, WINDING_RESET
+from scenarios.electrical.settle import BURN, CHATTER, DRIVE, DROP, GROWL, GUARD, MELT, OVERLOAD, PULL, START, TRIP
 from scenarios.electrical.step import Inputs, Outputs, bring_back, step
 from scenarios.electrical.wiring import Wiring
 from scenarios.electrical.world import fresh_state, lengths, parameters
 from scenarios.errors import BadRequest
+from scenarios.facts import EventKind
 
 SLOTS, MOST_MEMORY = 4096, 24e6
 """Solutions a world remembers at most, and the room they may take [bytes]; three days bring some thousands. More room would be
 fetched anew from the system for every copy of a world, which takes longer than solving."""
-EVENT_WORDS = (
-    "",
-    "breaker trips",
-    "fuse melts",
-    "overload trips",
-    "pulls in",
-    "lets go",
-    "drive trips",
-    "pole burns open",
-    "chatters",
-    "up to speed",
-    "growls",
-    "motor protector opens",
-)
-"""Words of the events in `State.events`, by kind."""
+HAPPENINGS = {
+    TRIP: EventKind.BREAKER_TRIPS, MELT: EventKind.FUSE_MELTS, OVERLOAD: EventKind.OVERLOAD_TRIPS, PULL: EventKind.PULLS_IN,
+    DROP: EventKind.LETS_GO, DRIVE: EventKind.DRIVE_TRIPS, BURN: EventKind.POLE_BURNS_OPEN, CHATTER: EventKind.CHATTERS,
+    START: EventKind.UP_TO_SPEED, GROWL: EventKind.GROWLS, GUARD: EventKind.PROTECTOR_OPENS,
+}  # fmt: skip
+"""What the numbers in `State.events` mean."""
 
 
 class Start(NamedTuple):
@@ -43,8 +36,8 @@ class Start(NamedTuple):
 
     most: dict[str, list[float]]
     """Highest amps of every motor's three leads. [A]"""
-    events: list[tuple[float, str, str]]
-    """Time since the beginning [s], words and mark."""
+    events: list[tuple[float, EventKind, str]]
+    """Time since the beginning [s], kind and mark."""
     growl: dict[str, float]
     """How long every motor stood and growled. [s]"""
 
@@ -344,16 +337,16 @@ class Network:
 
     # ---- what was heard and held --------------------------------------------------------------------------------------------
 
-    def events(self, since: float = -1.0) -> list[tuple[float, str, str]]:
-        """Time [s], words and mark of what happened after a moment."""
+    def events(self, since: float = -1.0) -> list[tuple[float, EventKind, str]]:
+        """Time [s], kind and mark of what happened after a moment."""
         count = int(self.state.tally[HAPPENED])
         marks, found = list(self.wiring.devices), []
         for n in range(count - 1, max(0, count - EVENTS) - 1, -1):  # newest first: most are long past
             time, kind, part = self.state.events[n % EVENTS].tolist()
             if time <= since:
                 break
-            words = EVENT_WORDS[int(kind)]
-            found.append((time, words, (self.motors if words in ("up to speed", "growls") else marks)[int(part)]))
+            which = HAPPENINGS[int(kind)]
+            found.append((time, which, (self.motors if kind in (START, GROWL) else marks)[int(part)]))
         return found[::-1]
 
     def most_amps(self, terminal: str) -> float:
@@ -375,7 +368,7 @@ class Network:
         peaks = {mark: [self.most_amps(f"{mark}:T{n}") for n in (1, 2, 3)] for mark in self.motors}
         self.state.most[:] = np.maximum(held, self.state.most)
         growl = dict(zip(self.motors, (self.state.motors.growl - growled).tolist(), strict=True))
-        return Start(peaks, [(time - since, words, mark) for time, words, mark in self.events(since - 1e-9)], growl)
+        return Start(peaks, [(time - since, kind, mark) for time, kind, mark in self.events(since - 1e-9)], growl)
 
     def clear_most(self) -> None:
         """Begin the highest amps anew from the present ones."""

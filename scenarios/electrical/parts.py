@@ -175,7 +175,7 @@ class Drive:
 
     volts: float = quantity("V", "rated line volts", least=1.0)
     amps: float = quantity("A", "rated output amps", least=0.1)
-    hertz: float = quantity("Hz", "supply frequency, and full output", default=60.0, least=1.0)
+    hertz: float = quantity("Hz", "supply frequency, and full output", least=1.0)
     least_hertz: float = quantity("Hz", "lowest output", default=12.0, least=0.0)
     ramp: float = quantity("Hz/s", "how fast the output moves", default=3.0, least=0.01)
     efficiency: float = quantity("-", "output over input power", default=0.97, least=0.1, most=1.0)
@@ -204,6 +204,7 @@ class Phase:
     im: float = quantity("V", "imaginary part of the phase voltage to neutral")
     ohms: float = quantity("ohm", "source resistance", least=0.0)
     reactance: float = quantity("ohm", "source reactance", least=0.0)
+    hertz: float = quantity("Hz", "supply frequency", least=1.0)
     lost: bool = quantity("-", "phase open upstream", default=False)
 
 

@@ -13,7 +13,7 @@ from scenarios.electrical.step import OMEGA_PER_HERTZ, Inputs
 @compiled
 def solve_present(net: Net, par: Parameters, state: State, inputs: Inputs) -> None:
     """Volts of the present positions with true loads; leaves the factors for probes."""
-    hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
+    hertz = par.phases[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     for m in range(len(net.motors)):
         state.torque[m] = min(max(inputs.load[m], 0.0), 15.0)

@@ -120,7 +120,7 @@ def listen(net: Net, state: State) -> None:
 @compiled
 def renew(net: Net, par: Parameters, state: State) -> None:
     """Make the present solution that of the present discrete state: keep it, remember it, or solve."""
-    hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
+    hertz = par.phases[0].hertz
     if state.tally[STALE] != 0:
         clear_memory(state)
         refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
@@ -223,6 +223,6 @@ def go_on(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outp
 @compiled
 def bring_back(net: Net, par: Parameters, state: State) -> None:
     """After a probe or a snapshot: scratch as the step left it."""
-    hertz = 60.0 if len(net.drives) == 0 else par.drives[0].hertz
+    hertz = par.phases[0].hertz
     refresh(net, par, state, OMEGA_PER_HERTZ * hertz, True)
     hold_most(net, state)

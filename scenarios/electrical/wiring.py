@@ -14,9 +14,9 @@ from typing import Any
 class Supply:
     """What the utility brings."""
 
-    line_volts: float = 480.0
+    line_volts: float
     """[V]"""
-    hertz: float = 60.0
+    hertz: float
     """[Hz]"""
     short_circuit: float = 1e7
     """Short-circuit power at the service [VA]."""
@@ -53,7 +53,7 @@ class Rail:
     name: str
     kind: str
     """phases, hot, return, neutral or earth."""
-    group: str
+    group: str = ""
     """Name of the bundle of rails it belongs to, its own where it stands alone."""
     pair: str = ""
     """Rail that a hot one is fed against."""
@@ -170,6 +170,16 @@ class Wiring:
             found[wire.a].append(wire)
             found[wire.b].append(wire)
         return found
+
+    @cached_property
+    def phases(self) -> tuple[str, ...]:
+        """Rails of the supply, in order."""
+        return tuple(name for name, rail in self.rail_kinds.items() if rail.kind == "phases")
+
+    @cached_property
+    def earth(self) -> str:
+        """Rail that everything is earthed to; empty where there is none."""
+        return next((name for name, rail in self.rail_kinds.items() if rail.kind == "earth"), "")
 
     def part(self, terminal: str) -> str:
         """Mark of the part a terminal belongs to; a rail is its own part."""

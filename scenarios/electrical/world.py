@@ -124,7 +124,7 @@ def _phases(wiring: Wiring) -> list[parts.Phase]:
     ohms = whole / (1.0 + angle * angle) ** 0.5
     phase = wiring.supply.phase_volts
     return [
-        parts.Phase(phase * re, phase * im, ohms, ohms * angle)
+        parts.Phase(phase * re, phase * im, ohms, ohms * angle, wiring.supply.hertz)
         for re, im in ((1.0, 0.0), (-0.5, -(3.0**0.5) / 2), (-0.5, 3.0**0.5 / 2))
     ]
 

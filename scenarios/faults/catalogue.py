@@ -66,6 +66,8 @@ class Fault:
         What it changes.
     mends : tuple of str
         Beginnings of steps that make it sound again, whatever the van holds; none: no work for one night.
+    entry : str
+        Name of its row in the table of its part's kind: the same for every pole and every part.
     """
 
     id: str
@@ -76,6 +78,7 @@ class Fault:
     prior: int
     changes: tuple[Change, ...]
     mends: tuple[str, ...]
+    entry: str = ""
 
     @property
     def severities(self) -> int:
@@ -98,7 +101,7 @@ def catalogue(store: Store) -> list[Fault]:
         _fault(name, row, words, store.racks[part.rack].charge if part.rack >= 0 else 0.0)
         for part in store.parts.values()
         for name, row in part.kind.faults.items()
-        for words in EACH[row.each](store.wiring, part)
+        for words in EACH[row.each](store, part)
     ]
     return sorted(found, key=lambda fault: fault.id)
 
@@ -130,6 +133,7 @@ def _fault(name: str, row: Row, words: Words, charge: float) -> Fault:
         PRIORS[row.prior],
         tuple(_change(filled(key, words), value, charge) for key, value in row.changes.items()),
         tuple(filled(step, words) for step in row.mends),
+        name,
     )
 
 

@@ -1,4 +1,4 @@
-"""Call, key and store files: read against their JSON Schema, every problem at once with the line it stands on.
+"""Call, key, derived and store files: read against their JSON Schema, every problem at once with the line it stands on.
 
 ``dark_rack.yaml:6 level: 'easy' is not allowed, allowed are first own hard``
 """
@@ -16,7 +16,7 @@ import yaml
 
 from scenarios.compiling.caches import home
 from scenarios.errors import BadRequest
-from scenarios.files import filechecks, yamlfile
+from scenarios.files import filechecks, keyfile, yamlfile
 from scenarios.files.yamlfile import FOLDERS, HERE
 
 MOST_PROBLEMS = 60
@@ -24,7 +24,7 @@ MOST_PROBLEMS = 60
 
 
 def names(kind: str) -> list[str]:
-    """Ids of all files of a kind: call, key or store."""
+    """Ids of all files of a kind: call, key, derived or store."""
     return sorted(path.stem for path in FOLDERS[kind].glob("*.yaml"))
 
 
@@ -87,7 +87,7 @@ def _stamp(path: Path, kind: str) -> Path:
         told = path.read_bytes()
     except OSError as error:
         raise BadRequest(f"{path}: cannot be read ({error.strerror}); check the name and your rights") from error
-    sources = [HERE / "schemas" / f"{kind}.json", Path(__file__), Path(filechecks.__file__)]
+    sources = [HERE / "schemas" / f"{kind}.json", Path(__file__), Path(filechecks.__file__), Path(keyfile.__file__)]
     if kind == "call":  # how many circuits may be propped open is its store's to say
         sources += sorted(FOLDERS["store"].glob("*.yaml"))
     if kind == "store":  # its records are declared all over the physics

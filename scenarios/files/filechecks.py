@@ -1,4 +1,4 @@
-"""What a JSON Schema cannot say of a call, key or store file: names that must agree, steps that must read, times that must rise."""
+"""What a JSON Schema cannot say of the project's files: names that must agree, steps that must read, times that must rise."""
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -7,6 +7,7 @@ from typing import Any
 from scenarios import steps
 from scenarios.errors import BadRequest
 from scenarios.faults.modes import MODES
+from scenarios.files import keyfile
 from scenarios.units import UNITS
 
 Problem = tuple[tuple[Any, ...], str]
@@ -61,15 +62,30 @@ def _noise(data: dict[str, Any]) -> Iterator[Problem]:
 def key(data: dict[str, Any], path: Path) -> Iterator[Problem]:
     """Problems of a key file."""
     yield from _named(data, path)
-    for name in ("exemplars", "attempts"):
-        yield from _once(data[name], (name,))
+    taken: dict[str, str] = {}
+    for name in keyfile.TAKEN:
         for n, entry in enumerate(data[name]):
+            if entry["id"] in taken:
+                yield (name, n, "id"), f"{entry['id']!r} stands twice, allowed is once among {' and '.join(keyfile.TAKEN)}"
+            taken[entry["id"]] = name
             yield from _steps(entry["steps"], (name, n, "steps"))
+    for n, group in enumerate(data["goals"]["service"]["repair"]):
+        yield from _steps(group, ("goals", "service", "repair", n))
     yield from _truth(data["truth"], ("truth",))
-    for number, variant in data.get("variants", {}).items():
+    yield from _variants(data)
+    for place, word in keyfile.unknown_words(data):
+        yield place, f"${word} is no word of every variant, allowed beside those is the sum in `answer QUESTION $QUESTION UNIT`"
+
+
+def _variants(data: dict[str, Any]) -> Iterator[Problem]:
+    """Problems of a key's variants, which are counted from 0."""
+    variants = data.get("variants", {})
+    for k, (number, variant) in enumerate(variants.items()):
+        if number != str(k):
+            yield ("variants", number), f"is not the next variant, allowed is {k}: they are counted from 0"
         if "truth" in variant:
             yield from _truth(variant["truth"], ("variants", number, "truth"))
-    if "faults" not in data and any("faults" not in variant for variant in data.get("variants", {}).values() or [{}]):
+    if "faults" not in data and any("faults" not in variant for variant in variants.values() or [{}]):
         yield (), "faults is missing, needed here or in every variant"
 
 
@@ -91,6 +107,16 @@ def _steps(lines: list[str], place: tuple[Any, ...]) -> Iterator[Problem]:
                 yield (*place, n), f"is not a step: {error}"
 
 
+def derived(data: dict[str, Any], path: Path) -> Iterator[Problem]:
+    """Problems of a derived file."""
+    yield from _named(data, path)
+    for number, variant in data["variants"].items():
+        there = {entry["id"] for entry in variant["suspects"]}
+        for n, group in enumerate(variant["inseparable"]):
+            for name in (name for name in group if name not in there):
+                yield ("variants", number, "inseparable", n), f"{name!r} is not one of the suspects, allowed are those"
+
+
 def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
     """Problems of a store file, those of its wiring list and of its plant included."""
     from scenarios.store import check, read
@@ -102,5 +128,10 @@ def store(data: dict[str, Any], path: Path) -> Iterator[Problem]:
         yield from check.problems(made)
 
 
-CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {"call": call, "key": key, "store": store}
+CHECKS: dict[str, Callable[[dict[str, Any], Path], Iterator[Problem]]] = {
+    "call": call,
+    "key": key,
+    "derived": derived,
+    "store": store,
+}
 """Checks beyond the schema, by kind of file."""

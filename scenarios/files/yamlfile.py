@@ -12,7 +12,7 @@ import yaml
 from scenarios.errors import BadRequest
 
 HERE = Path(__file__).resolve().parent.parent
-FOLDERS = {"call": HERE / "calls", "key": HERE / "keys", "store": HERE / "stores"}
+FOLDERS = {"call": HERE / "calls", "key": HERE / "keys", "derived": HERE / "derived", "store": HERE / "stores"}
 """Where each kind of file lives."""
 MOST_BYTES = 1_000_000
 """Largest file that is read [bytes]."""

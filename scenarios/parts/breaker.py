@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from scenarios.facts import EventKind
 from scenarios.parts.common import HANDLE, INFRARED, LOOK, POWER_JOINT, Fault, Here, Seen, kind
 
 
@@ -20,7 +21,7 @@ for name, into, out in (("breaker3", ("1", "3", "5"), ("2", "4", "6")), ("breake
         pole="breaker",
         ratings={"amps": None, "magnetic": 10.0},
         look=look,
-        heard={"breaker trips": "{0} trips with a bang"},
+        heard={EventKind.BREAKER_TRIPS: "{0} trips with a bang"},
         acts=(LOOK, *HANDLE, INFRARED),
         spare="breaker",
         minutes=25.0,

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from scenarios.facts import Observed
 from scenarios.parts.common import INFRARED, LOOK, TURNS, Fault, Here, Role, Seen, Tie, by, kind, sights
 
 FOAMS = 0.002
@@ -37,6 +38,17 @@ def look(here: Here) -> Iterator[Seen]:
     turns = runs(here)
     suction = "frosted" if wet(here) else "sweating" if turns else "dry"
     return sights(turning="runs" if turns else "stands", suction=suction)
+
+
+def read(here: Here) -> Iterator[Observed]:
+    """Its plate: what its motor draws at its rating, and with the rotor held."""
+    motor = here.world.store.has[here.part.mark]["motor"]
+    plate, supply = here.world.wiring.devices[motor.mark].ratings, here.world.wiring.supply
+    words = (
+        f"Rated load {plate['amps']:g} A, locked rotor {plate['locked_amps']:g} A, "
+        f"{plate['volts']:g} V, {supply.hertz:g} Hz, 3 phase."
+    )
+    yield Observed(f"{here.part.mark} plate", "nameplate", plate["amps"], words=words)
 
 
 def listen(here: Here) -> Iterator[Seen]:
@@ -78,8 +90,9 @@ kind(
     },
     look=look,
     listen=listen,
+    read=read,
     warmth=warmth,
-    acts=(LOOK, "listen {p}:Listen", "feel {p}:Feel", INFRARED),
+    acts=(LOOK, "listen {p}:Listen", "feel {p}:Feel", "read {p}:Read nameplate", INFRARED),
     faults={
         "valves_leak": Fault(
             "part", "leaking", "occasional", "$says, valves leak", {"plant compressors[$row].valve_leak": [0.25, 0.5]}, ()

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from scenarios.facts import EventKind
 from scenarios.parts.common import (
     ARMATURE_STUCK,
     AUX_BURNT,
@@ -37,7 +38,7 @@ kind(
     look=look,
     listen=hums,
     warmth=magnet,
-    heard={"pulls in": "{0} pulls in with a clunk", "lets go": "{0} lets go", "chatters": "{0} chatters"},
+    heard={EventKind.PULLS_IN: "{0} pulls in with a clunk", EventKind.LETS_GO: "{0} lets go", EventKind.CHATTERS: "{0} chatters"},
     acts=(
         *SENSES,
         "open {p}:Take chute off",

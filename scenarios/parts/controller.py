@@ -37,6 +37,8 @@ OFFSETS = {"suction": "plant staging[$group].suction_offset", "discharge": "plan
 
 def transducer(which: str, mode: str, prior: str, title: str, *pascals: float) -> Fault:
     """A transducer that reads wrong [Pa], milder first."""
+    if which == "suction":
+        return Fault("group", mode, prior, f"suction transducer$of reads {title}", {OFFSETS[which]: [*pascals]}, at="suction$which")
     return Fault("part", mode, prior, f"{which} transducer reads {title}", {OFFSETS[which]: [*pascals]}, at=which)
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from scenarios.facts import Observed
+from scenarios.facts import EventKind, Observed
 from scenarios.parts.common import CONTROL_JOINT, INFRARED, LOOK, POWER_JOINT, Fault, Here, Seen, kind
 
 
@@ -27,7 +27,7 @@ kind(
     ratings={"amps": 0.0},
     look=look,
     read=read,
-    heard={"drive trips": "{0} display turns to a fault"},
+    heard={EventKind.DRIVE_TRIPS: "{0} display turns to a fault"},
     acts=(LOOK, "read {p}:Read display", "reset {p}:Reset fault", "listen {p}:Listen", INFRARED),
     spare="drive",
     minutes=90.0,

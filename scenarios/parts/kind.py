@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from scenarios.facts import Observed
+from scenarios.facts import EventKind, Observed
 from scenarios.parts.wired import Wired
 
 
@@ -45,7 +45,7 @@ class Fault(NamedTuple):
     """
 
     each: str
-    """What it is counted by: part, pole, contact, load, coil, winding, phase, power_joint or control_joint."""
+    """What it is counted by: part, group (of a rack), pole, contact, load, coil, winding, phase, power_joint or control_joint."""
     mode: str
     """One of the twelve fault words."""
     prior: str
@@ -184,9 +184,9 @@ class Kind:
     """What its plate, dial or display says."""
     warmth: Callable[[Here], float] | None = None
     """Surface temperature, joints left out [C]; None: that of its place."""
-    heard: Mapping[str, str] = field(default_factory=dict)
-    """What of an event is heard beside it: words of the event -> how it sounds, ``{0}`` for its mark."""
-    carries: tuple[str, ...] = ()
+    heard: Mapping[EventKind, str] = field(default_factory=dict)
+    """What of an event is heard beside it: kind of event -> how it sounds, ``{0}`` for its mark."""
+    carries: tuple[EventKind, ...] = ()
     """Events that are heard at the panel as well."""
     # to hands
     acts: tuple[str, ...] = ()
@@ -216,6 +216,11 @@ class Kind:
     """Symbol of its elements where it is not that of the element itself: a name, or strokes as a relative path around its middle,
     24 wide."""
     faults: Mapping[str, Fault] = field(default_factory=dict)
+
+    @property
+    def resets(self) -> bool:
+        """Whether it is reset by hand once it has opened: one is offered it, or its handle does it."""
+        return self.handle or any(act.startswith("reset ") for act in self.acts)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from scenarios.facts import Observed
+from scenarios.facts import EventKind, Observed
 from scenarios.parts.common import INFRARED, POWER_JOINT, REPLACE, SENSES, TURNS, Fault, Here, Seen, ambient, kind, sound
 
 WINDING_OVER = 35.0
@@ -59,8 +59,8 @@ kind(
     listen=listen,
     read=read,
     warmth=warmth,
-    heard={"growls": "{0} growls", "up to speed": "{0} starts and runs up"},
-    carries=("growls",),
+    heard={EventKind.GROWLS: "{0} growls", EventKind.UP_TO_SPEED: "{0} starts and runs up"},
+    carries=(EventKind.GROWLS,),
     acts=(
         *SENSES,
         "read {p}:Read nameplate",

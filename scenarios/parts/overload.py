@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from scenarios.facts import Observed
+from scenarios.facts import EventKind, Observed
 from scenarios.parts.common import AUX_BURNT, CONTROL_JOINT, INFRARED, LOOK, POWER_JOINT, REPLACE, Dial, Fault, Here, Seen, kind
 
 DIAL = Dial(("A",), 0.5, 1.5, share_of="dial")
@@ -29,7 +29,7 @@ kind(
     ratings={"dial": None, "class": 10.0},
     look=look,
     read=read,
-    heard={"overload trips": "a click at {0}"},
+    heard={EventKind.OVERLOAD_TRIPS: "a click at {0}"},
     acts=(LOOK, "read {p}:Read the dial", "reset {p}:Reset", "set {p} ?:Turn the dial", INFRARED, REPLACE),
     spare="overload relay",
     minutes=20.0,

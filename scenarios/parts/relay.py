@@ -1,5 +1,6 @@
 """A control relay, its coil at A1 and A2."""
 
+from scenarios.facts import EventKind
 from scenarios.parts.common import ARMATURE_STUCK, COIL_FAULTS, CONTROL_JOINT, LOOK, hums, kind, magnet
 from scenarios.parts.contactor import look
 
@@ -11,7 +12,7 @@ kind(
     look=look,
     listen=hums,
     warmth=magnet,
-    heard={"pulls in": "{0} pulls in with a clunk", "lets go": "{0} lets go", "chatters": "{0} chatters"},
+    heard={EventKind.PULLS_IN: "{0} pulls in with a clunk", EventKind.LETS_GO: "{0} lets go", EventKind.CHATTERS: "{0} chatters"},
     acts=(LOOK,),
     spare="control relay",
     minutes=10.0,

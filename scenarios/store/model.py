@@ -174,6 +174,10 @@ class Store:
         """What belongs to a part of the plant, by its mark and the role."""
         return {unit.part.mark: unit.has for rack in self.racks for unit in rack.units}
 
+    def place(self, kind: str) -> str:
+        """Name of the first place of a kind; every store has a van and a panel."""
+        return next(place.name for place in self.places.values() if place.kind == kind)
+
     @property
     def supply(self) -> Supply:
         """What the utility brings."""

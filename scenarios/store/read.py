@@ -23,6 +23,8 @@ SECTIONS = {
     "group": ("suction", "staging", "alarms"),
 }
 """Settings of records that a rack and a group may give."""
+EARTH = "PE"
+"""Name of the earth rail in every store: steps and records say it."""
 CIRCUIT_SETTINGS = ("thermostat", "defrost")
 
 
@@ -62,6 +64,14 @@ class _Reader:
         self.problems.found += found
         if wiring is None:
             return None
+        if EARTH not in wiring.rail_kinds or wiring.rail_kinds[EARTH].kind != "earth":
+            self.problems.add(("rails",), f"none of them is the earth, needed is {EARTH}: {{kind: earth}}")
+        services = [mark for mark, device in wiring.devices.items() if device.kind == "service"]
+        if len(services) != 1:
+            self.problems.add(("devices",), f"{' '.join(services) or 'no part'} is the service entrance, needed is one of kind service")
+        for kind in ("van", "panel"):
+            if kind not in {place.kind for place in self.places.values()}:
+                self.problems.add(("places",), f"none is of kind {kind}, every store needs one")
         self.parts = Parts(wiring.devices, self.places)
         racks = tuple(self._rack(path, entry) for path, entry in items(self.data, "racks", ()))
         for place in self.places.values():

@@ -12,10 +12,13 @@ from scenarios.units import from_si
 def alarm_rows(world: World) -> list[dict[str, Any]]:
     """Alarms of the last two days as rows with spans [s from the ticket]."""
     rows: dict[str, dict[str, Any]] = {}
+    alarms = {alarm.id: alarm for alarm in world.alarms}
     for event in world.alarm_events():
         if event.t < -HISTORY:
             continue
-        row = rows.setdefault(event.what, {"id": event.what, "text": event.text.capitalize(), "spans": []})
+        alarm = alarms[event.what]
+        fresh = {"id": alarm.id, "kind": str(event.kind), "of": alarm.alarm.which, "text": alarm.title.capitalize(), "spans": []}
+        row = rows.setdefault(event.what, fresh)
         if event.on:
             row["spans"].append([event.t, None])
         elif row["spans"] and row["spans"][-1][1] is None:
@@ -63,7 +66,7 @@ def trend_rows(world: World) -> dict[str, Any]:
         return [round(from_si(float(value), unit.lstrip("°")), 1) for value in values]
 
     shown = [
-        {"id": name, "title": title, "unit": unit, "limit": limit, "values": column(of, unit)}
+        {"id": name, "kind": of.name, "title": title, "unit": unit, "limit": limit, "values": column(of, unit)}
         for of, name, title, unit, limit in channels(world)
     ]
     return {"from": log["from"] + skip * log["step"], "step": log["step"], "channels": shown}

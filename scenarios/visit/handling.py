@@ -5,7 +5,7 @@ Nothing here knows whether it is wise. Each act moves positions or copies sound 
 
 from scenarios.errors import BadRequest
 from scenarios.loop import STEP
-from scenarios.parts.kind import Part
+from scenarios.parts.kind import OF_GROUPS, Part
 from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.units import to_si
@@ -31,7 +31,7 @@ def tries_to_move(world: World, mark: str) -> bool:
     """Whether a part answers when it is called for: it has volts where it would need them. [-]"""
     if world.store.parts[mark].kind.armature:
         line = [pole[0] for pole in world.wiring.devices[mark].poles]
-        return scenery.device(world, mark).picked or max(world.volts(a, "PE") for a in line) > 50.0
+        return scenery.device(world, mark).picked or max(world.volts(a, world.wiring.earth) for a in line) > 50.0
     return world.touch_volts(mark) > 50.0
 
 
@@ -117,8 +117,17 @@ def replace(world: World, mark: str) -> None:
         world.network.replace(mark)
     for path in part.kind.renews:
         table, _, field = path.partition(".")
-        _renew(world, table, field, part.row_in(table))
+        for row in _rows(world, part, table):
+            _renew(world, table, field, row)
     world.clear_probe()
+
+
+def _rows(world: World, part: Part, table: str) -> list[int]:
+    """Rows of a table that come with a part: a rack's controller has the transducers of all its suction groups."""
+    rack = world.store.racks[part.rack] if part.rack >= 0 else None
+    if rack and part is rack.part and table in OF_GROUPS:
+        return [group.row for group in rack.groups]
+    return [part.row_in(table)]
 
 
 def shut_case(world: World, mark: str) -> bool:

@@ -3,12 +3,14 @@
 from collections.abc import Callable
 from typing import Any
 
-from scenarios.facts import Observed
+from scenarios.facts import EventKind, Observed
 from scenarios.parts.kind import Here, Part
 from scenarios.parts.places import kind_of
 from scenarios.parts.wired import Wired
 from scenarios.site import World
 
+ENDS_A_GROWL = (EventKind.OVERLOAD_TRIPS, EventKind.BREAKER_TRIPS)
+"""What one hears that takes a growling motor off."""
 LAST_HEARD = 8
 """How many sounds one keeps in mind. [-]"""
 
@@ -100,14 +102,14 @@ def heard(world: World, since: float, place: str) -> list[Observed]:
     at_panel = kind_of(world, place) == "panel"
     found: list[Observed] = []
     begun: dict[str, float] = {}
-    for time, words, mark in network.events(since + shift):
+    for time, kind, mark in network.events(since + shift):
         part, group = world.store.parts[mark], world.wiring.devices[mark].group
-        near = part.place == place or (at_panel and words in part.kind.carries)
-        if words == "growls" and (near or at_panel):
+        near = part.place == place or (at_panel and kind in part.kind.carries)
+        if kind is EventKind.GROWLS and (near or at_panel):
             begun[group] = time
-        if near and words in part.kind.heard:
-            found.append(Observed(f"{mark} {words}", "sound", category=words, words=part.kind.heard[words].format(mark) + "."))
-        if words in ("overload trips", "breaker trips") and group in begun and at_panel:
+        if near and kind in part.kind.heard:
+            found.append(Observed(f"{mark} {kind}", "sound", category=kind, words=part.kind.heard[kind].format(mark) + "."))
+        if kind in ENDS_A_GROWL and group in begun and at_panel:
             seconds = time - begun.pop(group)
             found.append(Observed(f"{group} growl", "seconds", seconds, category="", words=f"The growl lasted {seconds:.0f} s."))
     return found[-LAST_HEARD:]
@@ -127,9 +129,9 @@ def standing(world: World) -> dict[str, Any]:
         "air": {mark: world.point(f"{mark}.A1") for mark in circuits},
         "display": {mark: world.point(f"{mark}.D") for mark in circuits},
         "core": {mark: world.point(f"{mark}.G1") for mark in circuits},
-        "discharge": float(world.plant.discharge_state[0].discharge),
-        "suction": float(world.plant.suction_state[0].pressure),
-        "fan": float(world.plant.fan_loop_state[0].reference),
+        "discharge": {rack.part.mark: float(world.plant.discharge_state[rack.row].discharge) for rack in world.store.racks},
+        "suction": {group.mark: float(world.plant.suction_state[group.row].pressure) for group in world.store.groups},
+        "fan": {rack.part.mark: float(world.plant.fan_loop_state[rack.row].reference) for rack in world.store.racks},
         "speeds": {m: float(world.network.outputs.speed[n]) for n, m in enumerate(world.network.motors)},
         "alarms": sorted({e.what for e in active_alarms(world)}),
     }

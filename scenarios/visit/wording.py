@@ -1,8 +1,8 @@
 """Sentences for what a step showed."""
 
-from typing import Any
+from collections.abc import Mapping
 
-from scenarios.facts import Observed
+from scenarios.facts import Event, EventKind, Observed
 from scenarios.steps import Step
 
 TALK = "The call stops here for a talk: what was live, from where, and what would have shown it."
@@ -11,6 +11,20 @@ NOT_DONE = (
 )
 UNIT_OF = {"nameplate": "A", "dial": "A", "seconds": "s"}
 """Units of displays that no instrument makes."""
+EVENTS = {
+    EventKind.BREAKER_TRIPS: "breaker trips",
+    EventKind.FUSE_MELTS: "fuse melts",
+    EventKind.OVERLOAD_TRIPS: "overload trips",
+    EventKind.PULLS_IN: "pulls in",
+    EventKind.LETS_GO: "lets go",
+    EventKind.DRIVE_TRIPS: "drive trips",
+    EventKind.POLE_BURNS_OPEN: "pole burns open",
+    EventKind.CHATTERS: "chatters",
+    EventKind.UP_TO_SPEED: "up to speed",
+    EventKind.GROWLS: "growls",
+    EventKind.PROTECTOR_OPENS: "motor protector opens",
+}
+"""How an event of the wiring is told afterwards."""
 NUMBER_WORDS = {"volts": "{0} {1} between {2}", "ohms": "{0} {1} between {2}", "insulation": "{0} {1} between {2}"}
 
 
@@ -24,6 +38,21 @@ def _one(seen: Observed, shown: dict[str, str]) -> str:
             return f"OL between {seen.of.replace('|', ' and ')}."
         return NUMBER_WORDS[seen.kind].format(shown["shown"], shown["unit"], seen.of.replace("|", " and ")) + "."
     return f"{seen.of}: {shown['shown']} {shown['unit']}".rstrip() + "."
+
+
+def event(happened: Event, titles: Mapping[str, str]) -> str:
+    """An alarm by its title, anything else by its part.
+
+    Parameters
+    ----------
+    happened : Event
+        What happened.
+    titles : mapping
+        Title of every alarm by its id.
+    """
+    if isinstance(happened.kind, EventKind):
+        return f"{happened.what} {EVENTS[happened.kind]}"
+    return titles[happened.what]
 
 
 def made_safe(handles: list[str]) -> str:

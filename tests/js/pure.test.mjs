@@ -90,8 +90,16 @@ test('to earth stands on the rail with its pole, to the return above its point, 
   assert.deepEqual([earth.lines[0].label, earth.lines[0].earth], ['1', true]);
   const [one] = tags(pump, [reading(1, ['F5:95', 'X2'], '119.5')], [], 'field');
   assert.equal(one.lines[0].label, '');
-  const [odd] = tags(pump, [reading(1, ['F5:95', 'K5:A1'], '3.1')], [], 'field');
+  const [odd] = tags(pump, [reading(1, ['F5:95', 'K5:A1'], '3.1', { shorts: ['95', 'A1'] })], [], 'field');
   assert.equal(odd.lines[0].label, 'to A1');
+});
+
+test('what a look showed hangs at the box of its aspect, by what it is and not by its words', () => {
+  const home = (x) => ({ x, y: 40, w: 90, h: 20, kind: 'look' });
+  const sheet = { width: 962, homes: { C4: home(700), 'C4.fans': home(100), 'C4.frost': home(300) } };
+  const look = { n: 1, part: 'C4', points: [], shown: '', sub: 'Fans: reworded. Frost: reworded.', kind: 'sight', fresh: 'since' };
+  const made = tags(sheet, [{ ...look, glimpses: [['fans', 'turn'], ['frost', 'light frost'], ['state', 'waiting']] }], [], 'field');
+  assert.deepEqual(made.map((t) => t.lines[0].text), ['turn', 'light frost']);
 });
 
 test('no tag leaves its sheet', () => {
@@ -136,7 +144,7 @@ test('an alarm says that it is on, came back, or how often', () => {
 });
 
 test('acts on several terminals are one button, others stay as they are', () => {
-  const made = gathered([{ line: 'look K5', title: 'Look', minutes: 1 }, ...['1', 'A1'].map((t) => ({ line: `lift K5:${t}`, title: `Lift the wire at ${t}`, minutes: 3 }))]);
+  const made = gathered([{ line: 'look K5', title: 'Look', minutes: 1 }, ...['1', 'A1'].map((t) => ({ line: `lift K5:${t}`, title: `Lift the wire at ${t}`, verb: 'lift', at: `K5:${t}`, spot: t, minutes: 3 }))]);
   assert.deepEqual(made.map((g) => g.title), ['Look', 'Lift the wire']);
   assert.deepEqual(made[1].choices.map((c) => c.short), ['1', 'A1']);
 });

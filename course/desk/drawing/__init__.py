@@ -15,8 +15,6 @@ from scenarios.errors import BadRequest
 from scenarios.store.model import Store
 
 VIEWPORTS = tuple(wiring_sheets.HEIGHTS)
-PANEL = "panel"
-"""Where the wiring sheets hang."""
 
 
 def sheets(store: Store) -> list[dict[str, Any]]:
@@ -57,8 +55,9 @@ def _plan(store: Store) -> Plan:
 @lru_cache(maxsize=4)
 def _sheets(store: Store) -> list[dict[str, Any]]:
     plan = _plan(store)
-    wiring = [{"id": s.id, "title": s.title, "place": PANEL, "kind": "wiring", "number": s.number} for s in plan.specs]
-    return [*wiring, *sketches.listed(store), *opened.listed(plan.wiring, PANEL)]
+    hangs = wiring_sheets.hung(store, plan)
+    wiring = [{"id": s.id, "title": s.title, "place": hangs[s.number], "kind": "wiring", "number": s.number} for s in plan.specs]
+    return [*wiring, *sketches.listed(store), *opened.listed(plan, hangs)]
 
 
 @lru_cache(maxsize=256)
@@ -67,15 +66,17 @@ def _geometry(store: Store, sheet_id: str, viewport: str) -> dict[str, Any]:
     for spec in plan.specs:
         if spec.id == sheet_id:
             paper = wiring_sheets.draw(plan, spec, viewport)
-            return _data(paper, spec.id, spec.title, paper.zones())
+            return _data(store, paper, spec.id, spec.title, paper.zones())
     for sheet in _sheets(store):
         if sheet["id"] == sheet_id and sheet["kind"] == "opened":
             return _opened(store, sheet, viewport)
     with suppress(KeyError, ValueError):
         paper = Paper(wiring_sheets.WIDTH, wiring_sheets.HEIGHTS[viewport])
         more = sketches.draw(store, sheet_id, paper)
+        if paper.troubles:
+            raise BadRequest(f"sketch {sheet_id}, {viewport}: {'; '.join(paper.troubles)}")
         named = next(s["title"] for s in _sheets(store) if s["id"] == sheet_id.split("/")[0])
-        return {**_data(paper, sheet_id, named, {"cols": [], "rows": []}), **more}
+        return {**_data(store, paper, sheet_id, named, {"cols": [], "rows": []}), **more}
     raise BadRequest(f"drawing: no sheet {sheet_id!r}; there are {', '.join(s['id'] for s in _sheets(store))}")
 
 
@@ -86,10 +87,10 @@ def _opened(store: Store, sheet: dict[str, Any], viewport: str) -> dict[str, Any
     opened.draw(paper, _plan(store), sheet["part"], places)
     if paper.troubles:
         raise BadRequest(f"wiring, {sheet['title']}, {viewport}: {'; '.join(paper.troubles)}; split the part in the store file")
-    return _data(paper, sheet["id"], sheet["title"], {"cols": [], "rows": []})
+    return _data(store, paper, sheet["id"], sheet["title"], {"cols": [], "rows": []})
 
 
-def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str, Any]:
+def _data(store: Store, paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str, Any]:
     """A finished sheet as plain data."""
     handles.choose(paper)
     for point in paper.points if zones["cols"] else ():
@@ -99,6 +100,8 @@ def _data(paper: Paper, id: str, title: str, zones: dict[str, Any]) -> dict[str,
         "title": title,
         "width": paper.width,
         "height": paper.height,
+        "earth": store.wiring.earth,
+        "returns": [name for name, rail in store.wiring.rail_kinds.items() if rail.kind in ("return", "neutral")],
         "zones": zones,
         "lines": paper.lines,
         "shapes": paper.shapes,

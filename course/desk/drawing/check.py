@@ -55,6 +55,19 @@ def store_complaints(sheets: Iterable[Sheet], terminals: Iterable[str], wires: I
     return found + [f"wire between {' and '.join(sorted(pair))} is drawn twice" for pair in twice]
 
 
+def unreachable(store: Store, sheets: Iterable[Sheet]) -> list[str]:
+    """What of a store nobody can come to by any sheet: places, parts to look at, points, terminals away from the panels."""
+    drawn: set[str] = set()
+    places: set[str] = set()
+    for sheet in sheets:
+        places.add(sheet["place"])
+        drawn |= {str(part["id"]) for part in sheet["parts"]} | {point["node"] for point in sheet["points"]}
+    found = [f"place {name} has no sheet" for name in store.places if name not in places]
+    found += [f"point {name} is on no sheet" for name in store.points if name not in drawn]
+    doors = {place.door for place in store.places.values()}
+    return found + [f"part {mark} is on no sheet" for mark in store.parts if mark not in drawn and mark not in doors]
+
+
 def _ends(sheet: Sheet) -> Iterator[tuple[str, str]]:
     """Both ends of every wire; a line that leaves the sheet ends on the rail written beside it."""
     for line in sheet["lines"]:
@@ -239,17 +252,17 @@ def _rule_homes(sheet: Sheet) -> Iterator[str]:
     for point in sheet["points"]:
         home = sheet["homes"].get(point["id"])
         if home is None:
-            if point["node"] != "PE":
+            if point["node"] != sheet["earth"]:
                 yield f"point {point['id']} has no home for its tag"
         elif home["kind"] == "shelf" and _gap(_frame(home), point["x"], point["y"]) > 66:
             yield f"the tag of {point['id']} hangs {_gap(_frame(home), point['x'], point['y']):.0f} px away"
-        if point.get("family") == "power" and f"{point['id']}|PE" not in sheet["homes"]:
+        if point.get("family") == "power" and f"{point['id']}|{sheet['earth']}" not in sheet["homes"]:
             yield f"point {point['id']} has no home for a reading to earth"
         if point["handle"] == [0, 0]:
             yield f"point {point['id']} has no free direction"
         if not point["says"].strip():
             yield f"point {point['id']} has no spoken name"
-    ids = {p["id"] for p in sheet["points"]} | {x[k] for x in sheet["parts"] for k in ("id", "key")} | {"PE"}
+    ids = {p["id"] for p in sheet["points"]} | {x[k] for x in sheet["parts"] for k in ("id", "key")} | {sheet["earth"]}
     for key in sheet["homes"]:
         if any(end not in ids and end.rsplit(".", 1)[0] not in ids for end in key.split("|")):
             yield f"tag home {key} belongs to nothing on this sheet"
@@ -291,9 +304,12 @@ def check(store: Store) -> None:
     from course.desk.drawing import VIEWPORTS, every_id, geometry, sheets
 
     wiring = store.wiring
+    place = {sheet["id"]: sheet["place"] for sheet in sheets(store)}
     found = []
     for viewport in VIEWPORTS:
         found += [f"{viewport}, {text}" for id in every_id(store) for text in complaints(geometry(store, id, viewport))]
+        every = [{**geometry(store, id, viewport), "place": place[id.partition("/")[0]]} for id in every_id(store)]
+        found += [f"{viewport}, {text}" for text in unreachable(store, every)]
         drawn = [geometry(store, s["id"], viewport) for s in sheets(store) if s["kind"] == "wiring"]
         found += [f"{viewport}, {text}" for text in store_complaints(drawn, wiring.terminals, [(w.a, w.b) for w in wiring.wires])]
     if found:

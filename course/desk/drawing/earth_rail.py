@@ -1,4 +1,4 @@
-"""The dashed earth rail beside a power column: point PE at its foot, one box per row for readings to earth."""
+"""The dashed earth rail beside a power column: the point of earth at its foot, one box per row for readings to earth."""
 
 from course.desk.drawing import symbols
 from course.desk.drawing.paper import Paper, Spot, path
@@ -8,7 +8,7 @@ from course.desk.drawing.structure import Row
 AWAY, WIDTH, LINE_H = 50.0, 66.0, 13.0
 """From the last pole to the rail; width of its tag boxes; height of one line in them."""
 BOND = 15.0
-"""How far above the point PE the bond of an earthed control supply lands."""
+"""How far above the point of earth the bond of an earthed control supply lands."""
 
 
 def draw(paper: Paper, plan: Plan, rows: list[Row], foot: Spot, heights: list[float], crossings: list[float], free: float) -> None:
@@ -27,20 +27,21 @@ def draw(paper: Paper, plan: Plan, rows: list[Row], foot: Spot, heights: list[fl
             continue
         paper.line(path((x, low), (x, end - 6 if top == edges[-1] else top)), "dash")
         for n, middle in zip(mine, middles, strict=True):
-            _box(paper, rows[n], x, middle)
-    id = plan.rail_point(paper, "PE", x, end)
-    paper.text(x + 12, end + 4, "PE", "start", "terminal", of=id)
+            _box(paper, rows[n], plan.wiring.earth, x, middle)
+    earth = plan.wiring.earth
+    id = plan.rail_point(paper, earth, x, end)
+    paper.text(x + 12, end + 4, earth, "start", "terminal", of=id)
     symbols.earth(paper, x, end + 6)
 
 
-def _box(paper: Paper, row: Row, rail: float, middle: float) -> None:
+def _box(paper: Paper, row: Row, earth: str, rail: float, middle: float) -> None:
     """Homes of the readings of one row, a line for each pole."""
     high = 4 + LINE_H * len(row.terminals)
     frame = [round(rail - WIDTH / 2, 1), round(middle - high / 2, 1), WIDTH, high]
     for n, terminal in enumerate(row.terminals):
         y = middle - high / 2 + 2 + LINE_H * (n + 0.5)
         more = {"label": terminal.split(":")[1], "frame": frame}
-        paper.home(f"{terminal}|PE", rail, y, "earth", WIDTH, LINE_H, **more)
+        paper.home(f"{terminal}|{earth}", rail, y, "earth", WIDTH, LINE_H, **more)
         paper.home(terminal, rail, y, "earth", WIDTH, LINE_H, **more)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from course.desk.drawing.paper import Paper, path
+from course.desk.drawing.paper import Paper, box_width, path
 from course.desk.drawing.sketch import Sketch
 from scenarios.store.model import Point, Rack, Store, SuctionGroup, Unit
 
@@ -13,6 +13,10 @@ DISCHARGE, SUCTION, LIQUID = 60.0, 394.0, 462.0
 """Heights of the headers and the liquid line."""
 DISCHARGE_GAUGE, SUCTION_GAUGE = 124.0, 276.0
 """Heights of the dials."""
+AT_ONCE = 4
+"""Compressors that one sketch of a rack shows. [-]"""
+LEAST_HEADER = 470.0
+"""To where the suction header goes at least: its points stand on it."""
 COLUMN = 70.0
 """From a compressor to the middle of its boxes."""
 
@@ -22,14 +26,15 @@ def rack(
 ) -> dict[str, Any]:
     """Draw compressors between their headers; the points of their group, and on a rack's first sketch receiver and liquid line."""
     s = Sketch(paper)
-    last = FIRST + PITCH * (len(machines) - 1)
+    last = max(LEAST_HEADER, FIRST + PITCH * (len(machines) - 1))
     s.pipe((50, 94), (50, DISCHARGE), (690, DISCHARGE), (690, 22))
     s.pipe((50, SUCTION), (last, SUCTION))
     s.head(690, 22, "up")
-    s.say(704, 36, "hot gas, to the condenser")
+    s.say(704, 36, "to the condenser")
     s.say(24, SUCTION, "suction, from the cases", shift=19)
+    widest = max((box_width(unit.has["heater"].mark) for unit in machines if "heater" in unit.has), default=0.0)
     for n, unit in enumerate(machines):
-        _compressor(s, unit, FIRST + PITCH * n)
+        _compressor(s, unit, FIRST + PITCH * n, widest)
     first, second = FIRST + PITCH / 2 + 26, FIRST + 1.5 * PITCH + 26
     low = SUCTION_GAUGE if whole else DISCHARGE_GAUGE
     names = []
@@ -54,8 +59,8 @@ def _of(store: Store, role: str, row: int, gauges: bool = False) -> list[Point]:
     return [p for p in store.points.values() if (p.role, p.row, p.name in store.parts) == (role, row, gauges)]
 
 
-def _compressor(s: Sketch, unit: Unit, x: float) -> None:
-    """One compressor with its motor, crankcase heater, cut-outs, protector and oil glass."""
+def _compressor(s: Sketch, unit: Unit, x: float, widest: float) -> None:
+    """One compressor with its motor, crankcase heater, cut-outs, protector and oil glass; ``widest`` of the heaters' boxes."""
     middle, r, side, has = 226.0, 32, x + COLUMN, unit.has
     y, title, paper = s.y(middle), unit.part.title, s.paper
     paper.line(path((x, s.y(DISCHARGE)), (x, y - r)) + path((x, y + r), (x, s.y(SUCTION))), "pipe")
@@ -66,20 +71,29 @@ def _compressor(s: Sketch, unit: Unit, x: float) -> None:
         s.part(has["high"].mark, side, 88, has["high"].mark, f"{has['high'].title}, resets {'by hand' if by_hand else 'by itself'}")
         s.link((x, 88), (side - 20, 88))
         for k, word in enumerate(("by", "hand") if by_hand else ("auto",)):
-            paper.text(side + 24, s.y(88) + (13 * k - 2 if by_hand else 4), word)
+            paper.text(side + box_width(has["high"].mark) / 2 + 4, s.y(88) + (13 * k - 2 if by_hand else 4), word)
     if "protector" in has:
         s.part(has["protector"].mark, side, 142, has["protector"].mark, has["protector"].title)
     s.part(unit.part.mark, side, 198, f"Comp {unit.part.number}", title, (0, 25))
     if "oil" in has:
-        s.part(has["oil"].mark, side, 281, f"Oil {unit.part.number}", f"oil level of {title}")
+        aside = min(0.0, 56.0 - widest)
+        s.part(has["oil"].mark, side, 281, f"Oil {unit.part.number}", f"oil level of {title}", (aside, 25))
         s.link((x + 24, 247), (side - 22, 277))
     if "low" in has:
         s.part(has["low"].mark, side, 335, has["low"].mark, has["low"].title)
         s.link((x, 335), (side - 20, 335))
     if "heater" in has:
-        s.part(has["heater"].mark, x - 36, 292, has["heater"].mark, has["heater"].title, wide=54)
+        s.part(
+            has["heater"].mark,
+            min(x - 36, x - 6 - box_width(has["heater"].mark) / 2),
+            292,
+            has["heater"].mark,
+            has["heater"].title,
+            wide=54,
+        )
         s.link((x - 20, 251), (x - 30, 279))
-    s.part(has["motor"].mark, x, middle, has["motor"].mark, has["motor"].title, (COLUMN, s.y(198) - s.y(middle) + 47))
+    at = min(x, x + 28 - box_width(has["motor"].mark) / 2)
+    s.part(has["motor"].mark, at, middle, has["motor"].mark, has["motor"].title, (side - at, s.y(198) - s.y(middle) + 47))
     s.link((x + 24, 205), (side - 28, 200))
 
 
@@ -102,7 +116,7 @@ def _receiver(s: Sketch, store: Store, rack: Rack) -> list[str]:
     """Drains from the condenser, receiver, drier, glass and the liquid line; its points as the refrigerant goes."""
     s.pipe((850, 74), (850, 292))
     s.head(850, 190, "down")
-    s.say(738, 68, "drains, condenser")
+    s.say(738, 68, "from the condenser")
     names = s.shown(_of(store, "receiver_pressure", rack.row), (850, 124, "left", (46, 0)))
     names += s.shown(_of(store, "receiver_drain_temperature", rack.row), (850, 240, "left", (46, 0)))
     top, bottom = s.y(292), s.y(352)
@@ -147,4 +161,5 @@ def rack_display(paper: Paper, rack: Rack) -> dict[str, Any]:
     s.stroke((52, 72), (910, 72), (910, 476), (52, 476), closed=True, kind="thin")
     s.say(40, 0, f"Controller of {rack.title}: what its own sensors and relays say", kind="title", shift=30)
     paper.part(rack.part.mark, 880, s.y(60) - 26, "Read", f"controller of {rack.title}", w=70)
-    return {"regions": {"rack": {"x": 64.0, "y": s.y(72) + 12, "w": 834.0, "h": s.y(476) - s.y(72) - 24}}}
+    frame = {"x": 64.0, "y": s.y(72) + 12, "w": 834.0, "h": s.y(476) - s.y(72) - 24}
+    return {"regions": {"rack": {**frame, "part": rack.part.mark}}}

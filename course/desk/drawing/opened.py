@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from course.desk.drawing import ladder, symbols
 from course.desk.drawing.paper import Paper, pair, path
 from course.desk.drawing.plan import Plan
-from scenarios.electrical.wiring import Element, Wiring
+from scenarios.electrical.wiring import Element
 from scenarios.parts.registry import KINDS
 
 PITCH, LEAST_PITCH, LEFT = 150.0, 104.0, 190.0
@@ -31,12 +31,12 @@ class Strip:
     """What joins neighbours of this strip inside the part."""
 
 
-def listed(wiring: Wiring, drawn_at: str) -> list[dict[str, str]]:
-    """One sheet for every part with terminals that stands away from the place of the wiring sheets."""
+def listed(plan: Plan, hangs: dict[int, str]) -> list[dict[str, str]]:
+    """One sheet for every part with terminals that stands away from where a wiring sheet that shows it hangs."""
     return [
         {"id": f"opened_{mark}", "title": f"{mark}, cover off", "place": device.place, "kind": "opened", "part": mark}
-        for mark, device in wiring.devices.items()
-        if device.terminals and device.place != drawn_at
+        for mark, device in plan.wiring.devices.items()
+        if device.terminals and any(hangs[number] != device.place for number in plan.seen.get(mark, [0]))
     ]
 
 
@@ -138,6 +138,6 @@ def _inside(paper: Paper, plan: Plan, mark: str, strips: list[Strip], at: dict[s
 
 def _stud(paper: Paper, plan: Plan, x: float, y: float) -> None:
     """The earth stud of the box."""
-    plan.rail_point(paper, "PE", x, y)
-    paper.text(x + 12, y + 4, "PE", "start", "terminal", of=paper.points[-1]["id"])
+    plan.rail_point(paper, plan.wiring.earth, x, y)
+    paper.text(x + 12, y + 4, plan.wiring.earth, "start", "terminal", of=paper.points[-1]["id"])
     symbols.earth(paper, x, y + 6)

@@ -14,6 +14,8 @@ FONT = 12.0
 """Size of small text and terminal marks."""
 BOX_H, BOX_W = 28.0, 40.0
 """Least part box drawn; to the finger it is 40 x 40."""
+MOST_BOX_W = 82.0
+"""Widest box of a mark: about eight letters."""
 TAG_W, TAG_H = 44.0, 20.0
 """Tag of one reading."""
 
@@ -38,6 +40,15 @@ _ADVANCE = {letter: width for width, letters in _WIDTHS.items() for letter in le
 def text_width(text: str, size: float = FONT, bold: bool = False) -> float:
     """Width of a text [px], for a common sans-serif; 8 % is left for other fonts."""
     return sum(_ADVANCE.get(letter, 650) for letter in text) * size / 1000.0 * (1.15 if bold else 1.08)
+
+
+def box_width(label: str, least: float = BOX_W) -> float:
+    """Width of a part box with a label in it [px].
+
+    >>> round(box_width("K5"))
+    40
+    """
+    return max(least, text_width(label, 13, True) + 12)
 
 
 def bold(kind: str) -> bool:
@@ -112,6 +123,7 @@ class Paper:
         self, id: str, x: float, y: float, says: str, part: str, tool: str = "meter", node: str | None = None, **more: Any
     ) -> str:
         """Place a test point; a rail met again gets its own id (``X1@2``) and points back to its node."""
+        node = node or id.split("@")[0]
         self.points.append(
             {
                 "id": id,
@@ -123,7 +135,8 @@ class Paper:
                 "next": [],
                 "handle": [0, 0],
                 "tool": tool,
-                "node": node or id.split("@")[0],
+                "node": node,
+                "short": node.removeprefix(f"{part}:"),
                 **more,
             }
         )
@@ -134,7 +147,9 @@ class Paper:
     ) -> float:
         """Place a part box with its middle at x, y; give back its width."""
         label = label or id
-        width = max(BOX_W, w or text_width(label, 13, True) + 12)
+        width = max(BOX_W, w or box_width(label))
+        if not w and width > MOST_BOX_W and label == id:
+            self.troubles.append(f"mark {id} is {width:.0f} px wide, {MOST_BOX_W:.0f} have room; give it a shorter one")
         self.parts.append(
             {
                 "id": id,
@@ -166,10 +181,8 @@ class Paper:
 
 
 def pair(a: str, b: str) -> str:
-    """Key of the home of a reading between two points: earth last, else in the order of the alphabet."""
-    if a.split("@")[0] == "PE" or (b.split("@")[0] != "PE" and b < a):
-        a, b = b, a
-    return f"{a}|{b}"
+    """Key of the home of a reading between two terminals, in the order of the alphabet."""
+    return f"{min(a, b)}|{max(a, b)}"
 
 
 def _round(box: Box) -> list[float]:

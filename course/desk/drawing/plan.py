@@ -17,6 +17,8 @@ class Spec:
     circuits: list[Circuit]
     halves: int = 0
     """Circuits of the left ladder, where two narrow ladders share the sheet."""
+    taps: list[Block] = field(default_factory=list)
+    """Columns on other sheets whose taps the bus of this one shows."""
     number: int = 0
 
 
@@ -26,6 +28,8 @@ class Plan:
 
     wiring: Wiring
     specs: list[Spec] = field(default_factory=list)
+    tapped: list[Block] = field(default_factory=list)
+    """Columns that hang on the bus."""
     number: int = 1
     home: dict[str, int] = field(default_factory=dict)
     """Sheet on which a part stands: in a power column, else where its coil or load is."""
@@ -46,11 +50,15 @@ class Plan:
     @property
     def number_of_bus(self) -> int:
         """Sheet on which the phases are made."""
-        return next((s.number for s in self.specs for b in s.blocks if any(r.startswith("L") for r in b.exits.values())), 1)
+        return next((s.number for s in self.specs for b in s.blocks if set(b.exits.values()) & set(self.wiring.phases)), 1)
 
     def source_of(self, rail: str) -> int:
         """Sheet on which a control rail begins."""
         return next((s.number for s in self.specs for b in s.blocks if rail in b.exits.values()), 1)
+
+    def feeds_bus(self, block: Block) -> bool:
+        """Whether a block makes the bus."""
+        return bool(block.exits) and set(self.wiring.phases) <= set(block.exits.values())
 
     def spoken(self, terminal: str) -> str:
         """What a screen reader says for a terminal."""
@@ -97,7 +105,7 @@ class Plan:
         for mark in (mark for block in spec.blocks for mark in block.devices):
             self.home[mark] = spec.number
             self._see(mark, spec.number)
-        for rail in {"PE"} if spec.blocks else set():
+        for rail in {self.wiring.earth} if spec.blocks else set():
             self.rail_home.setdefault(rail, spec.number)
         for rail in [r for b in spec.blocks for r in b.feed.values() if r in self.rails_as_points]:
             self.rail_home.setdefault(rail, spec.number)

@@ -7,13 +7,15 @@ Side columns share the rows of their main column, so that both can be read acros
 from dataclasses import dataclass, field
 
 from course.desk.drawing import earth_rail, symbols
-from course.desk.drawing.paper import BOX_H, TAG_H, Paper, Spot, pair, path
+from course.desk.drawing.paper import BOX_H, TAG_H, Paper, Spot, box_width, pair, path
 from course.desk.drawing.plan import Plan
 from course.desk.drawing.structure import Block, Column, Row
 from scenarios.parts.registry import KINDS
 
 TOP, BOTTOM, POLE, LEFT = 16.0, 5.0, 62.0, 66.0
-"""Strip for the zone numbers; margin below; distance of two poles; from the left of a column to its first pole."""
+"""Strip for the zone numbers; margin below; distance of two poles; from the left of a column to its first pole, at least."""
+BESIDE = 26.0
+"""From a part box to the first pole: room for a drive's symbol."""
 RAIL = earth_rail.AWAY + earth_rail.WIDTH / 2 + 8
 """From the last pole to the end of a column."""
 LEAST = {
@@ -38,9 +40,9 @@ class Placed:
     right: float
     spots: dict[str, Spot] = field(default_factory=dict)
     rails: list[Spot] = field(default_factory=list)
-    """Point PE of every earth rail."""
+    """Point of earth of every earth rail."""
     bus: list[Spot] = field(default_factory=list)
-    """Where the block lands on L1, L2 and L3, if it feeds them."""
+    """Where the block lands on the phases, if it feeds them."""
     open: list[tuple[str, str]] = field(default_factory=list)
     """Terminals that lead to a rail and were left for the sheet to connect."""
 
@@ -54,9 +56,14 @@ def interval(plan: Plan, above: Row, below: Row) -> str:
     return "wire"
 
 
+def lead(column: Column) -> float:
+    """From the left of a column to its first pole: a part box stands between."""
+    return max(LEFT, BESIDE + max(box_width(mark) for mark in column.devices))
+
+
 def width(block: Block) -> float:
     """Width that a block takes."""
-    return sum(LEFT + (max(len(r.terminals) for r in c.rows) - 1) * POLE + RAIL for c in block.columns)
+    return sum(lead(c) + (max(len(r.terminals) for r in c.rows) - 1) * POLE + RAIL for c in block.columns)
 
 
 def draw(paper: Paper, plan: Plan, block: Block, x: float) -> Placed:
@@ -107,9 +114,9 @@ def _heights(paper: Paper, plan: Plan, block: Block) -> tuple[list[float], list[
     for band in bands:
         least[band] = max(least[band], LEAST["crossing"])
     kind = plan.wiring.devices[main.devices[-1]].kind
-    tail = 67.0 if kind == "motor3" else 62.0 if _feeds_bus(block) else 40.0
+    tail = 67.0 if kind == "motor3" else 62.0 if plan.feeds_bus(block) else 40.0
     first = TOP + (66.0 if set(block.feed.values()) & plan.rails_as_points else 50.0 if len(main.rows[0].terminals) == 3 else 34.0)
-    bottom = paper.height - BOTTOM if not _feeds_bus(block) else 0.62 * paper.height
+    bottom = paper.height - BOTTOM if not plan.feeds_bus(block) else 0.62 * paper.height
     spare = bottom - first - sum(least) - tail
     if spare < 0:
         paper.troubles.append(f"column of {block.root} is {-spare:.0f} px too high")
@@ -120,14 +127,10 @@ def _heights(paper: Paper, plan: Plan, block: Block) -> tuple[list[float], list[
     return heights, bands
 
 
-def _feeds_bus(block: Block) -> bool:
-    return sum(rail.startswith("L") for rail in block.exits.values()) == 3
-
-
 def _column(paper: Paper, plan: Plan, column: Column, left: float, rows: list[float], done: Placed) -> None:
     """Points, marks, tag homes, symbols and straight wires of one column."""
     count = max(len(row.terminals) for row in column.rows)
-    poles = [left + LEFT + POLE * n for n in range(count)]
+    poles = [left + lead(column) + POLE * n for n in range(count)]
     for row, y in zip(column.rows, rows, strict=False):
         _row(paper, plan, row, [poles[n] for n in row.poles], left, y, first=row is column.rows[0] and not column.tap, done=done)
     drawn: set[str] = set()
@@ -170,7 +173,7 @@ def _row(paper: Paper, plan: Plan, row: Row, poles: list[float], left: float, y:
 
 
 def _box(paper: Paper, plan: Plan, mark: str, left: float, y: float, terminals: tuple[str, ...]) -> None:
-    paper.part(mark, left + 20, y, says=plan.wiring.devices[mark].says, terminals=list(terminals))
+    paper.part(mark, left + box_width(mark) / 2, y, says=plan.wiring.devices[mark].says, terminals=list(terminals))
 
 
 def _device(paper: Paper, plan: Plan, row: Row, above: Row, what: str, poles: list[float], span: Spot, left: float) -> None:
@@ -250,7 +253,7 @@ def _tail(paper: Paper, plan: Plan, block: Block, left: float, y: float, done: P
         middle = symbols.motor(paper, poles, y, 26, last)
         _box(paper, plan, last, left, middle - 4, main.rows[-1].terminals)
         paper.text(left, middle + BOX_H / 2 + 9, device.says.removesuffix(" motor"))
-    elif _feeds_bus(block):
+    elif plan.feeds_bus(block):
         done.bus = [(done.spots[t][0], y + 46 + 16 * n) for n, t in enumerate(main.rows[-1].terminals)]
         for terminal, (x, level) in zip(main.rows[-1].terminals, done.bus, strict=True):
             rail = block.exits[terminal]
@@ -265,11 +268,11 @@ def _rails(paper: Paper, plan: Plan, block: Block, x: float, heights: list[float
     """Earth rail of every column."""
     left, main = x, block.columns[0]
     for column in block.columns:
-        rail = left + LEFT + (max(len(row.terminals) for row in column.rows) - 1) * POLE + earth_rail.AWAY
+        rail = left + lead(column) + (max(len(row.terminals) for row in column.rows) - 1) * POLE + earth_rail.AWAY
         base = 0 if column is main else row_of(main, column.tap, "out") + 1
         rows = heights[base : base + len(column.rows)]
         motor = plan.wiring.devices[column.devices[-1]].kind == "motor3"
-        foot = min(rows[-1] + (10 if _feeds_bus(block) else 44 if motor else 40), paper.height - 28)
+        foot = min(rows[-1] + (10 if plan.feeds_bus(block) else 44 if motor else 40), paper.height - 28)
         crossings = [] if column is block.columns[-1] else [(heights[band] + heights[band + 1]) / 2 for band in bands]
         free = earth_rail.BOND + 5 if block.exits else 9.0
         earth_rail.draw(paper, plan, column.rows, (rail, foot), rows, crossings, free)

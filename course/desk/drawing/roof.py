@@ -1,5 +1,6 @@
 """Sketch of the roof: the evaporative condenser with fan, coil, sprays, basin and pump."""
 
+from collections.abc import Sequence
 from itertools import zip_longest
 from typing import Any
 
@@ -11,24 +12,24 @@ MOST_FANS = 2
 """Fans that one evaporative condenser has room for on its sketch. [-]"""
 
 
-def condenser(paper: Paper, store: Store, rack: Rack) -> dict[str, Any]:
-    """Draw an evaporative condenser with two coil circuits, its fan and its pump."""
+def condenser(paper: Paper, store: Store, rack: Rack, fans: Sequence[Unit], whole: bool) -> dict[str, Any]:
+    """Draw an evaporative condenser with two coil circuits, some of its fans, and on its first sketch all else."""
     s = Sketch(paper)
     _casing(s)
-    _water(s)
+    _fans(s, rack, fans)
+    if not whole:
+        return {}
+    _water(s, rack.pump is not None)
     mark, has = rack.condenser.part.mark, rack.condenser.has
     names = _pipes(s, store, rack)
-    for n, fan in enumerate(rack.fans[:MOST_FANS]):
-        x = 626 + 156 * n
-        s.part(fan.part.mark, x, 62, "Fan" if len(rack.fans) == 1 else f"Fan {n + 1}", f"{fan.part.title} and its belt", (60, 0))
-        s.part(fan.has["motor"].mark, x, 106, fan.has["motor"].mark, fan.has["motor"].title, (60, 0))
-    s.link((606, 66), (522, 84))
     s.part(mark, 496, 320, "Access door", "condenser coil, through the access door", (-96, 0), 88, "access")
     s.part(mark, 196, 92, "Coil, nozzles", "condenser coil and spray nozzles", (0, 25), 108)
     s.link((246, 100), (300, 160))
     s.link((246, 104), (296, 210))
-    s.part(has["float"].mark, 342, 418, "Float", "make-up float", (0, 25), 88)
-    s.part(has["basin"].mark, 434, 418, "Basin", "basin and its level", (0, 25), 84)
+    if "float" in has:
+        s.part(has["float"].mark, 342, 418, "Float", "make-up float", (0, 25), 88)
+    if "basin" in has:
+        s.part(has["basin"].mark, 434, 418, "Basin", "basin and its level", (0, 25), 84)
     if rack.pump:
         _pump(s, rack.pump)
     names += s.shown(points_of(store, "basin_temperature", rack.row), (414, 374, "right", (66, 0)))
@@ -38,6 +39,17 @@ def condenser(paper: Paper, store: Store, rack: Rack) -> dict[str, Any]:
         names.append(name)
     s.follow(*names, *s.shown(points_of(store, "air_out", rack.row), (424, 36, "right", (64, 0))))
     return {}
+
+
+def _fans(s: Sketch, rack: Rack, fans: Sequence[Unit]) -> None:
+    """Fans with their motors, in a row right of the stack."""
+    for n, fan in enumerate(fans):
+        x, alone = 626.0 + 176 * n, len(rack.fans) == 1
+        label = "Fan" if alone else f"Fan {rack.fans.index(fan) + 1}"
+        s.part(fan.part.mark, x, 62, label, f"{fan.part.title} and its belt", (70, 0))
+        s.part(fan.has["motor"].mark, x, 106, fan.has["motor"].mark, fan.has["motor"].title, (82, 0))
+    if fans:
+        s.link((606, 66), (522, 84))
 
 
 def points_of(store: Store, role: str, row: int) -> list[Point]:
@@ -78,11 +90,13 @@ def _casing(s: Sketch) -> None:
     s.say(932, 462, "roof deck", "end", shift=-5)
 
 
-def _water(s: Sketch) -> None:
-    """Basin, float, pump, riser and sprays."""
+def _water(s: Sketch, pumped: bool) -> None:
+    """Basin, float and sprays; pump and riser where there is one."""
     s.paper.patch(path(*s.at((258, 350), (590, 350), (590, 388), (258, 388))) + "z", "thin", "water")
     s.stroke((330, 462), (330, 338), (352, 338), kind="thin")
     s.paper.circle(360, s.y(348), 7)
+    if not pumped:
+        return
     s.stroke((590, 378), (624, 378))
     s.paper.circle(640, s.y(374), 16)
     s.paper.line(path((632, s.y(374) + 13), (640, s.y(374) - 15), (648, s.y(374) + 13)), "thin")

@@ -1,41 +1,73 @@
 """Sketches of the sales floor: one case and one walk-in in section, right of the list of circuits."""
 
-from course.desk.drawing.paper import Paper, path
+from collections.abc import Mapping
+
+from course.desk.drawing.paper import Paper, Spot, path
 from course.desk.drawing.sketch import Sketch
-from scenarios.store.model import Circuit
+from scenarios.store.model import Circuit, Point
+
+Points = Mapping[str, Point]
+"""Test points of one circuit, by what they show."""
 
 LEFT = 452.0
 """The list of circuits takes the width up to here."""
 
 
-def case(paper: Paper, circuit: Circuit, title: str) -> None:
+CASE_SPOTS: dict[str, tuple[float, float, str, Spot, str]] = {
+    "air_off": (666, 118, "right", (-48, 12), "air off the coil"),
+    "core": (714, 138, "left", (48, -25), "between packs, top shelf"),
+    "surface": (818, 204, "left", (-12, -27), "product surface"),
+    "air_return": (644, 376, "right", (-44, -28), "return air"),
+    "outlet": (892, 433, "below", (-48, 38), "suction line at the outlet"),
+    "pressure": (926, 470, "left", (-82, 26), "suction pressure at the outlet"),
+}
+"""Where the points of a case are, in the order of the air and then the refrigerant: spot, mark, tag, what it is."""
+WALK_IN_SPOTS: dict[str, tuple[float, float, str, Spot, str]] = {
+    "air_off": (654, 150, "right", (-46, 4), "air off the coil"),
+    "core": (722, 300, "left", (46, -25), "between packs, middle shelf"),
+    "surface": (798, 370, "left", (-12, -27), "product surface"),
+    "air_return": (796, 178, "right", (-46, 6), "return air"),
+    "outlet": (866, 392, "right", (46, 24), "suction line at the coil outlet"),
+    "pressure": (890, 462, "below left", (28, 26), "suction pressure at the coil outlet"),
+}
+"""The same of a walk-in."""
+
+
+def case(paper: Paper, circuit: Circuit, title: str, points: Points) -> None:
     """Draw an open multideck case in section."""
     s = Sketch(paper)
     me = circuit.mark
     paper.line(path((LEFT, 0), (LEFT, paper.height)), "hatch")
     _head(s, me, title)
     _cabinet(s)
-    s.part(me, 566, 92, "Curtain", f"{title}, night curtain", (0, -25), 90, "curtain")
+    s.part(me, 566, 92, "Curtain", f"{title}, night curtain", (0, -25), 90, "front")
     s.link((602, 92), (614, 84))
     s.part(me, 566, 232, "Product", f"{title}, product and load line", (0, 25), 108, "product")
     s.stroke((602, 232), (690, 232), kind="couple")
     s.part(me, 556, 396, "Grille", f"{title}, return grille", (-6, 25), 92, "grille")
     s.part(me, 680, 470, "Fans", f"{title}, evaporator fans", (0, 25), 84, "fans")
     s.link((680, 456), (680, 438))
-    s.part(me, 768, 470, "Coil", f"{title}, evaporator coil", (0, 25), 78, "coil")
+    s.part(me, 768, 470, "Coil", f"{title}, evaporator coil", (0, 25), 78, "frost")
     s.link((768, 456), (768, 442))
-    s.part(f"{me}.D", 752, 75, "Display", f"{title}, display on the case", (64, 0), 44)
-    s.point(f"{me}.A1", 666, 118, f"{title}, air off the coil", "right", (-48, 12))
-    s.point(f"{me}.A2", 644, 376, f"{title}, return air", "right", (-44, -28))
-    s.point(f"{me}.G1", 714, 138, f"{title}, between packs, top shelf", "left", (48, -25))
-    s.point(f"{me}.G2", 818, 204, f"{title}, product surface", "left", (-12, -27))
+    s.part(points["display"].name, 752, 75, "Display", f"{title}, display on the case", (64, 0), 44)
     _lines(s, circuit, title, 416, 433, 816)
-    s.follow(f"{me}.A1", f"{me}.G1", f"{me}.G2", f"{me}.A2", f"{me}.T1", f"{me}.P8")
+    _points(s, circuit, title, points, CASE_SPOTS)
+
+
+def _points(
+    s: Sketch, circuit: Circuit, title: str, points: Points, spots: Mapping[str, tuple[float, float, str, Spot, str]]
+) -> None:
+    """The test points of a section."""
+    shown = [role for role in spots if role in points]
+    for role in shown:
+        x, y, mark, tag, says = spots[role]
+        s.point(points[role], x, y, mark, tag, circuit.mark, f"{title}, {says}")
+    s.follow(*(points[role].name for role in shown))
 
 
 def _head(s: Sketch, me: str, title: str) -> None:
     """Title, and the home of what was seen of the whole case."""
-    s.say(474, 0, f"{title}, in section", kind="title", shift=26)
+    s.title(474, 26, 196.0, f"{title}, in section", title)
     s.paper.home(me, 800, 22, "look", 240.0, 22.0)
 
 
@@ -77,14 +109,11 @@ def _coil(s: Sketch, left: float, right: float, top: float, bottom: float) -> No
 
 
 def _lines(s: Sketch, circuit: Circuit, title: str, liquid: float, suction: float, coil: float) -> None:
-    """Liquid line with solenoid and expansion valve, suction line with its points."""
-    me = circuit.mark
+    """Liquid line with solenoid and expansion valve, suction line."""
     _liquid(s, 262, liquid, coil, (316, 382))
     s.say(892, 268, "liquid", shift=4)
     _valves(s, circuit, title, (316, 382))
     s.pipe((coil, suction), (926, suction), (926, 508))
-    s.point(f"{me}.T1", 892, suction, f"{title}, suction line at the outlet", "below", (-48, 38))
-    s.point(f"{me}.P8", 926, 470, f"{title}, suction pressure at the outlet", "left", (-82, 26))
     s.say(918, 500, "suction", "end", shift=6)
 
 
@@ -107,28 +136,24 @@ def _liquid(s: Sketch, start: float, end: float, coil: float, valves: tuple[floa
         s.valve(884, y)
 
 
-def walk_in(paper: Paper, circuit: Circuit, title: str) -> None:
+def walk_in(paper: Paper, circuit: Circuit, title: str, points: Points) -> None:
     """Draw a walk-in room in section, its unit cooler under the ceiling."""
     s = Sketch(paper)
     me = circuit.mark
     paper.line(path((LEFT, 0), (LEFT, paper.height)), "hatch")
     _head(s, me, title)
     _room(s)
-    s.part(me, 512, 300, "Door", f"{title}, door and its closer", (0, 25), 92, "door")
+    s.part(me, 512, 300, "Door", f"{title}, door and its closer", (0, 25), 92, "front")
     s.link((536, 300), (558, 300))
-    s.part(f"{me}.D", 512, 170, "Display", f"{title}, display by the door", (0, 25), 52)
+    s.part(points["display"].name, 512, 170, "Display", f"{title}, display by the door", (0, 25), 52)
     s.part(me, 616, 262, "Product", f"{title}, product", (0, 25), 76, "product")
     s.link((650, 262), (668, 262))
     s.part(me, 616, 92, "Fans", f"{title}, evaporator fans", (8, 25), 84, "fans")
     s.link((638, 92), (712, 108))
-    s.part(me, 676, 186, "Coil", f"{title}, evaporator coil", (0, 25), 84, "coil")
+    s.part(me, 676, 186, "Coil", f"{title}, evaporator coil", (0, 25), 84, "frost")
     s.link((700, 178), (742, 148))
-    s.point(f"{me}.A1", 654, 150, f"{title}, air off the coil", "right", (-46, 4))
-    s.point(f"{me}.A2", 796, 178, f"{title}, return air", "right", (-46, 6))
-    s.point(f"{me}.G1", 722, 300, f"{title}, between packs, middle shelf", "left", (46, -25))
-    s.point(f"{me}.G2", 798, 370, f"{title}, product surface", "left", (-12, -27))
     _walk_in_lines(s, circuit, title)
-    s.follow(f"{me}.A1", f"{me}.G1", f"{me}.G2", f"{me}.A2", f"{me}.T1", f"{me}.P8")
+    _points(s, circuit, title, points, WALK_IN_SPOTS)
 
 
 def _room(s: Sketch) -> None:
@@ -150,11 +175,9 @@ def _room(s: Sketch) -> None:
 
 
 def _walk_in_lines(s: Sketch, circuit: Circuit, title: str) -> None:
-    me = circuit.mark
+    """Liquid and suction lines through the wall."""
     _liquid(s, 300, 112, 818, (242, 176))
     s.pipe((818, 132), (866, 132), (866, 462), (950, 462))
     _valves(s, circuit, title, (242, 176))
     s.say(892, 298, "liquid", shift=3)
     s.say(946, 462, "suction", "end", shift=-9)
-    s.point(f"{me}.T1", 866, 392, f"{title}, suction line at the coil outlet", "right", (46, 24))
-    s.point(f"{me}.P8", 890, 462, f"{title}, suction pressure at the coil outlet", "below left", (28, 26))

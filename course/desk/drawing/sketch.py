@@ -4,13 +4,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from course.desk.drawing.paper import Paper, Spot, path
+from course.desk.drawing.paper import Paper, Spot, path, text_width
 from scenarios.store.model import Point
 
 DESIGN = 512.0
 """Height the templates are laid out for; shorter viewports squeeze heights, never letters."""
 TAG_W, TAG_H, LOOK_W = 64.0, 22.0, 76.0
-TOOLS = {"P": "gauge", "T": "thermometer", "A": "thermometer", "G": "thermometer"}
+TOOLS = {"pressure": "gauge", "temperature": "thermometer"}
+"""What a point of a quantity is read with."""
 
 
 @dataclass
@@ -50,11 +51,16 @@ class Sketch:
         """Words at a template spot, shifted down by unsqueezed pixels."""
         self.paper.text(x, self.y(y) + shift, text, anchor, kind)
 
-    def point(self, id: str, x: float, y: float, says: str, mark: str, tag: Spot, part: str = "", tool: str = "") -> None:
-        """Test point at a template spot; ``mark`` says where its letters stand, ``tag`` is the offset of its tag."""
-        y = self.y(y)
-        name = id.split(".")[-1]
-        self.paper.point(id, x, y, f"{name}, {says}", part or id.split(".")[0], tool=tool or TOOLS[name[0]], family="plant")
+    def point(self, point: Point, x: float, y: float, mark: str, tag: Spot, of: str = "", says: str = "") -> None:
+        """Test point at a template spot.
+
+        ``mark`` says where its letters stand, ``tag`` is the offset of its tag; ``of`` is the mark of what it belongs to, which is
+        not written again.
+        """
+        y, id = self.y(y), point.name
+        name = id.removeprefix(f"{of}.") if of else id
+        tool = TOOLS[point.quantity]
+        self.paper.point(id, x, y, f"{name}, {says or point.title}", of or id, tool=tool, family="plant", short=name)
         dx, dy, anchor = {
             "left": (-11, 4, "end"),
             "right": (11, 4, "start"),
@@ -64,14 +70,15 @@ class Sketch:
             "below left": (-10, 18, "end"),
         }[mark]
         self.paper.text(x + dx, y + dy, name, anchor, "mark", of=id)
-        self.paper.home(id, x + tag[0], y + tag[1], "shelf", TAG_W, TAG_H)
+        beside = mark in ("left", "right") and abs(tag[1]) < TAG_H
+        clear = 14 + text_width(name, 13, True) + TAG_W / 2 if beside and (tag[0] > 0) == (mark == "right") else 0.0
+        self.paper.home(id, x + (max(tag[0], clear) if tag[0] > 0 else min(tag[0], -clear)), y + tag[1], "shelf", TAG_W, TAG_H)
 
     def shown(self, points: Iterable[Point], *spots: tuple[float, float, str, Spot]) -> list[str]:
         """Test points of one role at the spots there are for them; their names."""
         placed = list(zip(points, spots, strict=False))
         for point, (x, y, mark, tag) in placed:
-            tool = "gauge" if point.quantity == "pressure" else "thermometer"
-            self.point(point.name, x, y, point.title, mark, tag, tool=tool)
+            self.point(point, x, y, mark, tag)
         return [point.name for point, _ in placed]
 
     def part(
@@ -91,6 +98,14 @@ class Sketch:
         self.paper.part(id, x, y, label, says, key=key, aspect=aspect)
         if look is not None:
             self.paper.home(key, x + look[0], y + look[1], "look", wide, 20.0)
+
+    def title(self, x: float, y: float, room: float, *choices: str) -> None:
+        """The first of some titles that fits into a width; the last one is cut where none does."""
+        fits = [words for words in choices if text_width(words, 13, True) <= room]
+        words = fits[0] if fits else choices[-1]
+        while not fits and text_width(f"{words} ...", 13, True) > room:
+            words = words[:-1].rstrip()
+        self.say(x, 0, words if fits else f"{words} ...", kind="title", shift=y)
 
     def link(self, *spots: Spot) -> None:
         """Thin line from a part box to what it means."""

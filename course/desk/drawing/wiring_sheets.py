@@ -1,9 +1,10 @@
 """Wiring sheets: which parts share a sheet, and how a sheet is put together from columns, ladders and bus taps."""
 
 import re
+from dataclasses import replace
 
 from course.desk.drawing import earth_rail, ladder, power, symbols
-from course.desk.drawing.paper import BOX_H, Paper, Spot, path
+from course.desk.drawing.paper import BOX_H, Paper, Spot, box_width, path
 from course.desk.drawing.plan import Plan, Spec
 from course.desk.drawing.structure import Block, Circuit, blocks, circuits
 from scenarios.errors import BadRequest
@@ -14,7 +15,12 @@ HEIGHTS = {"laptop": 512.0, "short": 470.0}
 """Viewports: the surface of the desk at 1366 x 768 and in a short window."""
 EDGE, RIGHT, LADDER_LEFT = 20.0, 912.0, 34.0
 MOST_POINTS = 50
-TAP, TAP_STEP = 11.0, 76.0
+TAP, TAP_STEP, LEAST_TAP = 11.0, 76.0, 58.0
+"""Wires of one tap apart; taps apart, at best and at least [px]."""
+SKETCHES = ("van", "floor", "walkins", "motor_room", "rack_display", "roof", "more", "opened")
+"""What ids of other sheets begin with."""
+TAPS_IN_ROW, TAPS_ALONE = 9, 18
+"""Taps in a row of a sheet that shows nothing else, and on all of it. [-]"""
 
 
 def planned(store: Store) -> Plan:
@@ -28,6 +34,7 @@ def planned(store: Store) -> Plan:
     wiring = store.wiring
     plan = Plan(wiring)
     columns, rungs = blocks(wiring), circuits(wiring)
+    plan.tapped = [b for b in columns if set(b.feed.values()) & set(wiring.phases)]
     groups = list(
         dict.fromkeys(
             [b.group for b in columns if wiring.devices[b.root].kind == "service"] + [d.group for d in wiring.devices.values()]
@@ -46,10 +53,25 @@ def planned(store: Store) -> Plan:
     return plan
 
 
+def hung(store: Store, plan: Plan) -> dict[int, str]:
+    """Place of every wiring sheet, by its number: the panel that holds most of what it shows."""
+    panels = [place.name for place in store.places.values() if place.kind == "panel"] or list(store.places)[:1]
+    found = {0: panels[0]}
+    for spec in plan.specs:
+        marks = {mark for mark, numbers in plan.seen.items() if spec.number in numbers}
+        count = {name: sum(store.wiring.devices[mark].place == name for mark in marks) for name in panels}
+        found[spec.number] = max(panels, key=lambda name: count[name])
+    return found
+
+
 def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit]) -> list[Spec]:
     """One sheet for power and control if both viewports take it, else power and control apart, else as many as it needs."""
     title = group[0].upper() + group[1:]
     slug = re.sub(r"\W+", "_", group)
+    slug = f"wiring_{slug}" if slug.startswith(SKETCHES) else slug
+    if any(plan.feeds_bus(b) for b in columns):
+        control = _called(_sheets_of(plan, group, [], rungs), slug, title, "control") if rungs else []
+        return [*_bus_sheets(plan, Spec(slug, title, columns, [])), *control]
     tries = [Spec(slug, title, columns, rungs)] + [
         Spec(slug, title, columns, rungs, halves) for halves in range((len(rungs) + 1) // 2, len(rungs))
     ]
@@ -57,11 +79,8 @@ def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit
         if not _troubles(plan, spec):
             return [spec]
     if columns and rungs:
-        apart = _sheets_of(plan, group, columns, []), _sheets_of(plan, group, [], rungs)
-        for specs, word in zip(apart, ("power", "control"), strict=True):
-            for spec in specs:
-                spec.id, spec.title = spec.id.replace(slug, f"{slug}_{word}", 1), spec.title.replace(title, f"{title}, {word}", 1)
-        return [*apart[0], *apart[1]]
+        power = _called(_sheets_of(plan, group, columns, []), slug, title, "power")
+        return [*power, *_called(_sheets_of(plan, group, [], rungs), slug, title, "control")]
     if len(columns) + len(rungs) < 2:
         return tries[:1]
     half = max(1, len(columns) // 2), max(1, len(rungs) // 2)
@@ -75,6 +94,35 @@ def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit
     return specs
 
 
+def _called(specs: list[Spec], slug: str, title: str, word: str) -> list[Spec]:
+    """Sheets with a word after the name of their group."""
+    for spec in specs:
+        spec.id, spec.title = spec.id.replace(slug, f"{slug}_{word}", 1), spec.title.replace(title, f"{title}, {word}", 1)
+    return specs
+
+
+def _bus_sheets(plan: Plan, spec: Spec) -> list[Spec]:
+    """The sheet on which the bus is made, and as many more as its taps and what else hangs on it need."""
+    roots = [b for b in plan.tapped if b not in spec.blocks]
+    made = [b for b in spec.blocks if plan.feeds_bus(b)]
+    for own in (spec.blocks, made):
+        fit = next(
+            (n for n in range(len(roots), -1, -1) if not _troubles(plan, replace(spec, blocks=own, taps=roots[:n]))), None
+        )
+        if fit is not None:
+            break
+    else:
+        return [spec]
+    rest = [b for b in spec.blocks if b not in own]
+    left = [*roots[fit:], *rest]
+    found = [replace(spec, blocks=own, taps=roots[:fit])]
+    for n in range(0, len(left), TAPS_ALONE):
+        found.append(
+            Spec(f"{spec.id}_bus_{n // TAPS_ALONE + 2}", f"{spec.title}, more of the bus", [], [], taps=left[n : n + TAPS_ALONE])
+        )
+    return found + (_called(_sheets_of(plan, rest[0].group, rest, []), spec.id, spec.title, "2") if rest else [])
+
+
 def _troubles(plan: Plan, spec: Spec) -> list[str]:
     return [f"{viewport}: {trouble}" for viewport in HEIGHTS for trouble in draw(plan, spec, viewport).troubles]
 
@@ -83,6 +131,8 @@ def draw(plan: Plan, spec: Spec, viewport: str) -> Paper:
     """Lay out one wiring sheet."""
     plan.number = spec.number
     paper = Paper(WIDTH, HEIGHTS[viewport])
+    if spec.taps and not spec.blocks:
+        _taps_alone(paper, plan, spec)
     placed, right = _columns(paper, plan, spec)
     rails: dict[str, Spot] = {}
     if spec.circuits:
@@ -104,7 +154,7 @@ def _columns(paper: Paper, plan: Plan, spec: Spec) -> tuple[list[power.Placed], 
     """Draw the power columns: those that make a bus left, what hangs on it right, taps to other sheets between."""
     placed: list[power.Placed] = []
     right = EDGE
-    first = [b for b in spec.blocks if any(r.startswith("L") for r in b.exits.values())]
+    first = [b for b in spec.blocks if plan.feeds_bus(b)]
     rest = [b for b in spec.blocks if b not in first]
     for block in first:
         placed.append(power.draw(paper, plan, block, right))
@@ -120,26 +170,47 @@ def _columns(paper: Paper, plan: Plan, spec: Spec) -> tuple[list[power.Placed], 
 
 def _taps(paper: Paper, plan: Plan, spec: Spec, bus: list[Spot], end: float) -> None:
     """Bus lines with a tap to the breaker of every column on another sheet."""
-    here = {b.root for b in spec.blocks}
-    roots = [b for s in plan.specs for b in s.blocks if b.root not in here and any(r.startswith("L") for r in b.feed.values())]
-    levels = {f"L{n + 1}": y for n, (_, y) in enumerate(bus)}
     start = bus[-1][0] + 72
-    step = min(TAP_STEP, (end - 30 - start) / max(1, len(roots) - 1))
-    if roots and step < 58:
-        paper.troubles.append(f"bus: {len(roots)} taps need {58 * len(roots)} px of width")
+    least = _least_tap(spec.taps)
+    step = min(max(TAP_STEP, least), (end - 30 - start) / max(1, len(spec.taps) - 1))
+    if spec.taps and step < least:
+        paper.troubles.append(f"bus: {len(spec.taps)} taps need {least * len(spec.taps):.0f} px of width")
         return
-    stop = start + step * (len(roots) - 1) + 34 if roots else end
-    for rail, y in levels.items():
-        paper.line(path((bus[0][0] - 30, y), (stop, y)), "rail", rail=rail)
-        paper.text(bus[0][0] - 35, y + 4, rail, "end", "title")
-    for n, block in enumerate(roots):
-        x, top = start + step * n, bus[-1][1] + 26
+    _bus(paper, plan, [y for _, y in bus], bus[0][0] - 30, start, step, spec.taps, end)
+
+
+def _least_tap(taps: list[Block]) -> float:
+    """Distance of two taps, at least: their boxes stand side by side [px]."""
+    return max([LEAST_TAP, *(box_width(block.root) + 8 for block in taps)])
+
+
+def _bus(
+    paper: Paper, plan: Plan, levels: list[float], left: float, start: float, step: float, taps: list[Block], end: float
+) -> None:
+    """The lines of a bus from the left, with taps from ``start`` on."""
+    stop = start + step * (len(taps) - 1) + 34 if taps else end
+    level = dict(zip(plan.wiring.phases, levels, strict=True))
+    for rail, y in level.items():
+        paper.line(path((left, y), (stop, y)), "rail", rail=rail)
+        paper.text(left - 5, y + 4, rail, "end", "title")
+    for n, block in enumerate(taps):
+        x, top = start + step * n, levels[-1] + 26
         for rail in block.feed.values():
-            across = x + TAP * (int(rail[1:]) - 2)
-            paper.line(path((across, levels[rail]), (across, top)), "wire")
-            paper.dot(across, levels[rail])
+            across = x + TAP * (plan.wiring.phases.index(rail) - 1)
+            paper.line(path((across, level[rail]), (across, top)), "wire")
+            paper.dot(across, level[rail])
         paper.part(block.root, x, top + BOX_H / 2, says=plan.wiring.devices[block.root].says, elsewhere=True)
         paper.text(x, top + BOX_H + 15, f"sheet {plan.home.get(block.root, 0)}", "middle")
+
+
+def _taps_alone(paper: Paper, plan: Plan, spec: Spec) -> None:
+    """A sheet that goes on with the bus: taps in rows, and no column."""
+    step = max(TAP_STEP, _least_tap(spec.taps))
+    for n in range(0, len(spec.taps), TAPS_IN_ROW):
+        top = 70.0 + 150.0 * (n // TAPS_IN_ROW)
+        levels = [top + 16 * k for k in range(len(plan.wiring.phases))]
+        _bus(paper, plan, levels, 60.0, 120.0, step, spec.taps[n : n + TAPS_IN_ROW], 900.0)
+        paper.text(60.0, top - 18, f"bus, from sheet {plan.number_of_bus}")
 
 
 def _ladders(paper: Paper, plan: Plan, spec: Spec, left: float, fed: bool) -> dict[str, Spot]:

@@ -40,7 +40,10 @@ function dress(node, props) {
   }
 }
 
-/** Handlers of a node by event: one listener looks them up, so that a redraw can change them. @type {WeakMap<EventTarget, Record<string, (e: Event) => void>>} */
+/**
+ * Handlers of a node by event: one listener looks them up, so that a redraw can change them.
+ * @type {WeakMap<EventTarget, Record<string, (e: Event) => void>>}
+ */
 const heard = new WeakMap();
 
 /** @param {Event} e */
@@ -60,8 +63,11 @@ export function handlers(node, other) {
 }
 
 /** Children as nodes: texts become text nodes, lists are opened, nothing is left out. @param {Child[]} children @returns {any[]} */
-export const nodes = (children) => children.flat(Infinity).filter((c) => c !== null && c !== undefined && c !== false && c !== '')
-  .map((c) => (c instanceof Node ? c : document.createTextNode(String(c))));
+export const nodes = (children) =>
+  children
+    .flat(Infinity)
+    .filter((c) => c !== null && c !== undefined && c !== false && c !== '')
+    .map((c) => (c instanceof Node ? c : document.createTextNode(String(c))));
 
 /** @param {Element} node @param {Child[]} children */
 const fill = (node, children) => node.append(...nodes(children));
@@ -81,11 +87,26 @@ export function button(key, label, act, props = {}) {
  */
 export function choice(key, label, choices, chosen, choose, style) {
   const stop = choices.some((c) => c.id === chosen) ? chosen : choices[0]?.id;
-  return h('div', { role: 'radiogroup', 'aria-label': label, class: style },
-    choices.map((c) => h('button', {
-      type: 'button', role: 'radio', key: `${key}:${c.id}`, 'aria-checked': String(c.id === chosen),
-      tabindex: c.id === stop ? 0 : -1, class: c.id === chosen ? 'hs-on' : null, disabled: c.off, onclick: () => choose(c.id),
-    }, ...[c.title].flat())));
+  return h(
+    'div',
+    { role: 'radiogroup', 'aria-label': label, class: style },
+    choices.map((c) =>
+      h(
+        'button',
+        {
+          type: 'button',
+          role: 'radio',
+          key: `${key}:${c.id}`,
+          'aria-checked': String(c.id === chosen),
+          tabindex: c.id === stop ? 0 : -1,
+          class: c.id === chosen ? 'hs-on' : null,
+          disabled: c.off,
+          onclick: () => choose(c.id),
+        },
+        ...[c.title].flat(),
+      ),
+    ),
+  );
 }
 
 /**
@@ -127,12 +148,23 @@ export function restore(root, kept) {
   if (!node) return;
   node.focus({ preventScroll: true });
   if (kept.from !== null && node.setSelectionRange) {
-    try { node.setSelectionRange(kept.from, kept.to); } catch { /* number fields have no selection */ }
+    try {
+      node.setSelectionRange(kept.from, kept.to);
+    } catch {
+      /* number fields have no selection */
+    }
   }
 }
 
 /** @returns {boolean} whether the reader asked for less motion */
 export const still = () => window.matchMedia?.('(prefers-reduced-motion: reduce)').matches ?? false;
 
-/** Sets an attribute unless it says so already: even the same value would make the browser lay out again. @param {Element} dom @param {string} name @param {string} value */
-export const say = (dom, name, value) => { if (dom.getAttribute(name) !== value) dom.setAttribute(name, value); };
+/**
+ * Sets an attribute unless it says so already: even the same value would make the browser lay out again.
+ * @param {Element} dom
+ * @param {string} name
+ * @param {string} value
+ */
+export const say = (dom, name, value) => {
+  if (dom.getAttribute(name) !== value) dom.setAttribute(name, value);
+};

@@ -11,20 +11,33 @@ import { line, node, word } from './words.js';
 
 /** @returns {Hold} */
 export const emptyHold = () => ({
-  tool: 'meter', mode: 'volts', how: 'pipe', leads: { red: null, black: null }, lead: 'red',
-  probes: { 1: null, 2: null }, probe: '1', clamp: 1, hose: 'high', round: [], read: false,
+  tool: 'meter',
+  mode: 'volts',
+  how: 'pipe',
+  leads: { red: null, black: null },
+  lead: 'red',
+  probes: { 1: null, 2: null },
+  probe: '1',
+  clamp: 1,
+  hose: 'high',
+  round: [],
+  read: false,
 });
 
 export const TOOLS = [
-  { id: 'meter', title: 'Meter' }, { id: 'clamp', title: 'Clamp' }, { id: 'insulation', title: 'Insulation' },
-  { id: 'thermometer', title: 'Thermometer' }, { id: 'gauges', title: 'Gauges' }, { id: 'hands', title: 'Bare hands' },
+  { id: 'meter', title: 'Meter' },
+  { id: 'clamp', title: 'Clamp' },
+  { id: 'insulation', title: 'Insulation' },
+  { id: 'thermometer', title: 'Thermometer' },
+  { id: 'gauges', title: 'Gauges' },
+  { id: 'hands', title: 'Bare hands' },
 ];
 const TAKES = { meter: 'meter', insulation: 'meter', clamp: 'meter', thermometer: 'thermometer', gauges: 'gauge' };
 const CALLED = { meter: 'the meter, the clamp or the insulation tester', thermometer: 'the thermometer', gauge: 'the gauges' };
 const WORDS = { volts: 'volts', low: 'low-volts', ohms: 'ohms' };
 
-/** The kind of tool a point takes. @param {any} point */
-export const takes = (point) => (/^gauge/.test(point.tool) ? 'gauge' : /^therm/.test(point.tool) ? 'thermometer' : 'meter');
+/** The kind of tool a point takes. @param {any} point @returns {'meter'|'thermometer'|'gauge'} */
+export const takes = (point) => point.tool ?? 'meter';
 
 /** The step that reads what the two leads are on. @param {Hold} hold */
 export function meterLine(hold) {
@@ -47,8 +60,10 @@ export const pairs = (hold) => (hold.round.length * (hold.round.length - 1)) / 2
 
 /** A point of a round: taken in, or out again. @param {Hold} hold @param {any} point @returns {Touched} */
 function gather(hold, point) {
-  const had = hold.read ? [] : hold.round, out = had.filter((id) => node(id) !== node(point.id));
-  if (out.length === had.length && had.length === MOST) return { hold, line: null, refusal: `A round takes ${MOST} points at most. Read it, or take one off.` };
+  const had = hold.read ? [] : hold.round,
+    out = had.filter((id) => node(id) !== node(point.id));
+  if (out.length === had.length && had.length === MOST)
+    return { hold, line: null, refusal: `A round takes ${MOST} points at most. Read it, or take one off.` };
   return { hold: { ...hold, read: false, round: out.length < had.length ? out : [...had, point.id] }, line: null, refusal: null };
 }
 
@@ -71,7 +86,12 @@ export function touch(hold, point, plant) {
   return place(hold, hold.lead, point.id);
 }
 
-/** A lead on a point: first red, then black; with both down red moves. @param {Hold} hold @param {string} lead @param {string} id */
+/**
+ * A lead on a point: first red, then black; with both down red moves.
+ * @param {Hold} hold
+ * @param {string} lead
+ * @param {string} id
+ */
 export function place(hold, lead, id) {
   const leads = { ...hold.leads, [lead]: id };
   const next = { ...hold, leads, lead: leads.red && !leads.black ? 'black' : 'red' };
@@ -94,17 +114,23 @@ function hang(hold, point, clamps) {
 
 /** @param {Hold} hold @param {any} point @param {any} gauges @returns {Touched} */
 function join(hold, point, gauges) {
-  const side = hold.hose, other = side === 'high' ? 'low' : 'high';
+  const side = hold.hose,
+    other = side === 'high' ? 'low' : 'high';
   const next = gauges?.[other] ? side : other;
   return { hold: { ...hold, hose: next }, line: line('gauge', side, word(node(point.id))), refusal: null };
 }
 
 /** Lifts the lead that is on a point, or the one named. @param {Hold} hold @param {string} what a lead, a probe or a point id */
 export function lift(hold, what) {
-  const leads = { ...hold.leads }, probes = { ...hold.probes };
+  const leads = { ...hold.leads },
+    probes = { ...hold.probes };
   let lead = hold.lead;
-  for (const k of ['red', 'black']) if (k === what || leads[k] === what) { leads[k] = null; lead = k; }
-  if (!leads.red && !leads.black) lead = 'red';   // with both in hand it is red first again
+  for (const k of ['red', 'black'])
+    if (k === what || leads[k] === what) {
+      leads[k] = null;
+      lead = k;
+    }
+  if (!leads.red && !leads.black) lead = 'red'; // with both in hand it is red first again
   for (const k of ['1', '2']) if (k === what || probes[k] === what) probes[k] = null;
   return { ...hold, leads, probes, lead };
 }
@@ -114,7 +140,8 @@ export function take(hold, tool) {
   const both = ['meter', 'insulation'];
   const keep = hold.tool === tool || (both.includes(hold.tool) && both.includes(tool));
   const next = { ...hold, tool };
-  if (!keep) Object.assign(next, { leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1', round: [] });
+  if (!keep)
+    Object.assign(next, { leads: { red: null, black: null }, lead: 'red', probes: { 1: null, 2: null }, probe: '1', round: [] });
   return next;
 }
 
@@ -125,13 +152,20 @@ export function recall(hold, readings) {
   const points = last.points ?? [];
   const verb = String(last.line ?? '').split(' ')[0];
   const mode = { 'low-volts': 'low', ohms: 'ohms' }[verb] ?? 'volts';
-  if (['volts', 'ohms'].includes(last.kind) && points.length === 2) return { ...hold, tool: 'meter', mode, leads: { red: points[0], black: points[1] } };
-  if (last.kind === 'insulation' && points.length === 2) return { ...hold, tool: 'insulation', leads: { red: points[0], black: points[1] } };
-  if (last.kind === 'temperature' && points.length === 1) return { ...hold, tool: 'thermometer', probes: { 1: points[0], 2: null }, probe: '2' };
+  if (['volts', 'ohms'].includes(last.kind) && points.length === 2)
+    return { ...hold, tool: 'meter', mode, leads: { red: points[0], black: points[1] } };
+  if (last.kind === 'insulation' && points.length === 2)
+    return { ...hold, tool: 'insulation', leads: { red: points[0], black: points[1] } };
+  if (last.kind === 'temperature' && points.length === 1)
+    return { ...hold, tool: 'thermometer', probes: { 1: points[0], 2: null }, probe: '2' };
   return hold;
 }
 
-/** The one line above the tools, as plain text and the words to stress. @param {Hold} hold @param {{shut: boolean, blocked: boolean}} plant */
+/**
+ * The one line above the tools, as plain text and the words to stress.
+ * @param {Hold} hold
+ * @param {{shut: boolean, blocked: boolean}} plant
+ */
 export function nextTouch(hold, plant) {
   if (plant.blocked) return ['Next touch:', 'nothing until you choose'];
   if (plant.shut && ['meter', 'insulation', 'clamp'].includes(hold.tool)) return ['Next touch: door is shut,', 'open it first'];

@@ -1,8 +1,10 @@
 // @ts-check
 /** Readings, names and hand acts put in order. Pure. */
-import { tail } from './words.js';
 
-/** Readings of one step that belong together stay one row: three poles to earth, three clamps. @param {any[]} readings newest last */
+/**
+ * Readings of one step that belong together stay one row: three poles to earth, three clamps.
+ * @param {any[]} readings newest last
+ */
 export function newest(readings) {
   return [...readings].reverse();
 }
@@ -17,7 +19,11 @@ export function grouped(readings, heading) {
   return [...out.entries()];
 }
 
-/** Names that hold every typed word, marks that begin with it first. @param {{part: string, says: string}[]} names @param {string} typed */
+/**
+ * Names that hold every typed word, marks that begin with it first.
+ * @param {{part: string, says: string}[]} names
+ * @param {string} typed
+ */
 export function matching(names, typed) {
   const words = typed.toLowerCase().split(/\s+/).filter(Boolean);
   const fits = names.filter((n) => words.every((w) => `${n.part} ${n.says}`.toLowerCase().includes(w)));
@@ -25,14 +31,31 @@ export function matching(names, typed) {
   return fits.sort((a, b) => first(a) - first(b));
 }
 
-/** What hands can do to the wire end at a terminal of a part. @param {any} view @param {string} part @param {string} terminal @returns {any[]} */
+/**
+ * What hands can do to the wire end at a terminal of a part.
+ * @param {any} view
+ * @param {string} part
+ * @param {string} terminal
+ * @returns {any[]}
+ */
 export function actsAt(view, part, terminal) {
   if (!view.parts?.[part]?.ends?.includes(terminal)) return [];
-  return (view.wire_acts ?? []).map((/** @type {any} */ a) => ({ ...a, line: a.line.replace('{t}', terminal) }));
+  const short = view.names
+    ?.find((/** @type {any} */ n) => n.part === part)
+    ?.ends.find((/** @type {string[]} */ e) => e[0] === terminal)?.[1];
+  return (view.wire_acts ?? []).map((/** @type {any} */ a) => ({
+    ...a,
+    at: terminal,
+    spot: short ?? terminal,
+    line: a.line.replace('{t}', terminal),
+  }));
 }
 
 /** All that hands can do to a part: to itself, then to its wire ends. @param {any} view @param {string} part @returns {any[]} */
-export const actsOf = (view, part) => [...(view.acts?.[part] ?? []), ...(view.parts?.[part]?.ends ?? []).flatMap((/** @type {string} */ t) => actsAt(view, part, t))];
+export const actsOf = (view, part) => [
+  ...(view.acts?.[part] ?? []),
+  ...(view.parts?.[part]?.ends ?? []).flatMap((/** @type {string} */ t) => actsAt(view, part, t)),
+];
 
 /**
  * Hand acts, with acts on one of several terminals gathered under one button.
@@ -41,14 +64,16 @@ export const actsOf = (view, part) => [...(view.acts?.[part] ?? []), ...(view.pa
 export function gathered(acts) {
   /** @type {Map<string, any>} */ const out = new Map();
   for (const act of acts ?? []) {
-    const [verb, what] = act.line.split(' ');
-    const one = what?.includes(':') || /^\d+$/.test(what ?? '');
-    const key = one && act.line.split(' ').length <= 3 ? `${verb}:` : act.line;
-    const item = { ...act, short: what?.includes(':') ? tail(what) : act.title };
+    const key = act.at ? `${act.verb}:` : act.line,
+      item = { ...act, short: act.spot ?? act.title };
     if (out.has(key)) out.get(key).choices.push(item);
     else out.set(key, { ...act, choices: [item] });
   }
-  return [...out.values()].map((g) => (g.choices.length > 1 ? { title: stem(g.choices), minutes: g.minutes, choices: g.choices } : { ...g.choices[0], choices: undefined }));
+  return [...out.values()].map((g) =>
+    g.choices.length > 1
+      ? { title: stem(g.choices), minutes: g.minutes, choices: g.choices }
+      : { ...g.choices[0], choices: undefined },
+  );
 }
 
 /** What titles have in common at their beginning. @param {any[]} acts */
@@ -61,7 +86,8 @@ function stem(acts) {
 }
 
 /** Readings that can stand in a sum: same kind, newest first. @param {any[]} readings @param {string} kind */
-export const usable = (readings, kind) => newest(readings).filter((r) => r.kind === kind && r.shown !== '' && !Number.isNaN(Number(r.shown)));
+export const usable = (readings, kind) =>
+  newest(readings).filter((r) => r.kind === kind && r.shown !== '' && !Number.isNaN(Number(r.shown)));
 
 /** Rows of the pressure card near a pressure. @param {number[][]} card @param {number} centre @param {number} rows */
 export function cardRows(card, centre, rows) {

@@ -15,14 +15,18 @@ const alike = (a, b) => a.nodeName === b.nodeName && nameOf(a) === nameOf(b);
 
 /** The children of a parent, as they should be. @param {Element} parent @param {import('./dom.js').Child[]} children */
 export function patch(parent, children) {
-  const wanted = nodes(children), names = new Set(wanted.map(nameOf)), before = [...parent.childNodes];
-  const named = new Map(before.map((n) => [nameOf(n), n])), kept = new Set();
+  const wanted = nodes(children),
+    names = new Set(wanted.map(nameOf)),
+    before = [...parent.childNodes];
+  const named = new Map(before.map((n) => [nameOf(n), n])),
+    kept = new Set();
   let at = /** @type {ChildNode|null} */ (before[0] ?? null);
   for (const want of wanted) {
     while (at && nameOf(at) && !names.has(nameOf(at))) at = at.nextSibling;
     const have = want.parentNode === parent ? want : nameOf(want) ? named.get(nameOf(want)) : at;
     const same = have && !kept.has(have) && (have === want || alike(have, want)) ? have : null;
-    if (same && same === at) at = at.nextSibling; else parent.insertBefore(same ?? want, at);
+    if (at && same === at) at = at.nextSibling;
+    else parent.insertBefore(same ?? want, at);
     kept.add(same ?? want);
     if (same && same !== want) become(same, want);
   }
@@ -31,7 +35,10 @@ export function patch(parent, children) {
 
 /** One node takes on what another one says. @param {any} have @param {any} want */
 function become(have, want) {
-  if (have.nodeType === Node.TEXT_NODE) { if (have.data !== want.data) have.data = want.data; return; }
+  if (have.nodeType === Node.TEXT_NODE) {
+    if (have.data !== want.data) have.data = want.data;
+    return;
+  }
   for (const { name } of [...have.attributes]) if (!want.hasAttribute(name)) have.removeAttribute(name);
   for (const { name, value } of want.attributes) if (have.getAttribute(name) !== value) have.setAttribute(name, value);
   handlers(have, want);

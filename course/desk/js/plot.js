@@ -14,11 +14,20 @@ export function ticks(low, high, many) {
   return out;
 }
 
-/** Path of evenly spaced values; holes (null) break the line. @param {(number|null)[]} values @param {(i: number) => number} x @param {(v: number) => number} y */
+/**
+ * Path of evenly spaced values; holes (null) break the line.
+ * @param {(number|null)[]} values
+ * @param {(i: number) => number} x
+ * @param {(v: number) => number} y
+ */
 export function path(values, x, y) {
-  let d = '', pen = false;
+  let d = '',
+    pen = false;
   values.forEach((v, i) => {
-    if (v === null || !Number.isFinite(v)) { pen = false; return; }
+    if (v === null || !Number.isFinite(v)) {
+      pen = false;
+      return;
+    }
     d += `${pen ? 'L' : 'M'}${x(i).toFixed(1)} ${y(v).toFixed(1)}`;
     pen = true;
   });
@@ -32,13 +41,19 @@ export function thin(values, pixels) {
   const out = [];
   for (let i = 0; i < values.length; i += group) {
     const part = values.slice(i, i + group).map((v, k) => ({ i: i + k, v }));
-    const low = part.reduce((a, b) => (b.v < a.v ? b : a)), high = part.reduce((a, b) => (b.v > a.v ? b : a));
+    const low = part.reduce((a, b) => (b.v < a.v ? b : a)),
+      high = part.reduce((a, b) => (b.v > a.v ? b : a));
     out.push(...(low.i < high.i ? [low, high] : low.i === high.i ? [low] : [high, low]));
   }
   return out;
 }
 
-/** The times of full steps between two moments, in seconds. @param {number} from @param {number} to @param {number} offset seconds to a full hour */
+/**
+ * The times of full steps between two moments, in seconds.
+ * @param {number} from
+ * @param {number} to
+ * @param {number} offset seconds to a full hour
+ */
 export function timeTicks(from, to, offset) {
   const span = (to - from) / 3600;
   const size = span <= 5 ? 1800 : span <= 14 ? 3600 : 14400;
@@ -47,7 +62,13 @@ export function timeTicks(from, to, offset) {
   return out;
 }
 
-/** An alarm's words at the right: on since, came back when, or how often. @param {(number|null)[][]} spans @param {number} now @param {(t: number) => string} clock @param {(m: number) => string} long */
+/**
+ * An alarm's words at the right: on since, came back when, or how often.
+ * @param {(number|null)[][]} spans
+ * @param {number} now
+ * @param {(t: number) => string} clock
+ * @param {(m: number) => string} long
+ */
 export function alarmWords(spans, now, clock, long) {
   const last = spans[spans.length - 1];
   if (!last) return '';

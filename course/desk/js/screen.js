@@ -10,10 +10,14 @@ const anyWhole = () => document.querySelector('.hs-whole') !== null;
 
 /** @param {HTMLElement} host the output in the cell @param {HTMLElement} desk @returns {Screen} */
 export function takeScreen(host, desk) {
-  let wanted = true, shown = false;
+  let wanted = true,
+    shown = false;
   /** @type {HTMLElement|null} */ let last = null;
   const goHome = () => {
-    const to = last && last.isConnected && desk.contains(last) ? last : /** @type {HTMLElement|null} */ (desk.querySelector('[tabindex="0"]'));
+    const to =
+      last && last.isConnected && desk.contains(last)
+        ? last
+        : /** @type {HTMLElement|null} */ (desk.querySelector('[tabindex="0"]'));
     (to ?? desk).focus({ preventScroll: true });
   };
   const put = () => {
@@ -21,16 +25,22 @@ export function takeScreen(host, desk) {
     const visible = wanted && panel.isConnected && panel.offsetParent !== null;
     if (visible !== shown) {
       shown = visible;
-      if (shown) document.body.append(desk); else desk.remove();
+      if (shown) document.body.append(desk);
+      else desk.remove();
       desk.classList.toggle('hs-whole', shown);
       if (shown) goHome();
     }
     const main = page();
     if (main && !main.contains(desk)) main.inert = anyWhole();
   };
-  const note = (/** @type {FocusEvent} */ e) => { last = /** @type {HTMLElement} */ (e.target); };
+  const note = (/** @type {FocusEvent} */ e) => {
+    last = /** @type {HTMLElement} */ (e.target);
+  };
   const guard = (/** @type {KeyboardEvent} */ e) => {
-    if (shown && e.target === document.body) { e.stopImmediatePropagation(); goHome(); }
+    if (shown && e.target === document.body) {
+      e.stopImmediatePropagation();
+      goHome();
+    }
     if (shown && e.key.toLowerCase() === 's' && (e.ctrlKey || e.metaKey)) e.preventDefault();
   };
   desk.tabIndex = -1;
@@ -40,8 +50,14 @@ export function takeScreen(host, desk) {
   const timer = setInterval(put, 250);
   put();
   return {
-    open() { wanted = true; put(); },
-    leave() { wanted = false; put(); },
+    open() {
+      wanted = true;
+      put();
+    },
+    leave() {
+      wanted = false;
+      put();
+    },
     dispose() {
       clearInterval(timer);
       window.removeEventListener('keydown', guard, true);

@@ -9,13 +9,19 @@ const WAYS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDo
 /** All places the keyboard can stand on: points at their centre, boxes at theirs. @param {any} sheet @returns {Stop[]} */
 export function stops(sheet) {
   const points = sheet.points.map((/** @type {any} */ p) => ({ id: p.id, x: p.x, y: p.y, next: p.next ?? [], kind: 'point' }));
-  const parts = sheet.parts.map((/** @type {any} */ p, /** @type {number} */ i) => ({ id: `[${i}]${p.id}`, x: p.x, y: p.y, kind: 'part' }));
+  const parts = sheet.parts.map((/** @type {any} */ p, /** @type {number} */ i) => ({
+    id: `[${i}]${p.id}`,
+    x: p.x,
+    y: p.y,
+    kind: 'part',
+  }));
   return [...points, ...parts];
 }
 
 /** The stop an arrow leads to, or the same one. @param {Stop[]} all @param {string} from @param {string} key @returns {string} */
 export function step(all, from, key) {
-  const at = all.find((p) => p.id === from), way = WAYS[/** @type {keyof typeof WAYS} */ (key)];
+  const at = all.find((p) => p.id === from),
+    way = WAYS[/** @type {keyof typeof WAYS} */ (key)];
   if (!at || !way) return from;
   const ahead = (/** @type {Stop} */ p, /** @type {number} */ spread) => {
     const along = (p.x - at.x) * way[0] + (p.y - at.y) * way[1];

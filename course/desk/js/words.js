@@ -13,13 +13,11 @@ export const line = (...words) => words.filter((w) => w !== '' && w !== null && 
 /** The network's name of a drawn point: a sheet may show one node twice (`X1@7`). @param {string} id */
 export const node = (id) => id.split('@')[0];
 
-/** The terminal without its part: `K5:A1` is `A1`, `Q5:1` is `1`. @param {string} id */
-export const tail = (id) => { const n = node(id); return n.includes(':') ? n.slice(n.indexOf(':') + 1) : n; };
-
 /** "1 min", "½ min", "1 h 05". @param {number} minutes */
 export function minutes(minutes) {
   if (minutes < 60) {
-    const whole = Math.floor(minutes), half = minutes - whole >= 0.25 && minutes - whole < 0.75;
+    const whole = Math.floor(minutes),
+      half = minutes - whole >= 0.25 && minutes - whole < 0.75;
     if (half) return `${whole === 0 ? '' : whole}½ min`;
     return `${Math.round(minutes)} min`;
   }
@@ -30,7 +28,7 @@ export function minutes(minutes) {
 /** Clock time `HH:MM` of `t` seconds after a ticket that came at `start`. @param {string} start @param {number} t */
 export function clockAt(start, t) {
   const [hh, mm] = start.split(':').map(Number);
-  const all = ((Math.floor((hh * 60 + mm) + t / 60) % 1440) + 1440) % 1440;
+  const all = ((Math.floor(hh * 60 + mm + t / 60) % 1440) + 1440) % 1440;
   return `${String(Math.floor(all / 60)).padStart(2, '0')}:${String(all % 60).padStart(2, '0')}`;
 }
 
@@ -40,8 +38,11 @@ export function nightMinutes(clock) {
   return ((hh + 12) % 24) * 60 + mm;
 }
 
+const SIGNS = { F: '°F', C: '°C', 'F-difference': '°F', '-': '', ohm: 'Ω', ohms: 'Ω', Mohm: 'MΩ', V: 'V ac', percent: '%' };
+
 /** How a unit is written. @param {string} unit */
-export const unitSign = (unit) => ({ F: '°F', C: '°C', 'F-difference': '°F', '-': '', ohm: 'Ω', ohms: 'Ω', Mohm: 'MΩ', V: 'V ac', percent: '%' }[unit] ?? unit);
+export const unitSign = (unit) =>
+  SIGNS[/** @type {keyof typeof SIGNS} */ (unit)] ?? unit;
 
 /**
  * A reading in the units chosen on the desk. Words and readings of other kinds pass unchanged.
@@ -49,7 +50,8 @@ export const unitSign = (unit) => ({ F: '°F', C: '°C', 'F-difference': '°F', 
  * @returns {[string, string]} what is shown and its unit
  */
 export function inUnits(shown, unit, system) {
-  const sign = unitSign(unit), value = Number(shown);
+  const sign = unitSign(unit),
+    value = Number(shown);
   if (system !== 'si' || shown === '' || Number.isNaN(value)) return [shown, sign];
   if (sign === '°F' && unit !== 'F-difference') return [((value - 32) / 1.8).toFixed(1), '°C'];
   if (sign === '°F') return [(value / 1.8).toFixed(1), 'K'];
@@ -57,7 +59,15 @@ export function inUnits(shown, unit, system) {
   return [shown, sign];
 }
 
-const SPOKEN = { 'V ac': 'volts ac', 'V dc': 'volts dc', 'A': 'amps', 'Ω': 'ohms', 'MΩ': 'megohms', '°F': 'degrees Fahrenheit', '°C': 'degrees Celsius' };
+const SPOKEN = {
+  'V ac': 'volts ac',
+  'V dc': 'volts dc',
+  A: 'amps',
+  Ω: 'ohms',
+  MΩ: 'megohms',
+  '°F': 'degrees Fahrenheit',
+  '°C': 'degrees Celsius',
+};
 
 /** What a new reading sounds like: "96 to X2, 0.2 volts ac, 04:33". @param {any} reading @param {string} system */
 export function spoken(reading, system) {
@@ -75,7 +85,8 @@ export function dueReminders(readings, now, shown) {
   for (const r of readings) {
     const text = `${r.title} ${r.sub ?? ''} ${r.shown ?? ''}`;
     const m = /Remind me at (\d\d:\d\d): ([^"”]*)/.exec(text);
-    if (m && !shown.has(`${r.n}`) && nightMinutes(m[1]) <= nightMinutes(now)) found.push({ key: `${r.n}`, clock: m[1], what: m[2].trim() });
+    if (m && !shown.has(`${r.n}`) && nightMinutes(m[1]) <= nightMinutes(now))
+      found.push({ key: `${r.n}`, clock: m[1], what: m[2].trim() });
   }
   return found;
 }

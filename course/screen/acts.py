@@ -13,10 +13,15 @@ WIRE = ["tug {t}:Pull at it", "torque {t}:Tighten", "lift {t}:Lift the wire", "l
 
 def acts_of(session: Session, part: str) -> list[dict[str, Any]]:
     """Acts of a part with their minutes; ``?`` in a line stands for a value still to be given."""
-    person = session.person
-    off = person.door_open if part == "DOOR" else part in person.covers
-    rows = [row for row in _rows(session, part) if not row.startswith("open " if off else "close ")]  # a cover is on or off
+    gone = "open " if is_open(session, part) else "close "  # a cover is on or off
+    rows = [row for row in _rows(session, part) if not row.startswith(gone)]
     return [_act(session, row) for row in (*rows, *_legs(session, part))]
+
+
+def is_open(session: Session, part: str) -> bool:
+    """Whether a part's cover is off, or a panel's door open."""
+    person = session.person
+    return person.door_open if part == session.world.places[person.place].door else part in person.covers
 
 
 def _rows(session: Session, mark: str) -> list[str]:
@@ -42,7 +47,7 @@ def _legs(session: Session, part: str) -> list[str]:
     if device is None or len(device.poles) != 3:
         return []
     sides = zip(("line", "load"), zip(*device.poles, strict=True), strict=True)
-    return [f"volts {' '.join(ends)} PE:Volts, {side} side" for side, ends in sides]
+    return [f"volts {' '.join(ends)} {session.world.wiring.earth}:Volts, {side} side" for side, ends in sides]
 
 
 def ends_of(session: Session, part: str) -> list[str]:
@@ -52,15 +57,19 @@ def ends_of(session: Session, part: str) -> list[str]:
 
 
 def wire_acts() -> list[dict[str, Any]]:
-    """Acts on any wire end, told once: ``{t}`` in a line stands for its terminal."""
-    rows = [row.rsplit(":", 1) for row in WIRE]
-    return [{"line": line, "title": title, "minutes": VERBS[line.split()[0]].minutes} for line, title in rows]
+    """Acts on any wire end, told once: ``{t}`` in a line stands for its terminal, at which each is done."""
+    found = []
+    for row in WIRE:
+        line, title = row.rsplit(":", 1)
+        verb = line.split()[0]
+        found.append({"line": line, "title": title, "verb": verb, "minutes": VERBS[verb].minutes})
+    return found
 
 
 def _act(session: Session, row: str) -> dict[str, Any]:
     line, title = row.rsplit(":", 1)
     verb, *args = line.split()
-    shown: dict[str, Any] = {"line": line, "title": title, "minutes": VERBS[verb].minutes}
+    shown: dict[str, Any] = {"line": line, "title": title, "verb": verb, "minutes": VERBS[verb].minutes}
     if VERBS[verb].minutes < 0:
         shown["minutes"] = limits.minutes(session.world, session.person, session.call, Step(verb, tuple(args)))
     if verb == "replace":

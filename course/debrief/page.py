@@ -11,8 +11,8 @@ from typing import Any
 import jinja2
 from markupsafe import Markup
 
-from graders import economy, gate, picture
-from graders.findings import (
+from course.debrief import picture
+from course.debrief.findings import (
     after_rows,
     first_sure,
     grid,
@@ -25,8 +25,9 @@ from graders.findings import (
     true_suspect,
     turning,
 )
+from course.debrief.picture import Axis
+from graders import economy, gate
 from graders.moments import Cause, Moment, split_reason
-from graders.picture import Axis
 from graders.rubric import TITLES
 from graders.scorecard import Judged, as_json, by_hand, judged_record
 from scenarios.faults.modes import MODES
@@ -35,7 +36,7 @@ from scenarios.faults.modes import MODES
 @cache
 def template() -> jinja2.Template:
     """The page; escaping is on, and a name that is missing is an error."""
-    folder = Path(__file__).with_name("pages")
+    folder = Path(__file__).parent
     loader = jinja2.FileSystemLoader(folder)
     return jinja2.Environment(
         loader=loader, autoescape=True, undefined=jinja2.StrictUndefined, trim_blocks=True, lstrip_blocks=True

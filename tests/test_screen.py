@@ -1,10 +1,17 @@
 """What the screen may show: acts that are all steps, and words that come from what was done."""
 
+import json
+import os
+from pathlib import Path
+
 import pytest
 
+from course.screen import acts, paperwork
+from course.screen.view import Screen, view
+from graders import replaying, rubric
 from scenarios.call import Session
-from scenarios.outlook import acts, paperwork
-from scenarios.outlook.view import view
+from scenarios.errors import BadRequest
+from scenarios.files import yamlfile
 from scenarios.steps import parse
 from scenarios.visit import limits
 
@@ -96,3 +103,84 @@ def test_a_cover_is_offered_to_come_off_or_to_go_on_and_what_is_lifted_is_told()
     for line in ("go panel", "off Q8", "go floor", "lift SV9:1 anyway=yes"):
         session.do(line)
     assert view(session)["lifted"] == ["SV9:1"]
+
+
+# ---- a view kept in pieces -----------------------------------------------------------------------------------------------
+
+EXEMPLARS = [
+    (path.stem, entry["id"], entry["steps"])
+    for path in sorted(yamlfile.FOLDERS["key"].glob("*.yaml"))
+    for entry in replaying.key(path.stem, 0)["exemplars"]
+]
+
+
+@pytest.mark.parametrize(("call", "id", "steps"), EXEMPLARS, ids=[f"{call}-{id}" for call, id, _ in EXEMPLARS])
+def test_the_view_kept_in_pieces_is_the_one_made_anew_after_every_step(call: str, id: str, steps: list[str]) -> None:
+    session = Session.open(call, 0)
+    screen = Screen(session)
+    last = screen.view()
+    for line in steps:
+        before = json.loads(json.dumps(last))
+        session.do(line)
+        shown = screen.view()
+        assert shown == view(session), line
+        assert last == before, f"{line} changed what had been shown"  # a patch is made of the difference
+        last = shown
+
+
+def test_a_step_makes_anew_only_what_it_changed() -> None:
+    session = Session.open("dairy_and_meat", 11)
+    for line in ("go panel", "open DOOR", "look K5"):
+        session.do(line)
+    screen = Screen(session)
+    before = screen.view()
+    session.do("look Q5")
+    after = screen.view()
+    same = {key for key in after if after[key] is before[key]}
+    assert {"acts", "names", "ticket", "cards", "circuits", "places", "phone", "trends", "alarms"} <= same
+    assert {part for part in after["parts"] if after["parts"][part] is not before["parts"][part]} == {"Q5"}
+
+
+def test_a_view_after_a_step_taken_back_shows_none_of_it(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    session = Session.open("dairy_and_meat", 11, tmp_path / "record.jsonl")
+    screen = Screen(session)
+    session.do("go panel")
+    session.do("open DOOR")
+    shown = screen.view()
+
+    def full(*_: object, **__: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as disk:
+        disk.setattr(os, "write", full)
+        with pytest.raises(BadRequest):
+            session.do("look K5")
+    assert screen.view() == shown == view(session)
+    session.do("look Q5")
+    assert screen.view() == view(session)
+
+
+def test_a_row_says_what_a_reading_is_of_without_its_name_being_taken_apart() -> None:
+    session = Session.open("dairy_and_meat", 11)
+    for line in (
+        "go floor",
+        "temp C4.A1 how=air",
+        "look C4",
+        "go motor_room",
+        "read RACK",
+        "go panel",
+        "open DOOR",
+        "volts K5:1 X2",
+    ):
+        session.do(line)
+    rows = view(session)["readings"]
+    titles = [row["title"] for row in rows]
+    assert {"A1, in air", "Suction", "Discharge", "Fan", "Case 4 dairy", "Dairy walk-in", "1 to X2"} <= set(titles)
+    assert next(row for row in rows if row["title"] == "1 to X2")["shorts"] == ["1", "X2"]
+    look = next(row for row in rows if row["title"] == "Looked at C4")
+    assert [aspect for aspect, _ in look["glimpses"]] == ["frost", "fans", "grille", "front", "state", "outlet"]
+
+
+def test_the_ticket_tells_the_weights_of_the_rubric() -> None:
+    told = view(Session.open("dairy_and_meat", 11))["ticket"]["scored"]
+    assert [float(points) for points, _ in told] == list(rubric.DEFAULT.weights.values())

@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from graders import picture, safety, service
+from course.debrief import picture
+from graders import safety, service
 from graders.diagnosis import matches
 from graders.evidence import Course
 from graders.moments import FactKind, Moment
@@ -106,7 +107,7 @@ def turning(judged: Judged) -> list[dict[str, str]]:
     rows = []
     for fact in judged.night.facts:
         if fact.kind in TURNS:
-            values = {"what": fact.what, "text": fact.text or safety.incident_kind(fact), "verb": str(fact.data.get("verb", ""))}
+            values = {"what": fact.what, "text": fact.text, "verb": str(fact.data.get("verb", ""))}
             rows.append(
                 {"clock": picture.clock(fact.t, judged.night.starts), "text": TURNS[fact.kind].format(**values), "kind": fact.kind}
             )

@@ -1,0 +1,104 @@
+"""Is every store drawn, whatever its size, marks, places and rails: without overlap, and with everything on some sheet?"""
+
+from typing import Any
+
+import pytest
+from many_stores import ASKED, ODD, OTHER_PLACES, OTHER_RAILS, Rack, made
+from stores import corner_market
+
+from course.desk import drawing
+from course.desk.drawing import check, sketches
+from scenarios.errors import BadRequest, FaultFound
+from scenarios.parts.registry import KINDS
+from scenarios.store import read
+from scenarios.store.model import Store
+
+
+def known(data: dict[str, Any]) -> Store:
+    """A store whose plant may be more than a world runs: only the drawing is asked."""
+    store, found = read.examined(data)
+    assert store is not None, found
+    return store
+
+
+@pytest.mark.parametrize("name", ASKED)
+def test_a_store_of_any_size_is_drawn_without_overlap_and_whole(name: str) -> None:
+    check.check(known(ASKED[name]))
+
+
+def test_nothing_of_the_first_store_is_written_where_a_store_has_other_names() -> None:
+    store = known(made(Rack((3,), (5,), fans=2), marks=ODD, places=OTHER_PLACES, rails=OTHER_RAILS))
+    first = corner_market()
+    gone = {*first.parts, *first.points, *first.wiring.rails, *first.places} - {*store.parts, *store.points, "V1", "V2", "V3"}
+    for id in drawing.every_id(store):
+        sheet = drawing.geometry(store, id)
+        written = {p["id"] for p in sheet["parts"]} | {p["node"] for p in sheet["points"]}
+        written |= {t["t"] for t in sheet["texts"] if t["kind"] in ("mark", "title")}
+        terminals = {t["t"] for t in sheet["texts"] if t.get("of")}
+        assert not written & (gone - terminals), id
+    assert {s["place"] for s in drawing.sheets(store)} == set(store.places)
+
+
+def test_the_second_fan_and_the_missing_pump_are_seen() -> None:
+    store = known(made(Rack((2,), (2,), fans=2, pump=False)))
+    parts = {p["id"] for p in drawing.geometry(store, "roof")["parts"]}
+    assert {fan.part.mark for fan in store.fans} | {fan.has["motor"].mark for fan in store.fans} <= parts
+    assert not [mark for mark in parts if store.parts[mark].kind.name in ("spray_pump", "level_switch")]
+
+
+def test_machines_beyond_a_sheet_stand_on_the_next() -> None:
+    store = known(made(Rack((6, 2), (2, 2))))
+    sheets = [s["id"] for s in drawing.sheets(store) if s["id"].startswith("motor_room")]
+    shown = [p["id"] for id in sheets for p in drawing.geometry(store, id)["parts"]]
+    assert [mark for mark in shown if store.parts[mark].kind.name == "compressor"] == [u.part.mark for u in store.compressors]
+
+
+def test_two_floors_have_a_sheet_each() -> None:
+    places = {
+        **OTHER_PLACES,
+        "annex": {"title": "Annex", "kind": "sales_floor", "next": 1},
+        "store_room": {"title": "Store room", "kind": "motor_room"},
+    }
+    data = made(Rack((2,), (4,)), places=places)
+    data["racks"][0]["groups"][0]["circuits"][1]["place"] = "annex"
+    sheets = drawing.sheets(known(data))
+    assert [s["title"] for s in sheets if s["place"] == "annex"] == ["Cases, Annex"]
+    assert [s["title"] for s in sheets if s["place"] == "store_room"] == ["Store room"]
+
+
+def test_a_group_called_like_a_sketch_keeps_its_own_sheet() -> None:
+    data = made(Rack((1,), (1,)))
+    for device in data["devices"].values():
+        device["group"] = {"compressor 1": "roof"}.get(device["group"], device["group"])
+    ids = [s["id"] for s in drawing.sheets(known(data))]
+    assert len(ids) == len(set(ids))
+    assert {"roof", "wiring_roof"} <= set(ids)
+
+
+def test_a_mark_too_long_for_a_drawing_is_refused_with_its_name() -> None:
+    data = made(Rack((1,), (1,)), marks={**ODD, "motor": "VERYLONGMOTOR{n}"})
+    with pytest.raises(BadRequest, match=r"mark VERYLONGMOTOR1 is .* px wide, 82 have room; give it a shorter one"):
+        drawing.sheets(known(data))
+
+
+def third_drain() -> Store:
+    """A store with more points of one sort than its sketch has spots for."""
+    data = made(Rack((1,), (1,)))
+    data["racks"][0]["points"]["P99"] = "drain_pressure"
+    return known(data)
+
+
+def test_a_point_that_no_sketch_has_a_spot_for_is_on_a_sheet_of_its_own() -> None:
+    store = third_drain()
+    check.check(store)
+    assert [p["id"] for p in drawing.geometry(store, "more_5")["points"]] == ["P99"]
+
+
+def test_what_is_on_no_sheet_is_a_complaint(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sketches, "_loose", lambda store, found: iter(()))
+    with pytest.raises(FaultFound, match="point P99 is on no sheet"):
+        check.check(third_drain())
+
+
+def test_every_kind_of_condenser_has_a_sketch() -> None:
+    assert {name for name in KINDS if name in ("condenser_evaporative", "condenser_air")} == set(sketches.CONDENSERS)
