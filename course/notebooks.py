@@ -12,17 +12,11 @@ from pathlib import Path
 from typing import Any
 
 from course import library
+from graders import rubric
 
 SOURCE = Path(__file__).resolve().parent / "source"
 """Folder of the assignments, one folder a call."""
-PARTS = (
-    ("safe", "Safe work", 20),
-    ("diagnosis", "Diagnosis", 30),
-    ("sums", "Calculations", 20),
-    ("service", "Service restored", 15),
-    ("paper", "Paper", 10),
-    ("economy", "Economy", 5),
-)
+PARTS = tuple((part, rubric.TITLES[part], int(points)) for part, points in rubric.DEFAULT.weights.items())
 """Parts of the score: name of the cell, title, points."""
 ANSWER = "for-the-morning"
 """Name of the cell for the written answer."""

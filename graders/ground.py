@@ -25,7 +25,7 @@ MEASURED = (
 def ground(store: Store, suspected: Sequence[str], switched: Mapping[str, str]) -> Ground:
     """The store as a tour walks it, for suspected parts and what switches their circuits off."""
     circuits = _circuits(store, suspected)
-    earth = next(rail.name for rail in store.wiring.rail_kinds.values() if rail.kind == "earth")
+    earth = store.wiring.earth
     back = next((rail.name for rail in store.wiring.rail_kinds.values() if rail.kind == "return"), earth)
     places = tuple(name for name, place in store.places.items() if place.kind != "van")
     doors = {place.name: place.door for place in store.places.values() if place.door}

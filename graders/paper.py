@@ -39,15 +39,19 @@ def score(facts: Sequence[Fact], goals: Mapping[str, Any], rubric: Rubric = DEFA
     short = [
         name if not written.get(name, "").strip() else f"{name} (too little in it)" for name, share in shares.items() if share < 1.0
     ]
-    tally.give(
-        "fields", sum(shares.values()) / len(shares) if shares else 1.0, "Work order: " + ", ".join(short) + "." if short else ""
-    )
+    if shares:
+        tally.give("fields", sum(shares.values()) / len(shares), "Work order: " + ", ".join(short) + "." if short else "")
+    else:
+        tally.drop("fields")
     share, text = temporary(facts, written, bool(goals.get("temporary", False)))
     tally.give("temporary", share, text)
     told = list(goals.get("told", []))
     missing = [want for want in told if not was_told(facts, want)]
     names = ", ".join(f"{want['person']} ({' or '.join(map(str, want['topic']))})" for want in missing)
-    tally.give("told", 1.0 - len(missing) / len(told) if told else 1.0, f"Not told: {names}." if missing else "")
+    if told:
+        tally.give("told", 1.0 - len(missing) / len(told), f"Not told: {names}." if missing else "")
+    else:
+        tally.drop("told")
     return tally.part(0.0, "Work order whole, temporary measures ended and owned, people told.")
 
 

@@ -176,7 +176,9 @@ def hours_after(session: Any, key: Mapping[str, Any]) -> Aftermath:
     """The 72 hours after close-out."""
     before = happenings(session, session.world.events())
     after = session.after(HOURS_AFTER)
-    log = [event for event in before if event.t <= session.t] + [event for event in happenings(session, after.events) if event.t > session.t]
+    log = [event for event in before if event.t <= session.t] + [
+        event for event in happenings(session, after.events) if event.t > session.t
+    ]
     return aftermath.judge(log, session.t, key.get("goals", {}).get("service", {}))
 
 

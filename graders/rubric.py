@@ -27,7 +27,7 @@ attempts
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 TITLES = {
     "safe": "Safe work",
@@ -135,6 +135,11 @@ class Rubric:
     reset_cost: float = 1.0
     economy_full: float = 1.35
     economy_none: float = 3.0
+
+    def without(self, part: str) -> "Rubric":
+        """The same points over the other parts, each its share: nobody earns what a call does not ask."""
+        rest = self.total - self.weights[part]
+        return replace(self, weights={name: 0.0 if name == part else w * self.total / rest for name, w in self.weights.items()})
 
     @property
     def total(self) -> float:

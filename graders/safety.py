@@ -97,7 +97,8 @@ def quality(goal: Mapping[str, Any], facts: Sequence[Fact], moments: Sequence[Mo
     since = [fact for fact in facts if powered < fact.n < hands]
     live = [fact for fact in facts if fact.kind == FactKind.KNOWN_LIVE and fact.n < hands]
     marks = [str(mark) for mark in goal.get("lock", [])]
-    hung = {kind: {fact.what for fact in since if fact.kind == kind and not fact.data.get("moved")} for kind in (FactKind.LOCKED, FactKind.TRIED)}
+    done = [fact for fact in since if not fact.data.get("moved")]
+    hung = {kind: {fact.what for fact in done if fact.kind == kind} for kind in (FactKind.LOCKED, FactKind.TRIED)}
     lock = sum(mark in hung[FactKind.LOCKED] for mark in marks) / len(marks) if marks else 1.0
     pairs = {pair_of(fact): fact.n for fact in since if fact.kind == FactKind.DEAD_PAIR}
     sets = [wanted(poles) for poles in goal.get("dead", [])]

@@ -59,6 +59,7 @@ class Judged:
 
 def judge(night: Night, rubric: Rubric = DEFAULT) -> Judged:
     """Judge a replayed night."""
+    rubric = rubric if night.questions else rubric.without("sums")
     happened = safety.incidents(night.facts)
     odds = course(night.suspects, night.worlds, pieces(night.moments, {fact.n for fact in happened}))
     groups = night.merged()
@@ -105,7 +106,7 @@ def sums_part(judged: Sequence[Answered], rubric: Rubric) -> Part:
     """Points of the sums: each question the same share."""
     weight = rubric.weights["sums"]
     if not judged:
-        return Part("sums", weight, weight, ("This call asks no sums.",), ("This call asks no sums.",))
+        return Part("sums", 0.0, weight, ("This call asks no sums.",), ("This call asks no sums.",))
     score = weight * math.fsum(answer.credit for answer in judged) / len(judged)
     why = tuple(f"{answer.title or answer.id}: {answer.verdict.says}." for answer in judged if answer.credit < 1.0)
     lines = tuple(f"{answer.title or answer.id}: {answer.verdict.in_words}." for answer in judged)

@@ -33,7 +33,7 @@ def repair_share(ending: Ending, goals: Mapping[str, Any]) -> tuple[float, list[
         if not dials or abs(float(dials[-1][2]) - value) > max(0.1, 0.02 * value) + 1e-9:
             missing.append(f"set {mark}")
     count = len(groups) + len(settings)
-    return (1.0 - len(missing) / count if count else 1.0), missing
+    return (1.0 - len(missing) / count if count else 0.0), missing
 
 
 def last_repair(facts: Sequence[Fact]) -> Fact | None:
@@ -67,7 +67,7 @@ def reset_share(facts: Sequence[Fact], marks: Sequence[str]) -> tuple[float, lis
     total, missing = 0.0, []
     for mark in marks:
         made = [fact for fact in facts if fact.kind in (FactKind.RESET, FactKind.PUSHED) and fact.what == mark]
-        sound = [fact for fact in made if fact.data.get("pressure_low", fact.data.get("took", True))]
+        sound = [fact for fact in made if fact.data["took"]]
         total += 1.0 if sound else (0.5 if made else 0.0)
         if not sound:
             missing.append(mark)
@@ -84,9 +84,7 @@ def proof_share(ending: Ending, wanted: Sequence[Mapping[str, Any]]) -> tuple[fl
         names = set(map(str, proof["of"]))
         late = [m for m in ending.moments if m.t >= repair.t + 60.0 * float(proof.get("minutes", 0.0)) and m.n > repair.n]
         seen = sum(
-            1
-            for m in late
-            if any(r.of in names for r in m.readings) or (m.step.split()[-1] in names and SawKind(m.kind).seen)
+            1 for m in late if any(r.of in names for r in m.readings) or (m.step.split()[-1] in names and SawKind(m.kind).seen)
         )
         share = min(1.0, seen / int(proof.get("times", 1)))
         total += share
@@ -129,18 +127,21 @@ def callback(aftermath: Aftermath | None) -> dict[str, object]:
 def score(ending: Ending, goals: Mapping[str, Any], rubric: Rubric = DEFAULT) -> Part:
     """Points of service restored."""
     tally = Tally("service", rubric.service, rubric.weights["service"])
-    share, missing = repair_share(ending, goals)
-    tally.give("repair", share, "Not done: " + "; ".join(missing) + "." if missing else "")
-    share, missing = order_share(ending.moments, goals.get("order", []))
-    tally.give("order", share, "Order of restart: " + "; ".join(missing) + "." if missing else "")
-    share, missing = reset_share(ending.facts, goals.get("resets", []))
-    tally.give("resets", share, "Not reset with the pressure down: " + ", ".join(missing) + "." if missing else "")
-    share, missing = proof_share(ending, goals.get("proof", []))
-    tally.give("proof", share, "A sound job reads " + "; ".join(missing) + "." if missing else "")
-    share, missing = product_share(ending.facts, goals)
-    tally.give("product", share, "Product: a sound job has " + " and ".join(missing) + "." if missing else "")
+    shares = {
+        "repair": (*repair_share(ending, goals), "Not done: {}."),
+        "order": (*order_share(ending.moments, goals.get("order", [])), "Order of restart: {}."),
+        "resets": (*reset_share(ending.facts, goals.get("resets", [])), "Not reset with the pressure down: {}."),
+        "proof": (*proof_share(ending, goals.get("proof", [])), "A sound job reads {}."),
+        "product": (*product_share(ending.facts, goals), "Product: a sound job has {}."),
+    }
+    for item, (share, missing, says) in shares.items():
+        if goals.get(item) or (item == "repair" and goals.get("settings")):
+            tally.give(item, share, says.format("; ".join(missing)) if missing else "")
+        else:
+            tally.drop(item)
     closed, held = ending.aftermath is not None, bool(ending.aftermath and ending.aftermath.held)
     standing = ending.aftermath.standing if ending.aftermath else ()
-    tally.give("alarms", float(closed and not standing), f"Still standing at close-out: {', '.join(standing)}." if standing else "")
+    quiet = float(closed and not standing and shares["repair"][0] > 0.0)  # an alarm that went by itself is nobody's work
+    tally.give("alarms", quiet, f"Still standing at close-out: {', '.join(standing)}." if standing else "")
     tally.give("held", float(held), str(callback(ending.aftermath)["reason"]))
     return tally.part(0.0, "In service in the right order, proved, and no call in 72 hours.")

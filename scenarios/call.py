@@ -19,6 +19,7 @@ from scenarios.stepper import INCIDENT_MINUTES, Stepper
 from scenarios.store.model import Point
 from scenarios.verbs import Takes
 from scenarios.visit import acting, controller_log, hazards, limits, wording
+from scenarios.visit.isolation import Noted
 from scenarios.visit.technician import Technician
 
 
@@ -275,7 +276,7 @@ class Session:
             if seen.kind == "volts":
                 volts = float(shown["shown"]) if shown["shown"] != "OL" else 1e9
                 a, b = seen.of.split("|")
-                self.person.isolation.add(self.n, self.t, "volts", (a, b), volts)
+                self.person.isolation.add(self.n, self.t, Noted.VOLTS, (a, b), volts)
                 self._fact(FactKind.VOLTS, seen.of, {"volts": volts, "a": a, "b": b})
 
     def _fact(self, kind: FactKind, what: str, data: dict[str, Any], text: str = "") -> None:

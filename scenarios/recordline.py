@@ -7,15 +7,14 @@ from datetime import datetime
 from typing import Any, NamedTuple
 
 from scenarios.errors import BadRequest
+from scenarios.facts import SawKind
 
 SCHEMA = "halfsplit-record/1"
 """Schema of the records that this version writes and reads."""
 
 REMEDY = "hand in the record as the course wrote it"
 
-SAW_KINDS = frozenset(
-    ("reading", "sight", "sound", "smell", "said", "act", "refused", "caution", "incident", "pad", "time", "closed")
-)
+SAW_KINDS = frozenset(map(str, SawKind))
 """Kinds of what was seen."""
 READING_KINDS = frozenset(
     (

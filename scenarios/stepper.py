@@ -1,7 +1,7 @@
 """One step in one world: the one way in which minutes pass, hands act and something is seen, whoever's world it is.
 
-`scenarios.call` drives a stepper through the trainee's own world and adds displays, notes and a record; `scenarios.truths` drives one
-through every suspect's world and adds what readings to come would have shown on the way.
+`scenarios.call` drives a stepper through the trainee's own world and adds displays, notes and a record; `scenarios.truths` drives
+one through every suspect's world and adds what readings to come would have shown on the way.
 """
 
 from collections.abc import Sequence
@@ -12,6 +12,7 @@ from scenarios.site import World
 from scenarios.steps import Step
 from scenarios.visit import hazards, limits, scenery, senses
 from scenarios.visit.acting import ACTING
+from scenarios.visit.isolation import Noted
 from scenarios.visit.observing import observe
 from scenarios.visit.outcome import Outcome, Refused, Scene
 from scenarios.visit.technician import Technician
@@ -119,5 +120,5 @@ class Stepper:
         self.person.held = None
         for name in handles:
             hazards.switch_off(self.now(), name)
-            self.person.isolation.add(n, self.t, "off", (name,))
+            self.person.isolation.add(n, self.t, Noted.OFF, (name,))
             self.person.made_safe.add(name)

@@ -201,7 +201,8 @@ def _pad(form: str, says: str, done: str, saw: str = "pad") -> Verb:
 TABLE: dict[str, tuple[Verb, ...]] = {
     "getting about": (
         Verb("go PLACE", "walk there", -1, "time", "Went to", takes=Takes.WAY),
-        Verb("wait MINUTES|until-noticed", "let time pass, or until something can be noticed here", -1, "time", "Waited", takes=Takes.SAID),
+        Verb("wait MINUTES|until-noticed", "let time pass, or until something can be noticed here", -1, "time", "Waited",
+             takes=Takes.SAID),
     ),
     "senses": (
         _sense("look PART", "look at it", 0.5, "sight", "Looked at"),
@@ -211,7 +212,8 @@ TABLE: dict[str, tuple[Verb, ...]] = {
         _sense("read PART", "read its plate, dial, display or setting", 0.5, "reading", "Read"),
     ),
     "meter": (
-        _probe("volts TERMINAL TERMINAL [TERMINAL] [TERMINAL]", "volts between every pair of up to four points", -1, takes=Takes.PAIRS),
+        _probe("volts TERMINAL TERMINAL [TERMINAL] [TERMINAL]", "volts between every pair of up to four points", -1,
+               takes=Takes.PAIRS),
         _probe("low-volts TERMINAL TERMINAL", "volts between two points, low-impedance input", 0.5),
         _read(
             "prove-meter", "hold the leads on your proving unit, which gives 240 V", 0.5, "meter",
@@ -222,13 +224,14 @@ TABLE: dict[str, tuple[Verb, ...]] = {
             "insulation TERMINAL TERMINAL", "insulation at 500 V between two points, dead and lifted", 2, "insulation tester",
             timeless=True, dead=True, risk=Risk.TESTING,
         ),
-        _hands("clamp CLAMP TERMINAL [wire=WIRE]", "hang a clamp round the wire at a terminal, dead", 1, "Hung clamp", NOTES, "clamps",
-               metal=False),
+        _hands("clamp CLAMP TERMINAL [wire=WIRE]", "hang a clamp round the wire at a terminal, dead", 1, "Hung clamp", NOTES,
+               "clamps", metal=False),
         _act("unclamp [CLAMP]", "take that clamp off, or all that hang, by the insulated grip", 0.5, "Took off clamp", NOTES, TOOL,
              where=AT_CLAMP, hung=True, tool="clamps", cover=True),
         _read("amps [CLAMP]", "read one clamp, or all that hang; door may be shut", 0.25, "clamps",
               where=Where.ANYWHERE, hung=True, touch=LOOK),
-        _act("clear-max", "clear the MAX hold of all clamps", 0.25, "Cleared MAX of the clamps", NOTES, where=Where.ANYWHERE, tool="clamps"),
+        _act("clear-max", "clear the MAX hold of all clamps", 0.25, "Cleared MAX of the clamps", NOTES,
+             where=Where.ANYWHERE, tool="clamps"),
     ),
     "plant": (
         _read("temp POINT [how=air|packs|pipe|wick]", "temperature at a point", 1, "thermometer"),
@@ -259,7 +262,8 @@ TABLE: dict[str, tuple[Verb, ...]] = {
         _hands("land TERMINAL [wire=WIRE]", "put the lifted wire back", 1, "Landed wire at", WIRING, "hand tools"),
         _hands("torque TERMINAL [wire=WIRE]", "tighten to the maker's torque", 1, "Tightened", WIRING, "hand tools"),
         _hands("re-end TERMINAL [wire=WIRE]", "cut back, new end, torque", 8, "New end at", WIRING, "hand tools"),
-        _hands("replace PART", "fit a new one from the van", -1, "Replaced", PLANT, "hand tools", takes=Takes.PART, risk=Risk.RECLOSING),
+        _hands("replace PART", "fit a new one from the van", -1, "Replaced", PLANT, "hand tools",
+               takes=Takes.PART, risk=Risk.RECLOSING),
         _hands("bridge TERMINAL TERMINAL", "put a jumper across", 1, "Jumper across", WIRING, "jumper", risk=Risk.BRIDGING),
         _hands("unbridge TERMINAL TERMINAL", "take the jumper off", 0.5, "Jumper off", WIRING, "jumper"),
         _act("hose PART", "wash it with water", 10, "Washed", PLANT, TOOL, tool="hose"),

@@ -52,7 +52,7 @@ def test_standing_alarm_must_come_back():
     assert judge([on(-2, AIR, "air_4"), back(3, AIR, "air_4")], CLOSED, {}).held
     late = judge([on(-2, AIR, "air_4"), back(30, AIR, "air_4")], CLOSED, {})
     assert not late.held
-    assert late.standing == ("air_4",)
+    assert late.standing == ("words for air_4",)
 
 
 def test_key_may_ignore_an_alarm():

@@ -267,3 +267,18 @@ def test_warming_up_reads_a_copy_and_touches_nothing() -> None:
     before = {name: value.tolist() for name, value in session.world.snapshot().items()}  # not bytes: padding is anything
     warm_up(session.world.fork())
     assert {name: value.tolist() for name, value in session.world.snapshot().items()} == before
+
+
+def test_no_line_of_the_desk_is_too_long_to_read():
+    assert [
+        f"{p.name}:{n}" for p in JS.glob("*.js") for n, text in enumerate(p.read_text("utf-8").splitlines(), 1) if len(text) > 132
+    ] == []
+
+
+def test_the_desk_takes_no_name_apart_and_knows_no_part_or_place():
+    """Marks, places and rails come with the view and the drawings; code that begins to guess them is caught here."""
+    text = "\n".join(p.read_text("utf-8") for p in JS.glob("*.js"))
+    code = re.sub(r"/\*.*?\*/|//[^\n]*", "", text, flags=re.S)
+    assert not re.findall(r"'(?:panel|roof|floor|motor_room|PE|X2|RACK|DOOR|C4)'", code)
+    assert not re.findall(r"/\^\(?\[?[A-Z]+\\d", code)
+    assert not re.findall(r"(?:id|mark|terminal|part|of|n)\)?\.split\(':'\)", code)

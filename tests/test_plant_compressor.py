@@ -1,7 +1,7 @@
 """Compressors: limits, balances, published ratings and heat rejection."""
 
 import pytest
-from scenarios.refrigeration.rating import Rating, rated
+from rating import Rating, rated
 
 from scenarios.compiling.kernel import plain
 from scenarios.compiling.quantities import one

@@ -107,6 +107,13 @@ def test_safe_work_shows_in_work_alone(goals):
     assert safety.score([fact("closed_out", 2)], looked, goals, 0.0).score == 0.0
 
 
+def test_where_nothing_has_to_be_isolated_the_repair_is_the_work():
+    """Switched off and on again, and nothing mended: that is no work that could have been unsafe."""
+    flicked = [act(1, "off Q5"), act(2, "on Q5")]
+    shares = [safety.score([fact("closed_out", 3)], flicked, {}, repaired).score for repaired in (0.0, 0.5, 1.0)]
+    assert shares == pytest.approx([0.0, 10.0, 20.0])
+
+
 @pytest.mark.parametrize(
     ("verb", "proven", "locked", "bare"),
     [

@@ -240,6 +240,26 @@ def test_feedback_keeps_what_only_the_key_knows():
     assert all(part["feedback"] for part in card["parts"])
 
 
+def nothing_done(goals=None, questions=()):
+    """One look and a close-out, in a call whose key asks for little."""
+    s = Script().step("look COIL", "roof", "sight").step("close-out", kind="closed", facts=[("closed_out", "", {})])
+    night = s.night(Aftermath(False, "It called again."))
+    return replace(night, key=night.key | {"goals": goals or {}}, questions=questions)
+
+
+@pytest.mark.parametrize("goals", [{}, {"service": {"settings": {"F5": 4.4}}}, {"safe": {}, "paper": {"told": []}}])
+def test_what_a_call_does_not_ask_is_earned_by_nobody(goals):
+    """No isolation, no order, no sums, nobody to be told: whoever only looks has no points of any part."""
+    card = as_json(judge(nothing_done(goals)))
+    assert {part["id"]: part["score"] for part in card["parts"] if part["score"]} == {}
+
+
+def test_a_call_without_sums_has_all_its_points_elsewhere():
+    card = as_json(judge(replace(exemplar().night(), questions=())))
+    assert card["score"] == pytest.approx(100.0)
+    assert next(part for part in card["parts"] if part["id"] == "sums")["of"] == 0.0
+
+
 def test_every_item_of_a_part_has_words_for_the_trainee():
     items = {*DEFAULT.safe, *DEFAULT.service, *DEFAULT.paper, *DEFAULT.economy}
     assert items == set(SOUND)

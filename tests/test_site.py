@@ -87,7 +87,8 @@ def test_single_phased_at_rest_trips_in_seconds(world):
     begun = world.t
     world.network.operate("Q5", "on")
     world.advance(60.0)
-    tripped = [event.t - begun for event in world.events() if event.t > begun and (event.what, event.kind) == ("F5", EventKind.OVERLOAD_TRIPS)]
+    f5 = ("F5", EventKind.OVERLOAD_TRIPS)
+    tripped = [event.t - begun for event in world.events() if event.t > begun and (event.what, event.kind) == f5]
     assert len(tripped) == 1
     assert 4.0 < tripped[0] < 20.0
     locked = STORE.wiring.devices["M5"].ratings["locked_amps"]

@@ -90,6 +90,7 @@ class CallsHandler(CourseHandler):
     def get(self) -> None:
         """Answer with one entry a call: what `halfsplit calls --json` says, the ticket's words, state and address."""
         from course.marks import state_of
+        from course.screen.words import SCORED
         from graders.gate import RULE
 
         entries = []
@@ -98,7 +99,7 @@ class CallsHandler(CourseHandler):
             entry = {**row, "ticket": library.ticket(row["id"]), "url": address}
             entries.append({**entry, **state_of(self.place(), row["id"])})
         self.set_header("Content-Type", "application/json")
-        self.finish(json.dumps({"calls": entries, "gate": RULE, "folder": str(self.place())}, ensure_ascii=False))
+        self.finish(json.dumps({"calls": entries, "gate": RULE, "scored": SCORED, "folder": str(self.place())}, ensure_ascii=False))
 
 
 class PreparingHandler(CourseHandler):

@@ -98,9 +98,9 @@ def _made(session: Session, moment: Moment) -> list[dict[str, Any]]:
     measured = [r for r in moment.saw.readings if r["unit"] or r["kind"] in MEASURED]
     if measured:
         return [base | _reading(session, step, part, reading) for reading in measured]
-    points = [a for a in step.args if _is_point(session, a)]
+    points, said = [a for a in step.args if _is_point(session, a)], " ".join(step.args)
     own = {
-        "title": f"Incident at {part}" if moment.saw.kind == SawKind.INCIDENT else f"{step.about.done} {' '.join(step.args)}".strip(),
+        "title": f"Incident at {part}" if moment.saw.kind == SawKind.INCIDENT else f"{step.about.done} {said}".strip(),
         "sub": moment.saw.text,
         "of": "",
         "shown": "",

@@ -10,9 +10,9 @@ from typing import Any
 
 from course.screen import circuits, pad, paperwork, phonebook, places, rows
 from course.screen.acts import acts_of, is_open, wire_acts
-from course.screen.words import TOOLS
-from graders import rubric
+from course.screen.words import SCORED, TOOLS
 from scenarios.call import Session
+from scenarios.facts import AlarmKind
 from scenarios.faults.modes import MODES
 
 
@@ -38,7 +38,8 @@ class Screen:
         """All of it."""
         session, person = self.session, self.session.person
         log = session.log_read if session.log_read is not None else session.read_log()
-        on = {row["id"] for row in log["alarms"] if row["spans"] and row["spans"][-1][1] is None}
+        alarms = [row for row in log["alarms"] if row["kind"] == AlarmKind.CASE_AIR]
+        on = {row["of"] for row in alarms if row["spans"] and row["spans"][-1][1] is None}
         readings = self.rows.now()
         covers = frozenset(person.covers)
         own = [self.rows.latest.get(point) for points in self.points.values() for point in points.values()]
@@ -144,6 +145,6 @@ def _ticket(session: Session) -> dict[str, Any]:
             ["Weather", ticket["weather_says"]],
             ["Access", ticket["access"]],
         ],
-        "scored": [[f"{weight:g}", rubric.TITLES[part].lower()] for part, weight in rubric.DEFAULT.weights.items()],
+        "scored": SCORED,
         "asked": [question["title"] for question in session.night.call["questions"]],
     }

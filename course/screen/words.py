@@ -1,5 +1,9 @@
 """Words that a screen offers and shows in every call alike."""
 
+from graders.rubric import DEFAULT, TITLES
+
+SCORED = [[f"{points:g}", TITLES[part].lower()] for part, points in DEFAULT.weights.items()]
+"""Parts of the score with their points, as the rubric has them."""
 TOOLS = (
     "Meter, volts and ohms",
     "Three clamps with max hold",

@@ -13,6 +13,7 @@ from scenarios.parts.kind import Part
 from scenarios.steps import Step
 from scenarios.verbs import Changes
 from scenarios.visit import handling, limits, scenery
+from scenarios.visit.isolation import Noted
 from scenarios.visit.outcome import Act, Outcome, Refused, Scene
 from scenarios.visit.paper import PAPER
 from scenarios.visit.technician import LOCKS
@@ -91,7 +92,7 @@ def off(scene: Scene, step: Step) -> Outcome:
     """Switch off by the handle."""
     mark = step.args[0]
     handling.handle(scene.world, mark, False)
-    scene.person.isolation.add(scene.n, scene.t, "off", (mark,))
+    scene.person.isolation.add(scene.n, scene.t, Noted.OFF, (mark,))
     return Outcome(f"{mark} off.", watch=5.0)
 
 
@@ -104,9 +105,8 @@ def on(scene: Scene, step: Step) -> Outcome:
     scene.person.made_safe.discard(mark)
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + tripped
     handling.handle(scene.world, mark, True)
-    scene.person.isolation.add(scene.n, scene.t, "on", (mark,))
-    facts = [(FactKind.SWITCHED_ON, mark, {"tripped": tripped, "door_open": scene.person.door_open})]
-    return Outcome(f"{mark} on.", facts, watch=WATCH)
+    scene.person.isolation.add(scene.n, scene.t, Noted.ON, (mark,))
+    return Outcome(f"{mark} on.", [(FactKind.SWITCHED_ON, mark, {})], watch=WATCH)
 
 
 def select(scene: Scene, step: Step) -> Outcome:
@@ -116,7 +116,7 @@ def select(scene: Scene, step: Step) -> Outcome:
     if position not in allowed:
         raise Refused(f"{mark} has the positions {', '.join(allowed)}.")
     handling.select(scene.world, mark, position)
-    scene.person.isolation.add(scene.n, scene.t, "off" if position == "off" else "on", (mark,))
+    scene.person.isolation.add(scene.n, scene.t, Noted.OFF if position == "off" else Noted.ON, (mark,))
     return Outcome(f"{mark} on {position}.", watch=WATCH)
 
 
@@ -131,7 +131,7 @@ def lock(scene: Scene, step: Step) -> Outcome:
     if not free:
         raise Refused(f"All {LOCKS} locks are in use.")
     person.locks[mark] = free[0]
-    person.isolation.add(scene.n, scene.t, "lock", (mark,))
+    person.isolation.add(scene.n, scene.t, Noted.LOCK, (mark,))
     return Outcome(f"Lock {free[0]} and your tag on {mark}.", [(FactKind.LOCKED, mark, {"lock": free[0]})])
 
 
@@ -141,7 +141,7 @@ def unlock(scene: Scene, step: Step) -> Outcome:
     if mark not in person.locks:
         raise Refused(f"No lock of yours hangs on {mark}.")
     del person.locks[mark]
-    person.isolation.add(scene.n, scene.t, "unlock", (mark,))
+    person.isolation.add(scene.n, scene.t, Noted.UNLOCK, (mark,))
     return Outcome(f"Lock and tag off {mark}.", [(FactKind.UNLOCKED, mark, {})])
 
 
@@ -149,7 +149,7 @@ def try_start(scene: Scene, step: Step) -> Outcome:
     """Call for the part and see whether anything moves."""
     mark = step.args[0]
     moved = handling.tries_to_move(scene.world, mark)
-    scene.person.isolation.add(scene.n, scene.t, "try", (mark,))
+    scene.person.isolation.add(scene.n, scene.t, Noted.TRY, (mark,))
     words = f"{mark} answers." if moved else "Nothing moves."
     seen = Observed(f"{mark} try", "look", category="moves" if moved else "nothing", words=words)
     return Outcome("", [(FactKind.TRIED, mark, {"moved": moved})], [seen])
@@ -182,13 +182,7 @@ def push(scene: Scene, step: Step) -> Outcome:
     scene.person.resets[mark] = scene.person.resets.get(mark, 0) + 1
     words = "Button stays in." if took and was_out else "It was in." if not was_out else "Button comes out again."
     seen = Observed(f"{mark} button", "look", category="holds" if took else "comes out", words=words)
-    data = {
-        "count": scene.person.resets[mark],
-        "took": took,
-        "was_out": was_out,
-        "pressure": float(scene.world.plant.discharge_state[scene.world.store.parts[mark].rack].discharge),
-    }
-    return Outcome("", [(FactKind.PUSHED, mark, data)], [seen], watch=40.0)
+    return Outcome("", [(FactKind.PUSHED, mark, {"took": took})], [seen], watch=40.0)
 
 
 def set_dial(scene: Scene, step: Step) -> Outcome:

@@ -31,7 +31,7 @@ def tries_to_move(world: World, mark: str) -> bool:
     """Whether a part answers when it is called for: it has volts where it would need them. [-]"""
     if world.store.parts[mark].kind.armature:
         line = [pole[0] for pole in world.wiring.devices[mark].poles]
-        return scenery.device(world, mark).picked or max(world.volts(a, "PE") for a in line) > 50.0
+        return scenery.device(world, mark).picked or max(world.volts(a, world.wiring.earth) for a in line) > 50.0
     return world.touch_volts(mark) > 50.0
 
 

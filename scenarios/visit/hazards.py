@@ -47,12 +47,12 @@ def _live(world: World, person: Technician, step: Step, mark: str) -> Incident |
     if volts <= LIVE_VOLTS:
         return None
     if step.about.risk is Risk.PRESSING:
-        return Incident(IncidentKind.CONTACTOR_PRESSED_LIVE, f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand.", volts)
+        text = f"{mark} had {volts:.0f} V on it when its armature was pushed in by hand."
+        return Incident(IncidentKind.CONTACTOR_PRESSED_LIVE, text, volts)
     if person.locks:
         hung = ", ".join(person.locks)
-        return Incident(
-            IncidentKind.WRONG_LOCK, f"Your lock hung on {hung}, and {mark} had {volts:.0f} V on it when your hands went to it.", volts
-        )
+        text = f"Your lock hung on {hung}, and {mark} had {volts:.0f} V on it when your hands went to it."
+        return Incident(IncidentKind.WRONG_LOCK, text, volts)
     return Incident(IncidentKind.TOUCHED_LIVE, f"There were {volts:.0f} V on {mark} when your hands went to it.", volts)
 
 
@@ -77,9 +77,8 @@ def _raised(world: World, person: Technician, step: Step) -> Incident | None:
         return None
     if handling.dial_of(world, step)[0] <= handling.store_value(world, part) + SCALE:
         return None
-    return Incident(
-        IncidentKind.SAFETY_BRIDGED, f"{part.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
-    )
+    text = f"{part.mark} was to be set above the store's value; a safety is never raised to keep a machine on."
+    return Incident(IncidentKind.SAFETY_BRIDGED, text)
 
 
 def _insulation(world: World, person: Technician, step: Step) -> Incident | None:
@@ -134,7 +133,7 @@ def still_live(world: World, mark: str) -> list[str]:
         return []
     device = world.wiring.devices[mark]
     points = list(dict.fromkeys([*device.terminals, *(end for pole in device.poles for end in pole)]))
-    return [point for point in points if world.volts(point, "PE", "body") > LIVE_VOLTS] or points
+    return [point for point in points if world.volts(point, world.wiring.earth, "body") > LIVE_VOLTS] or points
 
 
 def from_outside(world: World, points: list[str]) -> bool:

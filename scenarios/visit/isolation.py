@@ -6,6 +6,7 @@ cancels what was proved. Source: NFPA 70E art. 120.5 and 29 CFR 1910.333(b)(2), 
 """
 
 from dataclasses import dataclass, field
+from enum import StrEnum
 from itertools import combinations
 
 DEAD_VOLTS = 10.0
@@ -14,14 +15,29 @@ LIVE_VOLTS = 50.0
 """From here on a conductor is treated as live [V]; NFPA 70E art. 110.4, from memory."""
 
 
+class Noted(StrEnum):
+    """What the notes of an isolation are of."""
+
+    OFF = "off"
+    ON = "on"
+    LOCK = "lock"
+    """With its tag."""
+    UNLOCK = "unlock"
+    TRY = "try"
+    VOLTS = "volts"
+
+
+AGAIN = (Noted.ON, Noted.UNLOCK)
+"""What could have made something live again."""
+
+
 @dataclass(frozen=True)
 class Entry:
     """One thing that was done or read, as far as isolation goes."""
 
     n: int
     t: float
-    what: str
-    """off, on, lock (with its tag), unlock, try or volts"""
+    what: Noted
     where: tuple[str, ...]
     volts: float = 0.0
 
@@ -32,31 +48,31 @@ class IsolationLog:
 
     entries: list[Entry] = field(default_factory=list)
 
-    def add(self, n: int, t: float, what: str, where: tuple[str, ...], volts: float = 0.0) -> None:
+    def add(self, n: int, t: float, what: Noted, where: tuple[str, ...], volts: float = 0.0) -> None:
         """Write one entry."""
         self.entries.append(Entry(n, t, what, where, volts))
 
     def since_energised(self) -> list[Entry]:
         """Entries after the last act that could have made something live again."""
-        last = max((k for k, e in enumerate(self.entries) if e.what in ("on", "unlock")), default=-1)
+        last = max((k for k, e in enumerate(self.entries) if e.what in AGAIN), default=-1)
         return self.entries[last + 1 :]
 
     def off(self) -> list[str]:
         """Parts that the notes show switched off and not on again, in order."""
         gone: dict[str, None] = {}
         for entry in self.entries:
-            if entry.what == "off":
+            if entry.what == Noted.OFF:
                 gone[entry.where[0]] = None
-            elif entry.what == "on":
+            elif entry.what == Noted.ON:
                 gone.pop(entry.where[0], None)
         return list(gone)
 
-    def done(self, what: str, mark: str) -> Entry | None:
+    def done(self, what: Noted, mark: str) -> Entry | None:
         """The latest lock or try entry for a part since it was last switched off."""
         found = None
         for entry in self.entries:
             if entry.where and entry.where[0] == mark:
-                if entry.what in ("off", "on", "unlock"):
+                if entry.what in (Noted.OFF, *AGAIN):
                     found = None
                 elif entry.what == what:
                     found = entry
@@ -64,13 +80,13 @@ class IsolationLog:
 
     def known_live(self) -> list[Entry]:
         """Readings on a live point that can prove the tester."""
-        return [e for e in self.entries if e.what == "volts" and e.volts >= LIVE_VOLTS]
+        return [e for e in self.entries if e.what == Noted.VOLTS and e.volts >= LIVE_VOLTS]
 
     def proof(self, wanted: list[tuple[str, str]]) -> "Proof":
         """How far live, dead, live has been carried for the pairs that matter."""
-        offs = [e.n for e in self.entries if e.what == "off"]
+        offs = [e.n for e in self.entries if e.what == Noted.OFF]
         since = self.since_energised()
-        dead = {frozenset(e.where): e for e in since if e.what == "volts" and e.volts < DEAD_VOLTS}
+        dead = {frozenset(e.where): e for e in since if e.what == Noted.VOLTS and e.volts < DEAD_VOLTS}
         shown = {frozenset(pair): dead[frozenset(pair)] for pair in wanted if frozenset(pair) in dead}
         first = min((e.n for e in shown.values()), default=None)
         last = max((e.n for e in shown.values()), default=None)

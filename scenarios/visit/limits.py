@@ -14,11 +14,12 @@ from scenarios.steps import Step
 from scenarios.store.model import Point, Store
 from scenarios.verbs import Changes, Near, Risk, Takes, Where
 from scenarios.visit import scenery
-from scenarios.visit.isolation import LIVE_VOLTS, Proof
+from scenarios.visit.isolation import LIVE_VOLTS, Noted, Proof
 from scenarios.visit.technician import Technician
 
 STEP = 5.0
 """Step of the simulation [s]; every act takes a whole number of them."""
+
 
 def walk_minutes(world: World, start: str, end: str) -> float:
     """Minutes on foot between two places, along the row of places of the store. [min]"""
@@ -89,7 +90,8 @@ def place_of(world: World, name: str, points: dict[str, Point]) -> str:
         return world.store.parts[mark].place
     if name in points:
         return points[name].place
-    return world.store.place("panel") if mark in world.wiring.rails and mark != "PE" else ""
+    inside = mark in world.wiring.rails and mark != world.wiring.earth
+    return world.store.place("panel") if inside else ""
 
 
 def _covered(world: World, person: Technician, step: Step, names: Sequence[str]) -> str:
@@ -102,16 +104,21 @@ def _open(world: World, person: Technician, name: str) -> str:
     """The door or cover that hides a terminal, if it is shut."""
     mark = name.split(":")[0]
     device = world.wiring.devices.get(mark)
-    if device and world.places[device.place].kind != "panel" and mark not in person.covers:
+    if device and not in_panel(world, device.place) and mark not in person.covers:
         return f"The cover of {mark} is on; take it off first."
     return _behind_door(world, person, name)
+
+
+def in_panel(world: World, place: str) -> bool:
+    """Whether a place is that of a panel: its parts are behind its door, not under covers of their own."""
+    return world.places[place].kind == "panel"
 
 
 def _behind_door(world: World, person: Technician, name: str) -> str:
     """The panel door, if it is shut before a part or rail."""
     mark = name.split(":")[0]
     device = world.wiring.devices.get(mark)
-    inside = world.places[device.place].kind == "panel" if device else mark in world.wiring.rails and mark != "PE"
+    inside = in_panel(world, device.place) if device else mark in world.wiring.rails and mark != world.wiring.earth
     return "The panel door is shut; open it first." if inside and not person.door_open else ""
 
 
@@ -138,7 +145,7 @@ def to_prove(world: World, mark: str) -> tuple[list[str], list[tuple[str, str]]]
     """Line-side terminals and control pairs that must read dead before hands go on a part."""
     device, prove = world.wiring.devices[mark], world.store.parts[mark].kind.prove
     sides = {"line": [pole[0] for pole in device.poles], "load": [pole[-1] for pole in device.poles]}
-    control = [(e.a, "PE") for e in world.wiring.elements_of(mark) if e.role != "pole"]
+    control = [(e.a, world.wiring.earth) for e in world.wiring.elements_of(mark) if e.role != "pole"]
     return sides.get(prove, list(device.terminals[:3])), control
 
 
@@ -168,10 +175,10 @@ def _dead_reading(world: World, person: Technician, step: Step) -> Caution | Non
     if any(proof(world, person, mark).whole for mark in marks):
         return None
     pair = frozenset(step.args[:2])
-    if any(e.what == "volts" and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):
+    if any(e.what == Noted.VOLTS and frozenset(e.where) == pair and e.volts < 10.0 for e in person.isolation.since_energised()):
         return None
-    away = [mark for mark in marks if world.places[world.wiring.devices[mark].place].kind != "panel"]
-    if any(mark in person.covers and person.isolation.off() for mark in away):
+    opened = [mark for mark in marks if mark in person.covers and not in_panel(world, world.wiring.devices[mark].place)]
+    if opened and person.isolation.off():
         return None
     tool = "An insulation test" if step.about.risk is Risk.TESTING else "Ohms"
     return Caution(key, f"{tool} needs a dead circuit. Your notes do not show that this one is.")

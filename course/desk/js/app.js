@@ -4,47 +4,10 @@ import { connectedNow, tags } from './tags.js';
 import { emptyHold, meterLine, nextTouch, recall, roundLine, rounding, take, touch } from './hold.js';
 import { actsAt, actsOf } from './lists.js';
 import { tidy } from './rows.js';
+import { freshUi } from './ui.js';
 import { dueReminders, line, node, spoken, word } from './words.js';
 
 /** @typedef {import('./hold.js').Hold} Hold */
-
-const freshUi = () => ({
-  tab: 'ticket',
-  list: 'newest',
-  sheet: /** @type {Record<string, string>} */ ({}),
-  chosen: /** @type {string|null} */ (null),
-  aspect: '',
-  stands: '',
-  cursor: /** @type {string|null} */ (null),
-  typed: '',
-  caution: /** @type {any} */ (null),
-  incident: /** @type {any} */ (null),
-  notice: /** @type {any} */ (null),
-  popover: /** @type {string|null} */ (null),
-  phone: false,
-  person: 'manager',
-  hours: 4,
-  onlyOn: false,
-  system: 'field',
-  circuit: '',
-  page: 0,
-  sub: /** @type {any} */ (null),
-  drafts: /** @type {Record<string, string>} */ ({}),
-  naming: /** @type {any} */ (null),
-  spread: false,
-  question: /** @type {string|null} */ (null),
-  picks: /** @type {Record<string, any>} */ ({}),
-  card: 180,
-  refrigerant: '',
-  stopped: false,
-  busy: false,
-  slow: false,
-  plot: false,
-  history: false,
-  debrief: /** @type {string|null} */ (null),
-  judging: 0,
-  toBlack: false,
-});
 
 export class App {
   /** @param {(msg: any) => void} send @param {() => void} redraw */
@@ -64,7 +27,7 @@ export class App {
     this.reminded = new Set();
     /** @type {Record<string, string>} */ this.under = {};
     /** @type {any} */ this.next = null;
-    // what only the entry can do; it fills these in
+    // what only the entry can do: it fills these in
     /** @type {(focus: string) => void} */ this.focus = () => {};
     /** @type {(id: string) => void} */ this.liftAt = () => {};
     /** @type {() => import('./walk.js').Stop[]} */ this.surfaceStops = () => [];
@@ -99,12 +62,8 @@ export class App {
   /** Things that the plant allows just now. */
   plant() {
     const v = this.view;
-    return {
-      shut: !!this.place()?.door && v.door === 'shut',
-      clamps: v.clamps ?? [],
-      gauges: v.gauges ?? {},
-      blocked: !!(this.ui.caution || this.ui.incident || this.ui.stopped),
-    };
+    const blocked = !!(this.ui.caution || this.ui.incident || this.ui.stopped);
+    return { shut: !!this.place()?.door && v.door === 'shut', clamps: v.clamps ?? [], gauges: v.gauges ?? {}, blocked };
   }
 
   /** The place one is at, as the view tells of it. */
@@ -432,8 +391,7 @@ export class App {
     const last = [...(this.view.readings ?? [])].reverse().find((r) => ['volts', 'ohms', 'insulation'].includes(r.kind));
     if (!last || rounding(this.hold) || !red || !black || last.fresh === 'before') return null;
     const text = meterLine(this.hold);
-    return text && (!last.line || last.line === text) && [red, black].every((p) => last.points.includes(p.split('@')[0]))
-      ? last
-      : null;
+    const same = text && (!last.line || last.line === text) && [red, black].every((p) => last.points.includes(node(p)));
+    return same ? last : null;
   }
 }

@@ -18,7 +18,8 @@ import { stops } from './walk.js';
 import { strip } from './strip.js';
 import { takeScreen } from './screen.js';
 import { tablist } from './head.js';
-import { tray, warning } from './tray.js';
+import { tray } from './tray.js';
+import { warning } from './warnings.js';
 import { watchEngine } from './guard.js';
 
 /** @type {WeakMap<any, Desk>} one overlay for one model, however many views a notebook makes */

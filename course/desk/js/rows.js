@@ -64,7 +64,7 @@ export function ticketWords(view) {
   const drive =
     t.drive && typeof t.drive === 'object'
       ? t.drive
-      : { line: `go ${there?.id ?? 'floor'}`, title: `Drive there · ${there?.minutes ?? t.drive} min` };
+      : { line: `go ${there.id}`, title: `Drive there · ${there.minutes} min` };
   return { came, drive };
 }
 

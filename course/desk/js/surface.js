@@ -4,6 +4,7 @@ import { s, say, still } from './dom.js';
 import { clampRing, hidden, lead, loose, padlock, ringed, shape, tagBox, wiresAt, zones } from './pieces.js';
 import { node } from './words.js';
 import { rounding } from './hold.js';
+import { drag } from './dragging.js';
 import { patch } from './patch.js';
 import { jump, step, stops } from './walk.js';
 import { regions } from './regions.js';
@@ -311,34 +312,7 @@ export class Surface {
 
   /** Dragging a lead to another point; a short press is a click. @param {PointerEvent} e */
   grab(e) {
-    const dom = /** @type {Element} */ (e.target).closest('.hs-lead');
-    if (!dom || this.app.plant().blocked) return;
-    const kind = /** @type {any} */ (dom).dataset.lead,
-      x = e.clientX,
-      y = e.clientY;
-    const scale = /** @type {SVGSVGElement} */ (this.svg).getScreenCTM()?.a ?? 1;
-    let moved = false;
-    const move = (/** @type {PointerEvent} */ m) => {
-      moved ||= Math.hypot(m.clientX - x, m.clientY - y) > 6;
-      if (moved) dom.setAttribute('transform', `translate(${(m.clientX - x) / scale} ${(m.clientY - y) / scale})`);
-    };
-    const drop = (/** @type {PointerEvent} */ m) => {
-      window.removeEventListener('pointermove', move);
-      window.removeEventListener('pointerup', drop);
-      this.dragged = moved;
-      setTimeout(() => {
-        this.dragged = false;
-      }, 0);
-      dom.removeAttribute('transform');
-      const to = this.nearest(m, moved ? 40 : 12); // a point that a lead lies over can still be pressed
-      if (to) {
-        if (moved) this.mark(kind);
-        this.app.touchPoint(this.point(/** @type {any} */ (to).dataset.point));
-      } else if (!moved) this.mark(kind);
-    };
-    window.addEventListener('pointermove', move);
-    window.addEventListener('pointerup', drop);
-    e.preventDefault();
+    drag(this, e);
   }
 
   /** A press on a lead makes it the one that moves next. @param {string} kind */
