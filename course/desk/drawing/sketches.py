@@ -73,7 +73,7 @@ def _rack(store: Store, rack: Rack) -> Iterator[Sketch]:
     step = motor_room.AT_ONCE
     pages = [(group, n) for group in rack.groups for n in range(0, max(1, len(group.compressors)), step)]
     for page, (group, n) in enumerate(pages):
-        more = f" {n // step + 1}" if n else ""
+        more = ", more" if n else ""
         draw = partial(
             motor_room.rack,
             store=store,

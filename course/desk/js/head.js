@@ -102,7 +102,40 @@ function sheetTabs(app, ui) {
     'div',
     { class: 'hs-right' },
     log,
-    here.length > 1 ? tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.turnTo(id)) : null,
+    here.length > 1 ? (crowded(app, here, on) ? chooser(app, here, on) : tabs(app, titles, on)) : null,
+  );
+}
+
+/** @param {App} app @param {any[]} titles @param {string} on */
+const tabs = (app, titles, on) => tablist(app, 'sheet', 'Drawings of this place', titles, on, (id) => app.turnTo(id));
+
+/**
+ * Whether the titles of a place's drawings need more than a row of tabs holds.
+ * @param {App} app
+ * @param {any[]} here
+ * @param {string} on
+ */
+function crowded(app, here, on) {
+  const wide = here.reduce((sum, x) => sum + Math.max(44, 20 + 7 * sheetTitle(x, x.id === on, true).length), 0);
+  return wide > (app.place()?.log ? 560 : 640);
+}
+
+/** Many drawings: the one before, all by name, the next one. @param {App} app @param {any[]} here @param {string} on */
+function chooser(app, here, on) {
+  const at = here.findIndex((x) => x.id === on);
+  const turn = (/** @type {string} */ key, /** @type {string} */ sign, /** @type {string} */ label, /** @type {any} */ to) =>
+    button(`sheet:${key}`, sign, () => app.turnTo(to.id), { class: 'hs-btn hs-slim', 'aria-label': label, disabled: !to });
+  const choose = (/** @type {any} */ e) => app.turnTo(e.target.value);
+  const names = here.map((x) => {
+    const shut = locked(app, x.id) ? ', locked' : '';
+    return h('option', { value: x.id, selected: x.id === on }, `${sheetTitle(x, true, true)}${shut}`);
+  });
+  return h(
+    'div',
+    { class: 'hs-chooser', role: 'group', 'aria-label': 'Drawings of this place' },
+    turn('before', '‹', 'Drawing before', here[at - 1]),
+    h('select', { key: 'sheet', 'aria-label': 'Drawing', onchange: choose }, names),
+    turn('next', '›', 'Next drawing', here[at + 1]),
   );
 }
 
