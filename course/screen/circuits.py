@@ -20,15 +20,15 @@ def points_of(store: Store) -> dict[str, dict[str, str]]:
     return {c.mark: {key: rows.get((role, c.part.row), "") for key, role in OWN.items()} for c in store.circuits}
 
 
-def of(session: Session, points: Mapping[str, Mapping[str, str]], latest: Latest, on: set[str]) -> list[dict[str, Any]]:
-    """Rows of the list, from what was last shown of every point, and from the alarms that are on as the log was last seen."""
+def of(session: Session, points: Mapping[str, Mapping[str, str]], latest: Latest, on: set[int]) -> list[dict[str, Any]]:
+    """Rows of the list, from what was last shown of every point; ``on`` holds the rows of those whose alarm was last seen on."""
     store = session.world.store
     if any(own["display"] in latest for own in points.values()):
         on = set()  # one look of one's own, and the ticket's word counts no more
     return [_row(session, circuit, points[circuit.mark], latest, on) for circuit in store.circuits]
 
 
-def _row(session: Session, circuit: Circuit, points: Mapping[str, str], latest: Latest, on: set[str]) -> dict[str, Any]:
+def _row(session: Session, circuit: Circuit, points: Mapping[str, str], latest: Latest, on: set[int]) -> dict[str, Any]:
     limit = float(circuit.limit_fahrenheit)
     shown = {key: latest.get(point) for key, point in points.items()}
     times = [value.t for value in shown.values() if value]
@@ -39,17 +39,12 @@ def _row(session: Session, circuit: Circuit, points: Mapping[str, str], latest: 
         "name": names.circuit(circuit),
         "limit": limit,
         "display": display,
-        "over": (alarm_of(circuit) in on or None) if display is None else display > limit,
+        "over": (circuit.part.row in on or None) if display is None else display > limit,
         "seen": clock(session, shown["display"].t) if shown["display"] else None,
         "air": number(shown["air"]),
         "product": number(shown["product"]),
         "at": clock(session, max(times)) if times else None,
     }
-
-
-def alarm_of(circuit: Circuit) -> str:
-    """The controller's alarm for its air."""
-    return f"air_{circuit.number}"
 
 
 def number(shown: Shown | None) -> float | None:
@@ -60,10 +55,10 @@ def number(shown: Shown | None) -> float | None:
         return None
 
 
-def over(session: Session, rows: list[dict[str, Any]], on: set[str]) -> dict[str, Any]:
+def over(session: Session, rows: list[dict[str, Any]], on: set[int]) -> dict[str, Any]:
     """How many circuits are over their limit, of how many, and how that is known."""
     seen = [row for row in rows if row["display"] is not None]
     if not seen:
-        told = sum(alarm_of(circuit) in on for circuit in session.world.store.circuits)
+        told = sum(circuit.part.row in on for circuit in session.world.store.circuits)
         return {"count": told, "of": len(rows), "seen": f"sent at {session.night.call['starts']}"}
     return {"count": sum(1 for row in seen if row["over"]), "of": len(rows), "seen": f"seen at {max(row['seen'] for row in seen)}"}

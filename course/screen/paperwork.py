@@ -57,7 +57,8 @@ def isolation_form(session: Session) -> dict[str, Any]:
     sources = []
     for mark in log.off():
         row: dict[str, Any] = {"part": mark, "says": names.says(session.world.store, mark)}
-        row["off"] = next((clock(session, e.t) for e in reversed(log.entries) if e.what == isolation.Noted.OFF and e.where == (mark,)), None)
+        off = (e for e in reversed(log.entries) if e.what == isolation.Noted.OFF and e.where == (mark,))
+        row["off"] = next((clock(session, e.t) for e in off), None)
         for key, what in (("lock", isolation.Noted.LOCK), ("tried", isolation.Noted.TRY)):
             entry = log.done(what, mark) or (_tried(log, mark) if what == isolation.Noted.TRY else None)
             row[key] = clock(session, entry.t) if entry else None

@@ -12,6 +12,7 @@ from course.screen import circuits, pad, paperwork, phonebook, places, rows
 from course.screen.acts import acts_of, is_open, wire_acts
 from course.screen.words import SCORED, TOOLS
 from scenarios.call import Session
+from scenarios.facts import AlarmKind
 from scenarios.faults.modes import MODES
 
 
@@ -37,7 +38,7 @@ class Screen:
         """All of it."""
         session, person = self.session, self.session.person
         log = session.log_read if session.log_read is not None else session.read_log()
-        on = {row["id"] for row in log["alarms"] if row["spans"] and row["spans"][-1][1] is None}
+        on = {row["of"] for row in log["alarms"] if row["kind"] == AlarmKind.CASE_AIR and row["spans"][-1][1] is None}
         readings = self.rows.now()
         covers = frozenset(person.covers)
         own = [self.rows.latest.get(point) for points in self.points.values() for point in points.values()]
