@@ -78,8 +78,8 @@ def stores(as_json: bool) -> None:
         return
     for row in rows:
         click.echo(f"{row['id']}  {row['title']}")
-        counts = f"{row['racks']} racks, {row['groups']} suction groups, {row['compressors']} compressors, {row['circuits']} circuits"
-        click.echo(f"    {row['supply']}; {counts}; {', '.join(row['refrigerants'])}; {row['nodes']} terminals and rails")
+        counts = ", ".join(f"{row[what]} {what}" for what in ("racks", "groups", "compressors", "circuits", "nodes"))
+        click.echo(f"    {row['supply']}; {counts}; {', '.join(row['refrigerants'])}")
 
 
 @cli.command()

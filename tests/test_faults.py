@@ -53,6 +53,12 @@ def faults(store, wiring):
     return catalogue(store)
 
 
+@pytest.fixture(scope="module")
+def first():
+    """Faults of the store whose marks are named here."""
+    return catalogue(corner_market())
+
+
 class Tables:
     """One side of a world: a table of records by name, every number 0.77."""
 
@@ -171,20 +177,20 @@ def test_do_electrical_rows_count_as_the_network_counts(faults, wiring):
         ("heater_open:F5:6T3", "switches", "F5", 2),
     ],
 )
-def test_is_the_right_pole_edited(faults, wiring, name, table, device, pole):
-    (spot,) = spots(by_id(faults, name).changes[0], wiring)
-    element = [e for e in wiring.elements if e.role != "load"][spot.row]
+def test_is_the_right_pole_edited(first, name, table, device, pole):
+    (spot,) = spots(by_id(first, name).changes[0], corner_market().wiring)
+    element = [e for e in corner_market().wiring.elements if e.role != "load"][spot.row]
     assert (spot.table, element.device, element.role, element.pole) == (table, device, "pole", pole)
 
 
-def test_is_the_right_joint_edited(faults, wiring):
+def test_is_the_right_joint_edited(first):
     """One screw with two wires has two joints, each its own fault; both ends of a wire are told apart."""
-    for fault in faults:
+    for fault in first:
         if fault.id.startswith(("power_joint", "control_joint")):
-            (spot,) = spots(fault.changes[0], wiring)
-            wire = wiring.wires[spot.row]
+            (spot,) = spots(fault.changes[0], corner_market().wiring)
+            wire = corner_market().wiring.wires[spot.row]
             assert {"joint_a": wire.a, "joint_b": wire.b}[spot.field] == fault.at
-    assert len([fault for fault in faults if fault.at == "M6:T1" and fault.mode == "loose_burnt"]) == 2
+    assert len([fault for fault in first if fault.at == "M6:T1" and fault.mode == "loose_burnt"]) == 2
 
 
 def test_does_every_fault_change_something_and_come_off_again(faults, wiring):
@@ -203,20 +209,20 @@ def test_does_every_fault_change_something_and_come_off_again(faults, wiring):
         assert len(seen) == fault.severities, fault.id
 
 
-def test_are_relative_changes_taken_from_the_sound_value(faults, wiring):
+def test_are_relative_changes_taken_from_the_sound_value(first):
     made, sound = sides(), sides()
-    fault = by_id(faults, "overload_set_low:F5")
+    fault = by_id(first, "overload_set_low:F5")
     for severity, share in enumerate((0.75, 0.5)):
-        put(fault, made, sound, wiring, severity)
-        cells = spots(fault.changes[0], wiring)
+        put(fault, made, sound, corner_market().wiring, severity)
+        cells = spots(fault.changes[0], corner_market().wiring)
         assert len(cells) == 3
         assert all(made["electrical"].protectors["rating"][cell.row] == pytest.approx(0.77 * share) for cell in cells)
     assert Change("plant", "x.y", (2.0,), "plus").of(3.0) == 5.0
 
 
-def test_are_all_common_kinds_of_fault_there(faults):
+def test_are_all_common_kinds_of_fault_there(first):
     """Contactor, lug, overload, motor, breaker, fuse, relay, level switch, transformer, solenoid, valve, cut-out, condenser ..."""
-    have = {(fault.part, fault.mode) for fault in faults}
+    have = {(fault.part, fault.mode) for fault in first}
     for part, mode in [
         ("K5", "does_not_close"),
         ("K5", "does_not_open"),
@@ -257,15 +263,15 @@ def test_are_all_common_kinds_of_fault_there(faults):
         assert (part, mode) in have, (part, mode)
 
 
-def test_are_places_on_a_part_listed(faults):
-    places = places_on(faults)
+def test_are_places_on_a_part_listed(first):
+    places = places_on(first)
     assert places["C4"] == ["fans", "coil", "defrost", "door", "grille", "sensor"]
     assert {"K5:1", "K5:3", "K5:5", "K5:A1"} <= set(places["K5"])
 
 
-def test_does_an_unknown_fault_name_its_neighbours(faults):
+def test_does_an_unknown_fault_name_its_neighbours(first):
     with pytest.raises(BadRequest, match=r"no fault 'pole_burnt:K99:1' in this store; there are pole_burnt:K"):
-        by_id(faults, "pole_burnt:K99:1")
+        by_id(first, "pole_burnt:K99:1")
 
 
 @pytest.mark.parametrize(

@@ -295,7 +295,7 @@ def test_a_torn_record_goes_on_where_it_was(taken):
 def same_bits_when_walked(session: Session) -> bool:
     """Whether a world that the steps are walked through for graders, with all looks on the way, ends as the session's does."""
     walk = Walk(session.night.world(session.seed), session.call)
-    plan = Plan.of(session.moments, session.facts, session.words)
+    plan = Plan.of(session.moments, session.facts, session.words, session.night.store)
     for done, ahead in zip(plan.steps, plan.ahead, strict=True):
         walk.take(done, ahead)
     mine, theirs = walk.here.snapshot(), session.world.snapshot()
@@ -311,7 +311,7 @@ def test_an_incident_makes_safe_in_every_world(session):
     kinds(session, *TO_PANEL, "volts K5:1 PE", "tug K5:1 anyway=yes", "volts K5:1 PE")
     assert session.moments[-2].saw.kind == "incident"
     assert same_bits_when_walked(session)
-    plan, night = Plan.of(session.moments, session.facts, session.words), session.night
+    plan, night = Plan.of(session.moments, session.facts, session.words, session.night.store), session.night
     other = truths(plan, night.suspect_world(0, night.suspects(0)[-1]), session.call)
     n = session.moments[-1].n
     assert other[n - 2, "K5:1|PE", "volts"].value > 200.0
@@ -320,7 +320,8 @@ def test_an_incident_makes_safe_in_every_world(session):
 
 def test_a_window_reaches_back_to_the_last_act(session):
     kinds(session, "go floor", "go motor_room", "wait 10", "read GD", "read GD", "push HP3", "read GD", "read GD")
-    found = truths(Plan.of(session.moments, session.facts, session.words), session.night.world(0), session.call)
+    plan = Plan.of(session.moments, session.facts, session.words, session.night.store)
+    found = truths(plan, session.night.world(0), session.call)
     seen = [len(found[n, "GD", "pressure"].window) for n in (4, 5, 7, 8)]
     assert seen[0] >= 5
     assert seen[1] >= 5

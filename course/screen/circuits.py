@@ -21,7 +21,7 @@ def points_of(store: Store) -> dict[str, dict[str, str]]:
 
 
 def of(session: Session, points: Mapping[str, Mapping[str, str]], latest: Latest, on: set[int]) -> list[dict[str, Any]]:
-    """Rows of the list, from what was last shown of every point; ``on`` holds the rows of those whose alarm was last seen on."""
+    """Rows of the list, from what was last shown of every point, and from whose air was over its limit as the log was last seen."""
     store = session.world.store
     if any(own["display"] in latest for own in points.values()):
         on = set()  # one look of one's own, and the ticket's word counts no more

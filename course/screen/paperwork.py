@@ -11,6 +11,7 @@ from course.screen.rows import Rows, clock
 from scenarios.call import Session
 from scenarios.facts import Moment
 from scenarios.visit import isolation
+from scenarios.visit.isolation import Noted
 
 
 def clamps(session: Session, seen: Rows) -> list[dict[str, Any]]:
@@ -57,21 +58,20 @@ def isolation_form(session: Session) -> dict[str, Any]:
     sources = []
     for mark in log.off():
         row: dict[str, Any] = {"part": mark, "says": names.says(session.world.store, mark)}
-        off = (e for e in reversed(log.entries) if e.what == isolation.Noted.OFF and e.where == (mark,))
-        row["off"] = next((clock(session, e.t) for e in off), None)
-        for key, what in (("lock", isolation.Noted.LOCK), ("tried", isolation.Noted.TRY)):
-            entry = log.done(what, mark) or (_tried(log, mark) if what == isolation.Noted.TRY else None)
+        row["off"] = next((clock(session, e.t) for e in reversed(log.entries) if e.what == Noted.OFF and e.where == (mark,)), None)
+        for key, what in (("lock", Noted.LOCK), ("tried", Noted.TRY)):
+            entry = log.done(what, mark) or (_tried(log, mark) if what == Noted.TRY else None)
             row[key] = clock(session, entry.t) if entry else None
         sources.append(row)
-    started = min((e.n for e in log.since_energised() if e.what == isolation.Noted.OFF), default=10**9)
-    tests = [e for e in log.entries if e.what == isolation.Noted.VOLTS and e.n >= started - isolation.BEFORE_STEPS]
+    started = min((e.n for e in log.since_energised() if e.what == Noted.OFF), default=10**9)
+    tests = [e for e in log.entries if e.what == Noted.VOLTS and e.n >= started - isolation.BEFORE_STEPS]
     dead = [e for e in tests if e.volts < isolation.DEAD_VOLTS and e.n > started]
     first, last = min((e.n for e in dead), default=10**9), max((e.n for e in dead), default=10**9)
     live = [e for e in tests if e.volts >= isolation.LIVE_VOLTS]
     line = [
         {"clock": clock(session, e.t), "text": f"{' '.join(e.where)} {e.what}"}
         for e in log.entries
-        if e.what != isolation.Noted.VOLTS
+        if e.what != Noted.VOLTS
     ]
     return {
         "active": session.person.isolating(),
@@ -86,8 +86,8 @@ def isolation_form(session: Session) -> dict[str, Any]:
 
 def _tried(log: isolation.IsolationLog, mark: str) -> isolation.Entry | None:
     """The latest try at a start, of whatever part, since a source was switched off."""
-    since = max((e.n for e in log.entries if e.what == isolation.Noted.OFF and e.where == (mark,)), default=10**9)
-    return next((e for e in reversed(log.entries) if e.what == isolation.Noted.TRY and e.n > since), None)
+    since = max((e.n for e in log.entries if e.what == Noted.OFF and e.where == (mark,)), default=10**9)
+    return next((e for e in reversed(log.entries) if e.what == Noted.TRY and e.n > since), None)
 
 
 def _pair(session: Session, entry: Any) -> dict[str, str]:

@@ -38,7 +38,8 @@ class Screen:
         """All of it."""
         session, person = self.session, self.session.person
         log = session.log_read if session.log_read is not None else session.read_log()
-        on = {row["of"] for row in log["alarms"] if row["kind"] == AlarmKind.CASE_AIR and row["spans"][-1][1] is None}
+        alarms = [row for row in log["alarms"] if row["kind"] == AlarmKind.CASE_AIR]
+        on = {row["of"] for row in alarms if row["spans"] and row["spans"][-1][1] is None}
         readings = self.rows.now()
         covers = frozenset(person.covers)
         own = [self.rows.latest.get(point) for points in self.points.values() for point in points.values()]

@@ -68,7 +68,8 @@ class _Reader:
             self.problems.add(("rails",), f"none of them is the earth, needed is {EARTH}: {{kind: earth}}")
         services = [mark for mark, device in wiring.devices.items() if device.kind == "service"]
         if len(services) != 1:
-            self.problems.add(("devices",), f"{' '.join(services) or 'no part'} is the service entrance, needed is one of kind service")
+            text = f"{' '.join(services) or 'no part'} is the service entrance, needed is one part of kind service"
+            self.problems.add(("devices",), text)
         for kind in ("van", "panel"):
             if kind not in {place.kind for place in self.places.values()}:
                 self.problems.add(("places",), f"none is of kind {kind}, every store needs one")
