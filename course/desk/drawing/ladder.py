@@ -63,7 +63,7 @@ def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float
         return {}
     spots: dict[str, Spot] = {}
     for rung, y in zip(rungs, heights, strict=True):
-        _cells(paper, plan, rung, y, grid, x0, spots)
+        _cells(paper, plan, rung, y, grid, (x0, x1), spots)
         if rung.end in plan.wiring.rails:
             _contacts(paper, plan, rung, x1, y)
             _caption(paper, plan, rung, grid, y)
@@ -85,9 +85,9 @@ def _heights(paper: Paper, rungs: list[Rung]) -> list[float]:
     return heights
 
 
-def _cells(paper: Paper, plan: Plan, rung: Rung, y: float, grid: Grid, x0: float, spots: dict[str, Spot]) -> None:
+def _cells(paper: Paper, plan: Plan, rung: Rung, y: float, grid: Grid, rails: Spot, spots: dict[str, Spot]) -> None:
     """Points, symbols, marks, boxes and tag homes of one rung."""
-    paper.text(x0 - 8, y + 4, rung.line, "end")
+    paper.text(rails[0] - 8, y + 4, rung.line, "end")
     for cell, column in zip(rung.cells, rung.columns, strict=True):
         left = grid.left(column)
         ends = ((cell.left, left, -4.0, "start"), (cell.right, left + grid.device, 4.0, "end"))
@@ -96,10 +96,11 @@ def _cells(paper: Paper, plan: Plan, rung: Rung, y: float, grid: Grid, x0: float
             spots[terminal] = (x, y)
             paper.text(x + shift, y + 23, terminal.split(":")[1], anchor, "terminal", of=terminal)
             paper.home(terminal, x, y - TAG_UP, "shelf", min(44.0, grid.device - 3), lead=path((x, y - TAG_UP + 10), (x, y - 8)))
-        _element(paper, plan, cell, left + grid.device / 2, y, grid.device / 2, rung.line)
+        _element(paper, plan, cell, left + grid.device / 2, y, grid.device / 2, rails[1])
 
 
-def _element(paper: Paper, plan: Plan, cell: Cell, x: float, y: float, half: float, line: str) -> None:
+def _element(paper: Paper, plan: Plan, cell: Cell, x: float, y: float, half: float, rail: float) -> None:
+    """Symbol, box and note of one element; the note stands left of the box where the return rail is too near."""
     element, mark = cell.element, cell.element.device
     device = plan.wiring.devices[mark]
     symbols.in_rung(paper, glyph(element.symbol, device.kind), x, y, half, mark)
@@ -112,7 +113,8 @@ def _element(paper: Paper, plan: Plan, cell: Cell, x: float, y: float, half: flo
     elif plan.home.get(mark, plan.number) != plan.number:
         note = f"sh {plan.home[mark]}"
     if note:
-        paper.text(x + wide / 2 + 6, y + BOX_DROP + 4.5, note)
+        side = -1 if x < rail < x + wide / 2 + 10 + text_width(note) else 1
+        paper.text(x + side * (wide / 2 + 6), y + BOX_DROP + 4.5, note, "end" if side < 0 else "start")
 
 
 def glyph(symbol: str, kind: str) -> str:

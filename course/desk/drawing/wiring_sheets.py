@@ -236,21 +236,22 @@ def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: s
     low = max(spot[1] for spot in block.spots.values()) + 26
     paper.line(path((x, y), (x, low)), "wire", exit=terminal, rail=rail)
     symbols.arrow(paper, (x, low))
-    paper.text(x + 8, low, rail, "start", "title")
-    if plan.wiring.rail_kinds[rail].bonded:
-        _bond(paper, block, x)
+    bonded = plan.wiring.rail_kinds[rail].bonded
+    beside = bonded and abs(_bond(paper, block, x) - low + 4) < 10
+    paper.text(x + 8, low + (15 if beside else 0), rail, "start", "title")
     numbers = sorted(s.number for s in plan.specs for c in s.circuits if rail in (c.hot, c.back))
     if numbers and plan.wiring.rail_kinds[rail].kind == "hot":
         paper.text(x - 8, low - 10, "to sheets", "end")
         paper.text(x - 8, low + 3, f"{numbers[0]} to {numbers[-1]}", "end")
 
 
-def _bond(paper: Paper, block: power.Placed, x: float) -> None:
-    """The bond of an earthed control supply."""
+def _bond(paper: Paper, block: power.Placed, x: float) -> float:
+    """The bond of an earthed control supply; its height."""
     rail, y = block.rails[-1][0], block.rails[-1][1] - earth_rail.BOND
     paper.line(path((x, y), (rail, y)), "wire", bond=True)
     paper.dot(x, y)
     paper.dot(rail, y)
+    return y
 
 
 def _finish(paper: Paper, plan: Plan, spec: Spec) -> None:
