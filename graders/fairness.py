@@ -13,7 +13,7 @@ from graders.diagnosis import diagnose, matches
 from graders.evidence import Course, course, pieces
 from graders.moments import Cause, FactKind, SawKind, Suspect, World
 from graders.night import Night
-from graders.reference import Problem, Solver, probe_of
+from graders.reference import Dead, Problem, Solver, probe_of
 from graders.rubric import Rubric
 from graders.scorecard import judge
 from graders.separability import inseparable, pair_separation
@@ -118,9 +118,9 @@ def problem_of(night: Night) -> Problem:
     for moment in night.moments:
         if moment.n >= end or not moment.truths:
             continue
-        dead = " dead" if VERBS[moment.verb].dead else ""
+        where = Dead(moment.place) if VERBS[moment.verb].dead else moment.place
         columns = [[w.truths.get((moment.n, t.of, t.kind)) for w in worlds] for t in moment.truths]
-        probe = probe_of(moment.step.removesuffix(" anyway=yes"), max(moment.minutes, 0.25), moment.place + dead, columns)
+        probe = probe_of(moment.step.removesuffix(" anyway=yes"), max(moment.minutes, 0.25), where, columns)
         if probe is not None and len(set(probe.outcomes)) > 1:
             probes.append(probe)
     weights = tuple(prior[w.suspect] * w.share for w in worlds)

@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from typing import NamedTuple
 
 from graders.likelihood import SCALES, mean_and_sigma
 from graders.moments import Truth
@@ -21,13 +22,28 @@ BITS = 4.0
 """Minutes that one remaining bit is worth, in one of the base rules."""
 
 
+class Dead(NamedTuple):
+    """A place, with all that is worked on there isolated and proved dead."""
+
+    place: str
+
+
+Spot = str | Dead
+"""Where one is: at a place as it stands, or once it is dead."""
+
+
+def place_of(spot: Spot) -> str:
+    """The place itself."""
+    return spot.place if isinstance(spot, Dead) else spot
+
+
 @dataclass(frozen=True)
 class Probe:
-    """A safe step: text, minutes, where (``panel`` or ``panel dead``), and its outcome in every world."""
+    """A safe step: text, minutes, where, and its outcome in every world."""
 
     step: str
     minutes: float
-    place: str
+    place: Spot
     outcomes: tuple[int, ...]
 
 
@@ -39,19 +55,19 @@ class Problem:
     classes: tuple[str, ...]
     probes: tuple[Probe, ...]
     walk: Mapping[tuple[str, str], float] = field(default_factory=dict)
-    start: str = "panel"
+    start: Spot = "panel"
 
-    def travel(self, here: str, there: str) -> float:
+    def travel(self, here: Spot, there: Spot) -> float:
         """Minutes from one place to another; going dead and coming back are part of the way."""
-        a, b = here.removesuffix(" dead"), there.removesuffix(" dead")
+        a, b = place_of(here), place_of(there)
         minutes = self.walk.get((a, b), self.walk.get((b, a), 0.0)) if a != b else 0.0
         if here != there:
-            minutes += DEAD_OUT * here.endswith(" dead") + DEAD_IN * there.endswith(" dead")
+            minutes += DEAD_OUT * isinstance(here, Dead) + DEAD_IN * isinstance(there, Dead)
         return minutes
 
 
 Left = frozenset[int]
-Rule = Callable[[Left, str], float]
+Rule = Callable[[Left, Spot], float]
 
 
 def split(probe: Probe, left: Left) -> list[Left]:
@@ -80,37 +96,37 @@ class Solver:
         """Probes that split what is left."""
         return [probe for probe in self.problem.probes if len({probe.outcomes[w] for w in left}) > 1]
 
-    def after(self, probe: Probe, left: Left, here: str, value: Rule) -> float:
+    def after(self, probe: Probe, left: Left, here: Spot, value: Rule) -> float:
         """Expected minutes of a probe and of what a rule needs after it."""
         weights = self.problem.weights
         total = math.fsum(weights[w] for w in left)
         rest = math.fsum(math.fsum(weights[w] for w in part) / total * value(part, probe.place) for part in split(probe, left))
         return self.problem.travel(here, probe.place) + probe.minutes + rest
 
-    def best(self, left: Left, here: str, value: Rule) -> Probe:
+    def best(self, left: Left, here: Spot, value: Rule) -> Probe:
         """Probe that a rule's look-ahead prefers; ties go to the first in the list."""
         return min(self.useful(left), key=lambda probe: self.after(probe, left, here, value))
 
-    def _exact(self, left: Left, here: str) -> float:
+    def _exact(self, left: Left, here: Spot) -> float:
         if self.done(left):
             return 0.0
         return min(self.after(probe, left, here, self.exact) for probe in self.useful(left))
 
-    def _first(self, left: Left, here: str) -> float:
+    def _first(self, left: Left, here: Spot) -> float:
         """Rollout over the base rules."""
         return 0.0 if self.done(left) else self.after(self.best(left, here, self.bases), left, here, self.first)
 
-    def _nested(self, left: Left, here: str) -> float:
+    def _nested(self, left: Left, here: Spot) -> float:
         """Rollout of that rollout."""
         return 0.0 if self.done(left) else self.after(self.best(left, here, self.first), left, here, self.nested)
 
-    def _bases(self, left: Left, here: str) -> float:
+    def _bases(self, left: Left, here: Spot) -> float:
         """The best of three simple rules, each followed to the end."""
         if self.done(left):
             return 0.0
         return min(self._follow(left, here, rule) for rule in (self._by_gain, self._by_bits, self._by_trip))
 
-    def _follow(self, left: Left, here: str, rule: Callable[[Left, str], Probe]) -> float:
+    def _follow(self, left: Left, here: Spot, rule: Callable[[Left, Spot], Probe]) -> float:
         if self.done(left):
             return 0.0
         return self.after(rule(left, here), left, here, lambda part, place: self._follow(part, place, rule))
@@ -130,24 +146,24 @@ class Solver:
             math.fsum(self.problem.weights[w] for w in part) / total * self.entropy(part) for part in split(probe, left)
         )
 
-    def _cost(self, probe: Probe, here: str) -> float:
+    def _cost(self, probe: Probe, here: Spot) -> float:
         return self.problem.travel(here, probe.place) + probe.minutes
 
-    def _by_gain(self, left: Left, here: str) -> Probe:
+    def _by_gain(self, left: Left, here: Spot) -> Probe:
         """Most bits per minute; a split of worlds alone counts a little, so that a class is worked out to its end."""
         total = self.entropy(left)
         return max(self.useful(left), key=lambda p: (total - self.bits_after(p, left) + 1e-6) / max(self._cost(p, here), 1e-6))
 
-    def _by_bits(self, left: Left, here: str) -> Probe:
+    def _by_bits(self, left: Left, here: Spot) -> Probe:
         """Fewest minutes plus what the open bits will cost."""
         return min(self.useful(left), key=lambda p: self._cost(p, here) + BITS * self.bits_after(p, left))
 
-    def _by_trip(self, left: Left, here: str) -> Probe:
+    def _by_trip(self, left: Left, here: Spot) -> Probe:
         """Go where all probes together leave least open for the way, and take the best there."""
         probes = self.useful(left)
         places = list(dict.fromkeys(probe.place for probe in probes))
 
-        def trip(place: str) -> float:
+        def trip(place: Spot) -> float:
             there = [probe for probe in probes if probe.place == place]
             cheapest = sum(sorted(probe.minutes for probe in there)[:3])
             parts = [left]
@@ -200,7 +216,7 @@ def combine(columns: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
     return tuple(seen.setdefault(row, len(seen)) for row in zip(*columns, strict=True))
 
 
-def probe_of(step: str, minutes: float, place: str, readings: Sequence[Sequence[Truth | None]]) -> Probe | None:
+def probe_of(step: str, minutes: float, place: Spot, readings: Sequence[Sequence[Truth | None]]) -> Probe | None:
     """A probe from the truths of its readings in every world; None for a swap, and for what floats or comes and goes anywhere."""
     truths = [truth for reading in readings for truth in reading if truth is not None]
     if step.split()[0] == "replace" or not readings or any(t.floating or set(t.seen) - {t.category} for t in truths):

@@ -5,7 +5,7 @@ import random
 import pytest
 
 from graders.moments import Truth
-from graders.reference import Probe, Problem, Solver, cluster, probe_of
+from graders.reference import Dead, Probe, Problem, Solver, cluster, probe_of
 
 WALK = {
     ("floor", "motor_room"): 2.0,
@@ -19,7 +19,7 @@ WALK = {
 
 def problem(seed, worlds=7, probes=9):
     draw = random.Random(seed)
-    places = ["floor", "motor_room", "panel", "roof", "panel dead"]
+    places = ["floor", "motor_room", "panel", "roof", Dead("panel")]
     made = [
         Probe(f"look {k}", draw.choice([0.5, 1.0, 2.0, 8.0]), draw.choice(places), tuple(draw.randrange(2) for _ in range(worlds)))
         for k in range(probes)
@@ -67,7 +67,7 @@ def test_far_looks_wait_until_near_ones_are_done():
 
 
 def test_dead_work_pays_for_isolation_once():
-    dead = tuple(Probe(f"ohms {b}", 0.5, "panel dead", tuple(w >> b & 1 for w in range(4))) for b in range(2))
+    dead = tuple(Probe(f"ohms {b}", 0.5, Dead("panel"), tuple(w >> b & 1 for w in range(4))) for b in range(2))
     solver = Solver(Problem((1.0,) * 4, tuple("abcd"), dead, WALK, "panel"))
     assert solver.expected() == pytest.approx(6.0 + 0.5 + 0.5)
 

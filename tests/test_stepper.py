@@ -207,3 +207,22 @@ def test_every_row_is_said_and_asked_for_by_its_step() -> None:
 def test_records_of_both_calls_replay(live: Session, tmp_path: Path) -> None:
     made = records.Record(live.night.head(SEED), [records.Line(m.n, m.t, m.step, m.saw.as_json(), "") for m in live.moments])
     assert Session.replay(made)[1] == []
+
+
+def test_a_display_is_worked_out_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the notes keep of a reading is what the screen shows of it."""
+    from scenarios import call
+
+    worked_out: list[str] = []
+    read = call.instruments.read
+
+    def counted_read(*args: Any) -> Any:
+        worked_out.append(args[0])
+        return read(*args)
+
+    session = Session.open("dairy_and_meat", 0)
+    for line in ("go panel", "open DOOR"):
+        session.do(line)
+    monkeypatch.setattr(call.instruments, "read", counted_read)
+    session.do("volts K5:1 K5:3")
+    assert worked_out == ["volts"]
