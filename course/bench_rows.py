@@ -2,14 +2,9 @@
 
 import json
 import math
-import os
 import statistics
-import subprocess
-import sys
 import tempfile
-import time
 from collections.abc import Callable, Iterator
-from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
@@ -17,37 +12,17 @@ from typing import Any
 
 import numpy as np
 
-from course import library, many, notebooks
+from course import bench_stores, many, notebooks
+from course.bench_clocks import child, once
 from course.bench_kernels import Room, look_up, solve_network
+from course.bench_stores import SEED, STORES, WORLDS, easiest
 from course.measuring import Row, at_least, at_most, each_time, median_time
 from course.scoring import card_or_error
 
-SEED = 7
 COLUMN = 200_000
 """Rows of one property look-up."""
-WORLDS = 40
-"""Suspects of a large call."""
 NOTEBOOKS, RECORDS, CLASSES = 3, 8, 6
 """Notebooks executed before and after, records graded, and how often over for a class."""
-
-
-def child(code: str, **environ: str) -> None:
-    """Run some Python in a process of its own, as cold as this machine makes it."""
-    done = subprocess.run([sys.executable, "-c", code], env={**os.environ, **environ}, capture_output=True, text=True, check=False)
-    if done.returncode:
-        raise RuntimeError(done.stderr.strip().splitlines()[-1])
-
-
-def once(work: Callable[[], Any]) -> float:
-    """Time of something that is slow only the first time [s]."""
-    begun = time.perf_counter()
-    work()
-    return time.perf_counter() - begun
-
-
-def easiest() -> str:
-    """The call that is measured: the first of the list."""
-    return str(library.rows()[0]["id"])
 
 
 def opening() -> Iterator[Row]:
@@ -57,8 +32,8 @@ def opening() -> Iterator[Row]:
     with tempfile.TemporaryDirectory() as empty:
         first = once(lambda: child("import scenarios.compiling.kernel", HALFSPLIT_CACHE=empty, HALFSPLIT_PREPARE="1"))
     yield at_most("first preparation after install", first, "s", 20.0)
-    code = f"from scenarios.call import Session; from course.screen.view import view; view(Session.open({easiest()!r}, {SEED}))"
-    yield at_most("open a call, cold process, prepared", median_time(lambda: child(code), 3), "s", 3.0)
+    for which in STORES:
+        yield from bench_stores.opening(which)
 
 
 def properties() -> Iterator[Row]:
@@ -118,32 +93,15 @@ def electrical() -> Iterator[Row]:
 
 
 def store() -> Iterator[Row]:
-    """The whole store with wiring and controls, 48 hours in steps of 5 s, and the suspects of a call."""
-    from scenarios.files import callfile
-    from scenarios.site import World
-    from scenarios.store import files as store_files
-
-    call = callfile.load_call(easiest())
-    world = World.fresh(store_files.load(call["store"]), call, -48 * 3600.0)
-    world.advance(3600.0)
-    two_days = 48 * 3600.0
-    yield at_most("48 h of a store, one world", once(lambda: world.fork().advance(two_days)), "s", 0.5)
-    yield at_most("48 h of a store, forty worlds", once(partial(advance_all, forks_of(world), two_days)), "s", 6.0)
-    yield at_most("forty suspects, three hours each", once(partial(advance_all, forks_of(world), 3 * 3600.0)), "s", 1.0)
+    """Both stores in time."""
+    for which in STORES:
+        yield from bench_stores.running(which)
 
 
-def forks_of(world: Any) -> list[Any]:
-    """As many copies of a world as a large call has suspects, none of which remembers a solution: each has a fault of its own."""
-    made = [world.fork() for _ in range(WORLDS)]
-    for other in made:
-        other.network.touched()
-    return made
-
-
-def advance_all(worlds: list[Any], seconds: float) -> None:
-    """Let time pass in all of them, on as many threads as there are cores: compiled physics lets the interpreter go."""
-    with ThreadPoolExecutor(os.cpu_count()) as pool:
-        list(pool.map(lambda world: world.advance(seconds), worlds))
+def clicking() -> Iterator[Row]:
+    """Both stores under a hand."""
+    for which in STORES:
+        yield from bench_stores.clicking(which)
 
 
 def night_of(folder: Path, seed: int = SEED) -> Path:
@@ -207,39 +165,6 @@ def executed(folder: Path) -> Any:
 
     node = nbformat.reads(json.dumps(notebooks.notebook(easiest())), as_version=4)
     return nbclient.NotebookClient(node, resources={"metadata": {"path": str(folder)}}, timeout=120, allow_errors=True).execute()
-
-
-def clicking() -> Iterator[Row]:
-    """What the engine adds between a click and its reading; the way through the browser is measured by the browser tests."""
-    from course.screen.view import Screen
-    from scenarios.call import Session
-
-    with tempfile.TemporaryDirectory() as place:
-        session = Session.open(easiest(), SEED, Path(place) / "record.jsonl")
-        screen = Screen(session)
-        session.do(f"go {next(place.name for place in session.world.store.places.values() if place.kind == 'panel')}")
-        screen.view()
-        took = each_time(lambda: (session.do("smell"), screen.view())) * 1e3
-        session.do("smell")
-        calls = calls_of(screen.view)
-    yield at_most("a step and its view", took, "ms", 5.0)
-    yield at_most("calls of Python for the view after a step", calls, "calls", 1000.0)
-
-
-def calls_of(work: Callable[[], Any]) -> float:
-    """Calls of Python functions while something is done."""
-    count = 0
-
-    def counted(frame: Any, event: str, arg: Any) -> None:
-        nonlocal count
-        count += event == "call"
-
-    sys.setprofile(counted)
-    try:
-        work()
-    finally:
-        sys.setprofile(None)
-    return float(count)
 
 
 GROUPS: dict[str, Callable[[], Iterator[Row]]] = {

@@ -266,17 +266,21 @@ def tour_of(call_id: str, seed: int) -> list[str]:
     from scenarios.assignments import assignment
 
     built = assignment(call_id)
-    devices = built.store.wiring.devices
-    suspected = [entry.fault.part for entry in built.suspects(seed)]
+    return tour_in(built.store, [entry.fault.part for entry in built.suspects(seed)])
+
+
+def tour_in(store: Store, suspected: Sequence[str]) -> list[str]:
+    """The tour of every safe step on the circuits of some parts of a store."""
+    devices = store.wiring.devices
     marks = tour.parts_of(suspected, {mark: device.group for mark, device in devices.items()})
     driven = {device.group for device in devices.values() if device.kind == "drive3"}
     wired = [wired_part(devices[mark], devices[mark].group in driven) for mark in marks]
-    parts = built.store.parts
+    parts = store.parts
     handles = [mark for mark in devices if parts[mark].kind.handle]
     own = [mark for mark in handles if mark in marks and len(devices[mark].poles) == 3]
     control = [mark for mark in handles if len(devices[mark].poles) < 3]
     switched = {mark: devices[mark].place for mark in (*own, *control)}
-    return tour.steps(wired, ground(built.store, suspected, switched))
+    return tour.steps(wired, ground(store, suspected, switched))
 
 
 def wired_part(device: Any, driven: bool) -> tour.Wired:

@@ -6,8 +6,17 @@ from dataclasses import asdict, fields
 import numpy as np
 import pytest
 
-from course import bench, measuring
+from course import bench, bench_stores, measuring
 
+PROMISED = [
+    "open a call in it, cold process, prepared",
+    "48 h of it, one world",
+    "48 h of it, forty worlds",
+    "forty suspects in it, three hours each",
+    "a world of it",
+    "a step and its view in it",
+    "calls of Python for the view after a step in it",
+]
 KEYS = ["what", "value", "unit", "budget", "ok", "peer", "ratio"]
 
 
@@ -63,3 +72,15 @@ def test_solving_a_network_beats_a_dense_solve() -> None:
     for row in bench_rows.electrical():
         assert row.ratio is not None
         assert row.ratio > 3.0
+
+
+@pytest.mark.parametrize("which", bench_stores.STORES, ids=lambda which: which.title)
+def test_both_stores_have_the_same_rows_with_numbers(which: bench_stores.Measured, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Minutes instead of hours and two worlds: whether a budget holds is for a quiet machine."""
+    monkeypatch.setattr(bench_stores, "HOUR", 60.0)
+    monkeypatch.setattr(bench_stores, "WORLDS", 2)
+    monkeypatch.setattr(bench_stores, "child", lambda code: None)
+    rows = [*bench_stores.opening(which), *bench_stores.running(which), *bench_stores.clicking(which)]
+    assert [row.what.replace(which.title, "it") for row in rows] == PROMISED
+    assert all(row.value is not None and row.value >= 0.0 and row.budget for row in rows)
+    assert next(row.value for row in rows if row.unit == "MB") > 1.0

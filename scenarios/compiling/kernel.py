@@ -75,7 +75,7 @@ def prepare(folder: Path, report: Callable[[str], None]) -> None:
     """Compile everything once, aside, and move it to `folder` when it is whole; `report` gets a line per part.
 
     Wiring and plant are compiled at the same time by two processes (`warm`), each into a folder of its own, because two
-    that write one index could mix up their entries. When both are half way the wiring's takes over what the plant's has made, and
+    that write one index could mix up their entries. When both are half way the plant's takes over what the wiring's has made, and
     compiles what stands on both.
     """
     shutil.rmtree(folder, ignore_errors=True)
@@ -88,7 +88,7 @@ def prepare(folder: Path, report: Callable[[str], None]) -> None:
             reader.start()
         for event in half_way:
             event.wait()
-        merge(drafts[1], drafts[0])
+        merge(drafts[0], drafts[1])
         for child in children:
             if child.stdin:
                 with suppress(OSError):  # it has failed, and its status says so

@@ -1,10 +1,10 @@
 """The parts of a first preparation, as whoever waits is told of them."""
 
 PARTS = {
-    "wiring": ("network of the store", "plant and network on one clock"),
-    "plant": ("plant", "gauges", "meter", "ohms and insulation"),
+    "wiring": ("network of the store", "meter", "ohms and insulation"),
+    "plant": ("plant", "gauges", "plant and network on one clock"),
 }
-"""Groups that are prepared side by side; the second part of each may stand on the first of the other."""
+"""Groups that are prepared side by side; what comes last with the plant stands on the first part of both."""
 HALF_WAY = "half way"
 """Line of a preparing process that its first part is done."""
 LINES = {f"{group}: {title}": title for group, titles in PARTS.items() for title in titles}

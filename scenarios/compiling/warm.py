@@ -1,7 +1,8 @@
 """Compile every entry point once, with a line of progress for each: ``python -m scenarios.compiling.warm GROUP``.
 
 Run by `kernel.prepare` with the compiler's cache pointed at a new folder: groups ``wiring`` and ``plant`` at the same
-time, as evenly as may be. Half way each says so; the wiring's then waits until the plant's code has been copied to its folder.
+time, as evenly as may be. Half way each says so; before its last part the plant's waits until the wiring's code has been copied to
+its folder.
 """
 
 import gc
@@ -35,14 +36,14 @@ def machine(world: World) -> tuple[Any, ...]:
 
 def network() -> None:
     """The network in time."""
-    build(wiring_step.step, *Network.build(store().wiring).blocks, 5.0)
+    build(wiring_step.go_on, *Network.build(store().wiring).blocks, 5.0)
 
 
 def clock() -> None:
-    """Plant and network together; waits until the plant's code has been copied here."""
+    """Plant and network together; waits until the network's code has been copied here."""
     sys.stdin.readline()
     world = World.at_rest(store(), CALL, -3600.0, 2)
-    build(rack.step, *machine(world))  # found on disk, so that it is not translated once more for the clock
+    build(wiring_step.go_on, *world.network.blocks, 5.0)  # found on disk, so that it is not translated once more for the clock
     world.network.step(5.0)
     world.advance(60.0)
 
@@ -75,7 +76,7 @@ def ohms() -> None:
     build(wiring_step.bring_back, net, par, state)
 
 
-GROUPS: dict[str, tuple[Callable[[], None], ...]] = {"wiring": (network, clock), "plant": (plant, gauges, meter, ohms)}
+GROUPS: dict[str, tuple[Callable[[], None], ...]] = {"wiring": (network, meter, ohms), "plant": (plant, gauges, clock)}
 """What is done for each of `progress.PARTS`."""
 
 

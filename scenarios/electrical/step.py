@@ -179,15 +179,8 @@ def write_outputs(net: Net, par: Parameters, state: State, outputs: Outputs) -> 
 
 
 @compiled
-def step(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outputs, dt: float) -> None:
-    """Advance the electrical world by `dt` [s], whatever was done to its parts since the last step; else as `go_on`."""
-    state.tally[MOVED] = 1
-    go_on(net, par, state, inputs, outputs, dt)
-
-
-@compiled
 def go_on(net: Net, par: Parameters, state: State, inputs: Inputs, outputs: Outputs, dt: float) -> None:
-    """Advance an electrical world to whose parts nothing was done since the last step.
+    """Advance an electrical world; whoever did something to its parts since the last step says so in its tally (`MOVED`).
 
     Parameters
     ----------
