@@ -40,7 +40,6 @@ MOVES = {
     "instruments/shelf.py": {"replay"},
     "visit/hazards.py": {"replay"},
     "visit/scenery.py": {"replay"},
-    "files/filechecks.py": set(),
     "refrigeration/build_tables.py": set(),
     "refrigeration/books.py": set(),
     "schemas/call.json": set(),
