@@ -17,7 +17,7 @@ from course import library, notebooks
 from course.folder import RECORD
 from course.jupyter import launch
 from course.jupyter.server import quick_messages
-from graders import gate
+from graders import gate, rubric
 from scenarios.compiling.progress import LINES
 
 CALL = next(iter(library.call_files()))
@@ -63,6 +63,7 @@ def test_list_says_what_the_command_says_and_more(server: Server) -> None:
     entries = json.loads(text)["calls"]
     assert status == 200
     assert json.loads(text)["gate"] == gate.RULE
+    assert [float(points) for points, _ in json.loads(text)["scored"]] == list(rubric.DEFAULT.weights.values())
     assert [{key: entry[key] for key in library.ROW} for entry in entries] == library.rows()
     assert all(entry["ticket"]["says"] and entry["ticket"]["who"] for entry in entries)
     assert all(entry["state"] in {"new", "open", "closed"} and "best" in entry for entry in entries)
