@@ -124,9 +124,8 @@ def problem_of(night: Night) -> Problem:
         if probe is not None and len(set(probe.outcomes)) > 1:
             probes.append(probe)
     weights = tuple(prior[w.suspect] * w.share for w in worlds)
-    return Problem(
-        weights, tuple(group.get(w.suspect, w.suspect) for w in worlds), tuple(probes), replaying.walk(night.call), "van"
-    )
+    classes = tuple(group.get(w.suspect, w.suspect) for w in worlds)
+    return Problem(weights, classes, tuple(probes), replaying.walk(night.call), replaying.start(night.call))
 
 
 def inseparable_of(night: Night) -> list[list[str]]:

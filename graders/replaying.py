@@ -241,6 +241,13 @@ def walk(call_id: str) -> dict[tuple[str, str], float]:
     return {(a, b): abs(along[a] - along[b]) for a in names for b in names}
 
 
+def start(call_id: str) -> str:
+    """Place where a technician begins on foot: the van, whatever a store calls it."""
+    from scenarios.assignments import assignment
+
+    return assignment(call_id).store.place("van")
+
+
 def take(call_id: str, seed: int, lines: Sequence[str]) -> records.Record:
     """Take a call by a list of steps, without a file.
 

@@ -1,12 +1,15 @@
 """The second store is unlike the first in all it can be, and nothing in the code knows the first: it runs, cold and frozen."""
 
 import json
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from course.cli import cli
+from graders import fairness
+from scenarios.files import callfile
 from scenarios.site import World
 from scenarios.store import files
 
@@ -58,3 +61,13 @@ def test_the_two_racks_hold_what_they_were_filled_with(settled: World) -> None:
     assert settled.point("R1GS") - settled.point("R2GS") > 1e5
     for rack in settled.store.racks:
         assert float(settled.plant.liquid_state[rack.row].total) == pytest.approx(rack.charge)
+
+
+def test_the_reference_walks_from_the_van_of_its_store() -> None:
+    """Of every call: from a place that its store has, and not at once to where cases stand."""
+    for call in callfile.names("call"):
+        night = SimpleNamespace(call=call, moments=(), suspects=(), worlds=(), merged=list)
+        posed = fairness.problem_of(night)
+        store = files.load(callfile.load_call(call)["store"])
+        assert store.places[posed.start].kind == "van"
+        assert posed.travel(posed.start, store.place("sales_floor")) == store.places[posed.start].next > 0.0
