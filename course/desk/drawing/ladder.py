@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from course.desk.drawing import symbols
 from course.desk.drawing.folding import arrange
-from course.desk.drawing.paper import BOX_H, Paper, Spot, path, text_width
+from course.desk.drawing.paper import BOX_H, Paper, Spot, box_width, path, text_box, text_width
 from course.desk.drawing.plan import Plan
 from course.desk.drawing.structure import Cell, Circuit, Rung
 from scenarios.parts.registry import KINDS
@@ -17,6 +17,8 @@ DEVICE, GAP, END, WIDE_END, LANE = 54.0, 46.0, 26.0, 42.0, 23.0
 """Wish for the width of an element, least gap between two, least lead to a rail, the same where branches or folds run
 down beside it, and how far beside a point they run: midway between two tags."""
 LEAST_DEVICE, MOST_GAP = 47.0, 300.0
+BESIDE, CLEAR = 6.0, 4.0
+"""From a box to the note beside it; from the note to what follows, at least."""
 BOX_DROP, TAG_UP = 46.0, 30.0
 STRETCH = 0.4
 
@@ -29,21 +31,36 @@ class Grid:
     step: float
     device: float
 
+    def middle(self, column: int) -> float:
+        """Where the middle of an element stands in a column [px]."""
+        return self.left(column) + self.device / 2
+
     def left(self, column: int) -> float:
         """Where the left point of an element stands in a column [px]."""
         return self.first + self.step * column
 
 
-def most_cells(wide: float) -> int:
+def most_cells(wide: float, gap: float = GAP) -> int:
     """How many elements fit side by side into a width."""
-    return int((wide + GAP) // (LEAST_DEVICE + GAP))
+    return int((wide + gap) // (LEAST_DEVICE + gap))
+
+
+def _room(plan: Plan, circuits: list[Circuit]) -> Spot:
+    """Least gap between two elements, and least lead to the return rail: boxes are as wide as their marks, notes stand between."""
+    cells = [cell for circuit in circuits for rung in circuit.rungs for cell in rung.cells]
+    box = max(box_width(cell.element.device) for cell in cells)
+    words = max(text_width(_note(plan, cell)) for cell in cells)
+    beside = BESIDE + words + CLEAR if words else CLEAR
+    return max(GAP, box + beside - LEAST_DEVICE), box / 2 + beside - LEAST_DEVICE / 2
 
 
 def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float, fed: bool = False) -> dict[str, Spot]:
     """Draw a ladder between x0 and x1; give back where its rails begin. ``fed``: its supply arrives from the left."""
-    straight = all(len(c.rungs) == 1 and len(c.rungs[0].cells) <= most_cells(x1 - x0 - 2 * END) for c in circuits)
+    gap, out = _room(plan, circuits)
+    straight = all(len(c.rungs) == 1 and len(c.rungs[0].cells) <= most_cells(x1 - x0 - END - max(END, out), gap) for c in circuits)
     end = END if straight else WIDE_END
-    most = most_cells(x1 - x0 - 2 * end)
+    out = max(end, out)
+    most = most_cells(x1 - x0 - end - out, gap)
     if most < 1:
         paper.troubles.append(f"a ladder of {x1 - x0:.0f} px holds nothing")
         return {}
@@ -51,9 +68,9 @@ def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float
     if paper.troubles:
         return {}
     count = max(rung.columns[-1] for rung in rungs) + 1
-    x1 = min(x1, x0 + 2 * end + count * DEVICE + (count - 1) * MOST_GAP)
-    inner = x1 - x0 - 2 * end
-    device = min(DEVICE, (inner - (count - 1) * GAP) / count)
+    x1 = min(x1, x0 + end + out + count * DEVICE + (count - 1) * MOST_GAP)
+    inner = x1 - x0 - end - out
+    device = min(DEVICE, (inner - (count - 1) * gap) / count)
     grid = Grid(x0 + end, (inner - device) / (count - 1) if count > 1 else 0.0, device)
     for rung in rungs:
         if rung.end in plan.wiring.rails:
@@ -70,6 +87,9 @@ def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float
     rails = _rails(paper, plan, circuits[0], rungs, heights, (x0, x1), fed)
     for n, (rung, y) in enumerate(zip(rungs, heights, strict=True)):
         _join(paper, plan, rung, y, (x0, x1), spots, rungs[:n], rails)
+    for rung, y in zip(rungs, heights, strict=True):
+        for cell, column in zip(rung.cells, rung.columns, strict=True):
+            _write(paper, plan, cell, grid.middle(column), y)
     return {rail: (x, TOP) for rail, x in ((circuits[0].hot, x0), (circuits[0].back, x1))}
 
 
@@ -104,17 +124,30 @@ def _element(paper: Paper, plan: Plan, cell: Cell, x: float, y: float, half: flo
     element, mark = cell.element, cell.element.device
     device = plan.wiring.devices[mark]
     symbols.in_rung(paper, glyph(element.symbol, device.kind), x, y, half, mark)
-    wide = paper.part(mark, x, y + BOX_DROP, says=device.says, terminals=[cell.left, cell.right])
-    note = ""
-    if element.symbol in device.positions:
-        note = element.symbol
-    elif element.symbol != "coil" and mark in plan.coil_line and plan.coil_sheet[mark] != plan.number:
-        note = f"({plan.coil_line[mark]})"
-    elif plan.home.get(mark, plan.number) != plan.number:
-        note = f"sh {plan.home[mark]}"
-    if note:
-        side = -1 if x < rail < x + wide / 2 + 10 + text_width(note) else 1
-        paper.text(x + side * (wide / 2 + 6), y + BOX_DROP + 4.5, note, "end" if side < 0 else "start")
+    paper.part(mark, x, y + BOX_DROP, says=device.says, terminals=[cell.left, cell.right])
+
+
+def _note(plan: Plan, cell: Cell) -> str:
+    """What stands beside the box of an element: the position it is made in, the line of its coil, or the sheet of its part."""
+    element, mark = cell.element, cell.element.device
+    if element.symbol in plan.wiring.devices[mark].positions:
+        return element.symbol
+    if element.symbol != "coil" and mark in plan.coil_line and plan.coil_sheet[mark] != plan.number:
+        return f"({plan.coil_line[mark]})"
+    return f"sh {plan.home[mark]}" if plan.home.get(mark, plan.number) != plan.number else ""
+
+
+def _write(paper: Paper, plan: Plan, cell: Cell, x: float, y: float) -> None:
+    """The note of an element, on the side of its box where no wire, rail or word is."""
+    words, away = _note(plan, cell), box_width(cell.element.device) / 2 + BESIDE
+    if not words:
+        return
+    sides = [{"x": x + way * away, "y": y + BOX_DROP + 4.5, "t": words, "anchor": a, "kind": "small"} for way, a in ((1, "start"), (-1, "end"))]
+    free = next((side for side in sides if paper.free(text_box(side))), None)
+    if free is None:
+        paper.troubles.append(f"{words} has no room beside {cell.element.device}; give it a shorter mark")
+        return
+    paper.text(free["x"], free["y"], words, free["anchor"])
 
 
 def glyph(symbol: str, kind: str) -> str:

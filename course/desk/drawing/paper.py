@@ -4,6 +4,7 @@ All lengths are CSS pixels at 1:1, x to the right, y down. Nothing here knows wh
 """
 
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 Spot = tuple[float, float]
@@ -167,6 +168,12 @@ class Paper:
         )
         return width
 
+    def free(self, box: Box) -> bool:
+        """Whether a rectangle meets no straight line, word or box drawn so far."""
+        things = [piece for line in self.lines if line["kind"] in ("wire", "rail") for piece in _pieces(line["d"])]
+        things += [text_box(text) for text in self.texts] + [centred(item) for item in (*self.parts, *self.homes.values())]
+        return not any(box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3] for b in things)
+
     def home(self, key: str, x: float, y: float, kind: str, w: float = TAG_W, h: float = TAG_H, **more: Any) -> None:
         """Give the tag of a point, a pair (``a|b``) or a part its place; x, y is the middle."""
         self.homes[key] = {"x": round(x, 1), "y": round(y, 1), "w": w, "h": h, "kind": kind, **more}
@@ -178,6 +185,15 @@ class Paper:
             "cols": [{"t": str(k + 1), "x": round(18 + wide * (k + 0.5), 1)} for k in range(columns)],
             "rows": [{"t": letter, "y": round(16 + high * (k + 0.5), 1)} for k, letter in enumerate(rows)],
         }
+
+
+def _pieces(d: str) -> list[Box]:
+    """Straight pieces of a path that was made by :func:`path`."""
+    found: list[Box] = []
+    for part in d.split("M")[1:]:
+        spots = [tuple(map(float, spot.split())) for spot in part.split("L")]
+        found += [(min(xa, xb), min(ya, yb), max(xa, xb), max(ya, yb)) for (xa, ya), (xb, yb) in pairwise(spots)]
+    return found
 
 
 def pair(a: str, b: str) -> str:

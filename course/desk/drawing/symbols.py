@@ -6,7 +6,7 @@ between, so nothing has to be blanked out. Shapes from memory of NEMA ICS 19 / A
 
 from dataclasses import dataclass
 
-from course.desk.drawing.paper import Box, Paper, Spot, path
+from course.desk.drawing.paper import SIZES, Box, Paper, Spot, bold, path, text_width
 
 
 @dataclass(frozen=True)
@@ -118,14 +118,15 @@ def transformer(paper: Paper, poles: list[float], top: float, bottom: float, par
 
 
 def motor(paper: Paper, poles: list[float], row: float, r: float, part: str) -> float:
-    """Draw a three-phase motor under its terminals; give back the height of its middle."""
+    """Draw a three-phase motor under its terminals; give back the height of its middle. A mark too long for it is on its box."""
     middle, y = poles[1], row + 12 + r
     for x in poles:
         side = (x > middle) - (x < middle)
         reach = 0.75 * r * side
         paper.line(path((x, row), (x, row + 8), (middle + reach, y - r * (0.66 if side else 1.0))), "wire", lead=True)
     paper.circle(middle, y, r, part=part, holds=True, box=[middle - r, y - r, middle + r, y + r])
-    paper.text(middle, y + 1, part, "middle", "mark")
+    fits = text_width(part, SIZES["mark"], bold("mark")) <= 2 * r - 2
+    paper.text(middle, y + 1, part if fits else "M", "middle", "mark")
     paper.text(middle, y + 16, "3~", "middle", "symbol")
     return y
 

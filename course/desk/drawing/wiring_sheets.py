@@ -17,6 +17,8 @@ EDGE, RIGHT, LADDER_LEFT = 20.0, 912.0, 34.0
 MOST_POINTS = 50
 TAP, TAP_STEP, LEAST_TAP = 11.0, 76.0, 58.0
 """Wires of one tap apart; taps apart, at best and at least [px]."""
+UNDER_BOND = 13.0
+"""From the bond of a control supply to the tips of its arrows: their names stand below the bond [px]."""
 SKETCHES = ("van", "floor", "walkins", "motor_room", "rack_display", "roof", "more", "opened")
 """What ids of other sheets begin with."""
 TAPS_IN_ROW, TAPS_ALONE = 9, 18
@@ -233,7 +235,7 @@ def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: s
         corners = [(x, y), (x, under), (lane, under), (lane, end[1]), end]
         paper.wire(terminal, id, *corners, name=plan.wire_name(terminal, rail))
         return
-    low = max(spot[1] for spot in block.spots.values()) + 26
+    low = max(max(spot[1] for spot in block.spots.values()) + 26, block.rails[-1][1] - earth_rail.BOND + UNDER_BOND)
     paper.line(path((x, y), (x, low)), "wire", exit=terminal, rail=rail)
     symbols.arrow(paper, (x, low))
     bonded = plan.wiring.rail_kinds[rail].bonded
