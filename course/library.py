@@ -86,11 +86,11 @@ def skills() -> list[str]:
 def store_rows() -> list[dict[str, Any]]:
     """What `halfsplit stores --json` promises of each store: what it is called and how large it is."""
     from scenarios.files import callfile
-    from scenarios.store import files
+    from scenarios.store.read import read
 
     found = []
     for name in callfile.names("store"):
-        store = files.load(name)
+        store = read(callfile.outline(callfile.path_of("store", name), "store"))
         found.append(
             {
                 "id": store.id,

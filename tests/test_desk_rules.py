@@ -123,10 +123,11 @@ def test_the_list_of_calls(browser, dark):
             route.fulfill(status=200, content_type="application/json", body=json.dumps({"ready": True}))
         elif name == "calls":
             is_data = "/api/" in route.request.url
+            told = json.dumps({"calls": CALLS, "gate": "", "scored": [["100", "all of it"]]})
             route.fulfill(
                 status=200,
                 content_type="application/json" if is_data else "text/html",
-                body=json.dumps({"calls": CALLS, "gate": "", "scored": [["100", "all of it"]]}) if is_data else (folder / "calls.html").read_text("utf-8"),
+                body=told if is_data else (folder / "calls.html").read_text("utf-8"),
             )
         else:
             route.fulfill(

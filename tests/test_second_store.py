@@ -1,6 +1,10 @@
 """The second store is unlike the first in all it can be, and nothing in the code knows the first: it runs, cold and frozen."""
 
 import json
+import os
+import subprocess
+import sys
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
@@ -34,8 +38,16 @@ def test_the_list_of_stores_tells_their_sizes() -> None:
     assert rows["corner_market"]["circuits"] == 10
 
 
+def test_the_list_of_stores_waits_for_no_compiled_code(tmp_path: Path) -> None:
+    """A computer that has prepared nothing yet lists at once."""
+    code = "import sys; from course.library import store_rows; store_rows(); print(*sys.modules)"
+    environ = os.environ | {"HALFSPLIT_CACHE": str(tmp_path), "HALFSPLIT_PREPARE": "0"}
+    done = subprocess.run([sys.executable, "-c", code], env=environ, capture_output=True, text=True, check=True)
+    assert not set(done.stdout.split()) & {"scenarios.compiling.kernel", "numba", "CoolProp"}
+
+
 def test_cases_are_cold_and_freezers_frozen(settled: World) -> None:
-    """FDA Food Code (2017) 3-501.16: 41 F or less; frozen food is kept frozen, by common practice at 0 F."""
+    """FDA Food Code (2017) 3-501.16, from memory: 41 F or less; frozen food is kept frozen, by common practice at 0 F."""
     for circuit in settled.store.circuits:
         core = settled.point(f"{circuit.mark}.G1")
         assert core < (-15.0 if circuit.part.group == 1 else 5.0), circuit.title

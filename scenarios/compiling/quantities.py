@@ -6,6 +6,7 @@ stands in for the record, so a formula can be tried with ``Compressor(swept_flow
 """
 
 from dataclasses import MISSING, dataclass, field, fields
+from difflib import get_close_matches
 from typing import Any, TypeVar, dataclass_transform
 
 import numpy as np
@@ -101,7 +102,8 @@ def from_yaml(cls: type[T], entry: dict[str, Any], where: str) -> T:
     wrong: list[str] = []
     for key, value in entry.items():
         if key not in keys:
-            wrong.append(f"{where}.{key}: unknown; allowed are {', '.join(sorted(keys))}")
+            meant = "".join(f" (did you mean {name}?)" for name in get_close_matches(str(key), keys, n=1))
+            wrong.append(f"{where}.{key}: unknown{meant}; allowed are {', '.join(sorted(keys))}")
             continue
         name, factor, offset = keys[key]
         about = known[name].metadata
@@ -113,8 +115,9 @@ def from_yaml(cls: type[T], entry: dict[str, Any], where: str) -> T:
         elif isinstance(value, bool) or not isinstance(value, int | float):
             wrong.append(f"{where}.{key}: {value!r} is not a number")
         elif not about["least"] <= value * factor + offset <= about["most"]:
-            inside = f"{about['least']:g} to {about['most']:g}"
-            wrong.append(f"{where}.{key}: {value * factor + offset:g} {about['unit']} is outside {inside}")
+            least, most = ((about[end] - offset) / factor for end in ("least", "most"))
+            unit = key.removeprefix(name).lstrip("_") or about["unit"]  # in the unit that the file says it in
+            wrong.append(f"{where}.{key}: {value:g} {unit} is outside {least:.4g} to {most:.4g}")
         else:
             values[name] = value * factor + offset
     given = {keys[key][0] for key in entry if key in keys}

@@ -50,7 +50,7 @@ def stamp_drive(net: Net, par: Parameters, state: State, d: int) -> None:
         state.upper[row.rectifier[i]] -= state.draw[d]
         state.lower[row.rectifier[i]] -= state.draw[d]
         if state.drives[d].runs:
-            state.excess[row.output[i]] += 1.0 / OUTPUT_OHMS
+            state.excess[row.leads[i]] += 1.0 / OUTPUT_OHMS
     state.drawn[d] = state.draw[d]
 
 
@@ -66,7 +66,7 @@ def output_amps(net: Net, par: Parameters, state: State, d: int, i: int) -> comp
     """Current a drive gives out at one output terminal. [A]"""
     if not state.drives[d].runs:
         return complex(0.0, 0.0)
-    return complex((output_volts(par, state, d, i) - state.volts[net.drives[d].output[i]]) / OUTPUT_OHMS)
+    return complex((output_volts(par, state, d, i) - state.volts[net.drives[d].leads[i]]) / OUTPUT_OHMS)
 
 
 @compiled
@@ -92,7 +92,7 @@ def renew_draw(net: Net, par: Parameters, state: State, d: int) -> float:
         watts = drive.idle
         for i in range(3):
             here = output_amps(net, par, state, d, i)
-            v = state.volts[net.drives[d].output[i]]
+            v = state.volts[net.drives[d].leads[i]]
             watts += max(v.real * here.real + v.imag * here.imag, 0.0) / drive.efficiency
         need = watts / max(total, 0.3 * rated)
     moved = abs(need - state.draw[d]) / max(need, 1e-7)
@@ -257,7 +257,7 @@ def inject(net: Net, par: Parameters, state: State, moved: bool) -> None:
     for d in range(len(net.drives)):
         if state.drives[d].runs:
             for i in range(3):
-                state.volts[net.drives[d].output[i]] += output_volts(par, state, d, i) / OUTPUT_OHMS
+                state.volts[net.drives[d].leads[i]] += output_volts(par, state, d, i) / OUTPUT_OHMS
 
 
 @compiled

@@ -94,10 +94,10 @@ class DriveAt:
     """Where a drive stands, what asks it to run and what it turns."""
 
     line: Three = quantity("-", "places of L1, L2, L3")
-    output: Three = quantity("-", "places of U, V, W")
+    leads: Three = quantity("-", "places of U, V, W")
     rectifier: Three = quantity("-", "entries of the pairs of line places")
     run_input: int = quantity("-", "load of its run input, -1 none")
-    motor: int = quantity("-", "motor that its output leads to, -1 none")
+    motor: int = quantity("-", "motor that its leads go to, -1 none")
     contactor: int = quantity("-", "part of the contactor on the way to it, -1 none")
     part: int = quantity("-", PART)
 

@@ -36,7 +36,7 @@ def solve_direct(net: Net, par: Parameters, state: State, tested: bool) -> None:
         for i in range(3):
             state.upper[net.drives[d].rectifier[i]] -= 1e-6
             state.lower[net.drives[d].rectifier[i]] -= 1e-6
-            state.excess[net.drives[d].output[i]] += 1e-9
+            state.excess[net.drives[d].leads[i]] += 1e-9
     factor(net.program, state.upper, state.lower, state.excess, state.pivot)
 
 

@@ -146,7 +146,7 @@ def count_hours(state: State, span: float) -> None:
 def warm_drives(net: Net, par: Parameters, state: State, span: float) -> None:
     """A drive's own reckoning of its motor's heat over `span` [s]: class 10 at its rated amps."""
     for d in range(len(net.drives)):
-        here, lead = state.drives[d], net.drives[d].output[0]
+        here, lead = state.drives[d], net.drives[d].leads[0]
         amps = state.amps[lead] if here.runs else 0.0
         here.heat = advanced(here.heat, drive_to(amps, par.drives[d].amps), fade_of(span, 214.0))
         if here.heat > 1.32 and here.fault == 0:

@@ -7,7 +7,7 @@ import difflib
 import hashlib
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -81,6 +81,22 @@ def load(path: Path, kind: str) -> dict[str, Any]:
     return data
 
 
+def outline(path: Path, kind: str) -> dict[str, Any]:
+    """One file, held against its schema alone: to be listed it need not have passed the checks, which want the compiled physics.
+
+    Raises
+    ------
+    BadRequest
+        As for `load`.
+    """
+    if _stamp(path, kind).exists():
+        return dict(yamlfile.load(path))
+    data, found = _formal(path, kind)
+    if found:
+        raise BadRequest("\n".join(_listed(path, found)))
+    return data
+
+
 def _stamp(path: Path, kind: str) -> Path:
     """Empty file whose name says that these bytes passed these checks; examining costs a second, the schema library most of it."""
     try:
@@ -99,16 +115,22 @@ def _stamp(path: Path, kind: str) -> Path:
 
 def examined(path: Path, kind: str) -> tuple[dict[str, Any], list[str]]:
     """What a file holds, and every problem it has."""
+    data, found = _formal(path, kind)
+    return data, _listed(path, found or filechecks.CHECKS[kind](_plain(data), path))
+
+
+def _formal(path: Path, kind: str) -> tuple[dict[str, Any], list[filechecks.Problem]]:
+    """What a file holds, and what its form alone has wrong: keys that stand twice, and the schema."""
     data = yamlfile.load(path)
+    return data, [*_twice(path), *_against_schema(_plain(data), kind)]
+
+
+def _listed(path: Path, found: Iterable[filechecks.Problem]) -> list[str]:
+    """Problems as lines with file, line and place, in order of the lines."""
     at = yamlfile.lines(path)
-    found = [(at.get(place, 1), place, text) for place, text in _twice(path)]
-    plain = _plain(data)
-    found += [(_line(at, place), place, text) for place, text in _against_schema(plain, kind)]
-    if not found:
-        found += [(_line(at, place), place, text) for place, text in filechecks.CHECKS[kind](plain, path)]
-    found.sort(key=lambda problem: problem[0])
-    more = [f"{path.name}: {len(found) - MOST_PROBLEMS} more problems; correct these first"] * (len(found) > MOST_PROBLEMS)
-    return data, [f"{path.name}:{line} {_dotted(place)}: {text}" for line, place, text in found[:MOST_PROBLEMS]] + more
+    told = sorted(((_line(at, place), place, text) for place, text in found), key=lambda problem: problem[0])
+    more = [f"{path.name}: {len(told) - MOST_PROBLEMS} more problems; correct these first"] * (len(told) > MOST_PROBLEMS)
+    return [f"{path.name}:{line} {_dotted(place)}: {text}" for line, place, text in told[:MOST_PROBLEMS]] + more
 
 
 @cache

@@ -8,9 +8,9 @@ from scenarios.store.model import Store
 from scenarios.store.problems import Problem
 
 OFF = 0.1
-"""Most that rated volts may be off what they are fed with [-]; NEMA MG 1 (2016) 12.44 lets a motor run within 10 %."""
+"""Most that rated volts may be off what they are fed with [-]; NEMA MG 1 (2016) 12.44, from memory: a motor runs within 10 %."""
 DIAL = (0.98, 1.25)
-"""Overload setting over motor amps [-]; NEC (2017) 430.32 ends at 125 %, its lower end: below it, it trips at rated load."""
+"""Overload setting over motor amps [-]; NEC (2017) 430.32, from memory, ends at 125 %; set lower, it trips at rated load."""
 CONTROL_OFF = 0.15
 """Most that a coil's or lamp's volts may be off its rail's [-]; common practice: coils pull in at 85 %."""
 

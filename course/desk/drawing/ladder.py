@@ -1,6 +1,7 @@
 """Ladders: rungs between two control rails, contacts from the left, loads in the last column, ears below what they bridge."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from course.desk.drawing import symbols
 from course.desk.drawing.folding import arrange
@@ -142,7 +143,10 @@ def _write(paper: Paper, plan: Plan, cell: Cell, x: float, y: float) -> None:
     words, away = _note(plan, cell), box_width(cell.element.device) / 2 + BESIDE
     if not words:
         return
-    sides = [{"x": x + way * away, "y": y + BOX_DROP + 4.5, "t": words, "anchor": a, "kind": "small"} for way, a in ((1, "start"), (-1, "end"))]
+    sides: list[dict[str, Any]] = [
+        {"x": x + way * away, "y": y + BOX_DROP + 4.5, "t": words, "anchor": anchor, "kind": "small"}
+        for way, anchor in ((1, "start"), (-1, "end"))
+    ]
     free = next((side for side in sides if paper.free(text_box(side))), None)
     if free is None:
         paper.troubles.append(f"{words} has no room beside {cell.element.device}; give it a shorter mark")
