@@ -53,6 +53,11 @@ def test_cases_are_cold_and_freezers_frozen(settled: World) -> None:
         assert core < (-15.0 if circuit.part.group == 1 else 5.0), circuit.title
 
 
+def test_a_sound_store_calls_nobody(settled: World) -> None:
+    """Machines fit their load: none is held off by its low cut-out while it is called, and nothing else calls, once pulled down."""
+    assert [event.what for event in settled.alarm_events() if event.on and event.t > -12 * 3600.0] == []
+
+
 def test_every_point_and_part_can_be_asked(settled: World) -> None:
     assert [name for name in settled.store.points if not np.isfinite(settled.point(name))] == []
     assert {part.kind.name for part in settled.store.parts.values()} >= {"condenser_air", "defrost_heater"}
