@@ -226,7 +226,7 @@ def _ladders(paper: Paper, plan: Plan, spec: Spec, left: float, fed: bool) -> di
 
 
 def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: str, rails: dict[str, Spot]) -> None:
-    """Lead a terminal to its rail: to the ladder beside it, or off the sheet with an arrow."""
+    """Lead a terminal to its rail: to the hot rail of the ladder beside it, else to an arrow with the rail's name."""
     x, y = block.spots[terminal]
     if rail in rails:
         lane, end = block.right + 6, rails[rail]
