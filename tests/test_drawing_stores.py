@@ -1,5 +1,6 @@
 """Is every store drawn, whatever its size, marks, places and rails: without overlap, and with everything on some sheet?"""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,7 +10,9 @@ from stores import corner_market
 from course.desk import drawing
 from course.desk.drawing import check, sketches
 from scenarios.errors import BadRequest, FaultFound
+from scenarios.files import yamlfile
 from scenarios.parts.registry import KINDS
+from scenarios.store import files as store_files
 from scenarios.store import read
 from scenarios.store.model import Store
 
@@ -24,6 +27,11 @@ def known(data: dict[str, Any]) -> Store:
 @pytest.mark.parametrize("name", ASKED)
 def test_a_store_of_any_size_is_drawn_without_overlap_and_whole(name: str) -> None:
     check.check(known(ASKED[name]))
+
+
+@pytest.mark.parametrize("file", sorted(yamlfile.FOLDERS["store"].glob("*.yaml")), ids=lambda file: file.stem)
+def test_every_store_that_is_shipped_is_drawn_without_a_complaint(file: Path) -> None:
+    check.check(store_files.load_file(file))
 
 
 def test_nothing_of_the_first_store_is_written_where_a_store_has_other_names() -> None:

@@ -1,4 +1,4 @@
-"""Stores that nobody has written, of other sizes, supplies, marks, places and gear, are refused with a sentence or run."""
+"""Stores that nobody has written, of other sizes, supplies, marks and gear, are refused in a sentence or run and are drawn."""
 
 import sys
 from contextlib import suppress
@@ -9,6 +9,7 @@ import random_store
 import yaml
 from fields import fields
 
+from course.desk.drawing import check
 from scenarios import loop
 from scenarios.compiling.kernel import COMPILING, plain
 from scenarios.errors import BadRequest
@@ -50,6 +51,13 @@ def test_a_random_store_is_refused_with_a_sentence_or_runs(seed: int) -> None:
     store = store_of(seed)
     if store is not None:
         lives(store)
+
+
+@pytest.mark.parametrize("seed", [n if n < 6 else pytest.param(n, marks=pytest.mark.slow) for n in MANY])
+def test_a_random_store_is_refused_with_a_sentence_or_drawn_whole_and_clean(seed: int) -> None:
+    store = store_of(seed)
+    if store is not None:
+        check.check(store)
 
 
 def test_most_random_stores_are_accepted_by_every_check(tmp_path) -> None:

@@ -1,7 +1,6 @@
 """Ladders: rungs between two control rails, contacts from the left, loads in the last column, ears below what they bridge."""
 
 from dataclasses import dataclass
-from typing import Any
 
 from course.desk.drawing import symbols
 from course.desk.drawing.folding import arrange
@@ -56,7 +55,7 @@ def _room(plan: Plan, circuits: list[Circuit]) -> Spot:
 
 
 def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float, fed: bool = False) -> dict[str, Spot]:
-    """Draw a ladder between x0 and x1; give back where its rails begin. ``fed``: its supply arrives from the left."""
+    """Draw a ladder between x0 and x1; give back where its hot rail begins. ``fed``: its supply arrives from the left."""
     gap, out = _room(plan, circuits)
     straight = all(len(c.rungs) == 1 and len(c.rungs[0].cells) <= most_cells(x1 - x0 - END - max(END, out), gap) for c in circuits)
     end = END if straight else WIDE_END
@@ -91,7 +90,7 @@ def draw(paper: Paper, plan: Plan, circuits: list[Circuit], x0: float, x1: float
     for rung, y in zip(rungs, heights, strict=True):
         for cell, column in zip(rung.cells, rung.columns, strict=True):
             _write(paper, plan, cell, grid.middle(column), y)
-    return {rail: (x, TOP) for rail, x in ((circuits[0].hot, x0), (circuits[0].back, x1))}
+    return {circuits[0].hot: (x0, TOP)}
 
 
 def _heights(paper: Paper, rungs: list[Rung]) -> list[float]:
@@ -143,15 +142,12 @@ def _write(paper: Paper, plan: Plan, cell: Cell, x: float, y: float) -> None:
     words, away = _note(plan, cell), box_width(cell.element.device) / 2 + BESIDE
     if not words:
         return
-    sides: list[dict[str, Any]] = [
-        {"x": x + way * away, "y": y + BOX_DROP + 4.5, "t": words, "anchor": anchor, "kind": "small"}
-        for way, anchor in ((1, "start"), (-1, "end"))
-    ]
-    free = next((side for side in sides if paper.free(text_box(side))), None)
-    if free is None:
-        paper.troubles.append(f"{words} has no room beside {cell.element.device}; give it a shorter mark")
-        return
-    paper.text(free["x"], free["y"], words, free["anchor"])
+    for way, anchor in ((1, "start"), (-1, "end")):
+        at = x + way * away, y + BOX_DROP + 4.5
+        if paper.free(text_box({"x": at[0], "y": at[1], "t": words, "anchor": anchor, "kind": "small"})):
+            paper.text(*at, words, anchor)
+            return
+    paper.troubles.append(f"{words} has no room beside {cell.element.device}; give it a shorter mark")
 
 
 def glyph(symbol: str, kind: str) -> str:

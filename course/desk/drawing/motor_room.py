@@ -17,6 +17,8 @@ AT_ONCE = 4
 """Compressors that one sketch of a rack shows. [-]"""
 LEAST_HEADER = 470.0
 """To where the suction header goes at least: its points stand on it."""
+ASIDE = 30.0
+"""How much further right the points of the discharge header stand: clear of the boxes of the high cut-outs below."""
 COLUMN = 70.0
 """From a compressor to the middle of its boxes."""
 
@@ -47,8 +49,8 @@ def rack(
     if whole:
         for name in _of(store, "discharge_pressure", rack.row, gauges=True):
             _dial(s, name.name, DISCHARGE_GAUGE, name.title)
-        names += s.shown(_of(store, "discharge_pressure", rack.row), (first, DISCHARGE, "above left", (0, -32)))
-        names += s.shown(_of(store, "discharge_temperature", rack.row), (second, DISCHARGE, "above left", (0, -32)))
+        for role, x in (("discharge_pressure", first + ASIDE), ("discharge_temperature", second + ASIDE)):
+            names += s.shown(_of(store, role, rack.row), (x, DISCHARGE, "above left", (0, -32)))
         names += _receiver(s, store, rack)
     s.follow(*names)
     return {}

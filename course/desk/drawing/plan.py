@@ -75,7 +75,7 @@ class Plan:
     def rail_point(self, paper: Paper, rail: str, x: float, y: float) -> str:
         """Place a point on a rail; met again it is called ``X1@3``, or ``X1@3b`` the second time on a sheet."""
         kind = self.wiring.rail_kinds[rail].kind
-        says = {"hot": "control supply", "return": "control return", "earth": "earth", "phases": "bus"}[kind]
+        says = {"hot": "control supply", "return": "control return", "neutral": "neutral", "earth": "earth", "phases": "bus"}[kind]
         same = sum(point["node"] == rail for point in paper.points)
         id = (
             rail

@@ -43,7 +43,7 @@ def planned(store: Store) -> Plan:
         )
     )
     for group in groups:
-        plan.specs += _sheets_of(plan, group, [b for b in columns if b.group == group], [c for c in rungs if c.group == group])
+        plan.specs += _by_supply(plan, group, [b for b in columns if b.group == group], [c for c in rungs if c.group == group])
     plan.settle()
     for spec in plan.specs:
         for viewport in HEIGHTS:
@@ -66,11 +66,28 @@ def hung(store: Store, plan: Plan) -> dict[int, str]:
     return found
 
 
+def _by_supply(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit]) -> list[Spec]:
+    """Sheets of a group. A ladder has two rails: what hangs on another control supply stands on a sheet named after that."""
+    first, *others = list(dict.fromkeys((c.hot, c.back) for c in rungs)) or [("", "")]
+    found = _sheets_of(plan, group, columns, [c for c in rungs if (c.hot, c.back) == first])
+    for rails in others:
+        specs = _sheets_of(plan, group, [], [c for c in rungs if (c.hot, c.back) == rails])
+        found += _called(specs, _slug(group), _title(group), " ".join(rails))
+    return found
+
+
+def _title(group: str) -> str:
+    return group[0].upper() + group[1:]
+
+
+def _slug(group: str) -> str:
+    slug = re.sub(r"\W+", "_", group)
+    return f"wiring_{slug}" if slug.startswith(SKETCHES) else slug
+
+
 def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit]) -> list[Spec]:
     """One sheet for power and control if both viewports take it, else power and control apart, else as many as it needs."""
-    title = group[0].upper() + group[1:]
-    slug = re.sub(r"\W+", "_", group)
-    slug = f"wiring_{slug}" if slug.startswith(SKETCHES) else slug
+    title, slug = _title(group), _slug(group)
     if any(plan.feeds_bus(b) for b in columns):
         control = _called(_sheets_of(plan, group, [], rungs), slug, title, "control") if rungs else []
         return [*_bus_sheets(plan, Spec(slug, title, columns, [])), *control]
@@ -98,8 +115,9 @@ def _sheets_of(plan: Plan, group: str, columns: list[Block], rungs: list[Circuit
 
 def _called(specs: list[Spec], slug: str, title: str, word: str) -> list[Spec]:
     """Sheets with a word after the name of their group."""
+    tail = re.sub(r"\W+", "_", word)
     for spec in specs:
-        spec.id, spec.title = spec.id.replace(slug, f"{slug}_{word}", 1), spec.title.replace(title, f"{title}, {word}", 1)
+        spec.id, spec.title = spec.id.replace(slug, f"{slug}_{tail}", 1), spec.title.replace(title, f"{title}, {word}", 1)
     return specs
 
 
@@ -226,7 +244,7 @@ def _ladders(paper: Paper, plan: Plan, spec: Spec, left: float, fed: bool) -> di
 
 
 def _leave(paper: Paper, plan: Plan, block: power.Placed, terminal: str, rail: str, rails: dict[str, Spot]) -> None:
-    """Lead a terminal to its rail: to the ladder beside it, or off the sheet with an arrow."""
+    """Lead a terminal to its rail: to the hot rail of the ladder beside it, else to an arrow with the rail's name."""
     x, y = block.spots[terminal]
     if rail in rails:
         lane, end = block.right + 6, rails[rail]
