@@ -298,7 +298,7 @@ def same_bits_when_walked(session: Session) -> bool:
     plan = Plan.of(session.moments, session.facts, session.words, session.night.store)
     for done, ahead in zip(plan.steps, plan.ahead, strict=True):
         walk.take(done, ahead)
-    mine, theirs = walk.here.snapshot(), session.world.snapshot()
+    mine, theirs = walk.now().snapshot(), session.world.snapshot()
     return all(np.array_equal(mine[name], theirs[name]) for name in mine if name != "wires.state.tally")  # counts its solves
 
 
