@@ -7,6 +7,7 @@ import pytest
 from many_stores import ASKED, MARKS, ODD, OTHER_PLACES, OTHER_RAILS, RAILS, Rack, made
 from stores import corner_market
 
+import course
 from course.desk import drawing
 from course.desk.drawing import check, sketches
 from scenarios.errors import BadRequest, FaultFound
@@ -29,7 +30,10 @@ def test_a_store_of_any_size_is_drawn_without_overlap_and_whole(name: str) -> No
     check.check(known(ASKED[name]))
 
 
-@pytest.mark.parametrize("file", sorted(yamlfile.FOLDERS["store"].glob("*.yaml")), ids=lambda file: file.stem)
+SHIPPED = [*sorted(yamlfile.FOLDERS["store"].glob("*.yaml")), Path(course.__file__).with_name("full_size.yaml")]
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
 def test_every_store_that_is_shipped_is_drawn_without_a_complaint(file: Path) -> None:
     check.check(store_files.load_file(file))
 
