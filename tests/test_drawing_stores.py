@@ -4,9 +4,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from many_stores import ASKED, ODD, OTHER_PLACES, OTHER_RAILS, Rack, made
+from many_stores import ASKED, MARKS, ODD, OTHER_PLACES, OTHER_RAILS, RAILS, Rack, made
 from stores import corner_market
 
+import course
 from course.desk import drawing
 from course.desk.drawing import check, sketches
 from scenarios.errors import BadRequest, FaultFound
@@ -29,7 +30,10 @@ def test_a_store_of_any_size_is_drawn_without_overlap_and_whole(name: str) -> No
     check.check(known(ASKED[name]))
 
 
-@pytest.mark.parametrize("file", sorted(yamlfile.FOLDERS["store"].glob("*.yaml")), ids=lambda file: file.stem)
+SHIPPED = [*sorted(yamlfile.FOLDERS["store"].glob("*.yaml")), Path(course.__file__).with_name("full_size.yaml")]
+
+
+@pytest.mark.parametrize("file", SHIPPED, ids=lambda file: file.stem)
 def test_every_store_that_is_shipped_is_drawn_without_a_complaint(file: Path) -> None:
     check.check(store_files.load_file(file))
 
@@ -52,6 +56,36 @@ def test_the_second_fan_and_the_missing_pump_are_seen() -> None:
     parts = {p["id"] for p in drawing.geometry(store, "roof")["parts"]}
     assert {fan.part.mark for fan in store.fans} | {fan.has["motor"].mark for fan in store.fans} <= parts
     assert not [mark for mark in parts if store.parts[mark].kind.name in ("spray_pump", "level_switch")]
+
+
+def on_other_rails(hot: str, back: str) -> Store:
+    """A store in which the first of the cases hangs on other rails than the rest of its group."""
+    data = made(Rack((2,), (6,)))
+    data["rails"]["N"] = {"kind": "neutral"}
+    run = next(string for string in data["strings"] if string["run"].startswith(f"{RAILS['cases']} >"))
+    run["run"] = " > ".join([hot, *run["run"].split(" > ")[1:-1], back])
+    return known(data)
+
+
+@pytest.mark.parametrize(("hot", "back"), [("X1", "X2"), ("L1", "L2"), ("L1", "N")])
+def test_a_group_on_two_supplies_has_a_ladder_for_each(hot: str, back: str) -> None:
+    store = on_other_rails(hot, back)
+    check.check(store)
+    nodes = [{p["node"] for p in drawing.geometry(store, id)["points"]} for id in drawing.every_id(store) if id.startswith("cases")]
+    assert [{hot, back} <= found for found in nodes if store.circuits[0].has["solenoid"].mark + ":1" in found] == [True]
+    assert len(nodes) == 2
+
+
+def test_a_mark_too_wide_for_its_place_in_a_sketch_is_refused_with_its_name() -> None:
+    store = known(made(Rack((1,), (1,)), marks={**MARKS, "solenoid": "SOLEN{n}9"}))
+    with pytest.raises(BadRequest, match=r"mark SOLEN19 is .* px wide, 72 have room; give it a shorter one"):
+        drawing.geometry(store, "floor")
+
+
+@pytest.mark.parametrize("viewport", drawing.VIEWPORTS)
+def test_heaters_with_long_marks_stay_clear_of_the_gauges_and_of_the_cut_outs_before_them(viewport: str) -> None:
+    store = known(made(Rack((4,), (1,)), marks={**MARKS, "heater": "HEAT{n}0", "low": "LPCA{n}0", "high": "HPCUT{n}"}))
+    assert check.complaints(drawing.geometry(store, "motor_room", viewport)) == []
 
 
 def test_machines_beyond_a_sheet_stand_on_the_next() -> None:

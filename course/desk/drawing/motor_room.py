@@ -5,6 +5,7 @@ from typing import Any
 
 from course.desk.drawing.paper import Paper, box_width, path
 from course.desk.drawing.sketch import Sketch
+from scenarios.parts.kind import Part
 from scenarios.store.model import Point, Rack, Store, SuctionGroup, Unit
 
 FIRST, PITCH = 140.0, 172.0
@@ -19,6 +20,8 @@ LEAST_HEADER = 470.0
 """To where the suction header goes at least: its points stand on it."""
 ASIDE = 30.0
 """How much further right the points of the discharge header stand: clear of the boxes of the high cut-outs below."""
+HEATER_ROOM, HEATER_TAG = 70.0, 54.0
+"""Widest box of a crankcase heater: between its compressor and the boxes of the one before; width of its tag [px]."""
 COLUMN = 70.0
 """From a compressor to the middle of its boxes."""
 
@@ -85,18 +88,18 @@ def _compressor(s: Sketch, unit: Unit, x: float, widest: float) -> None:
         s.part(has["low"].mark, side, 335, has["low"].mark, has["low"].title)
         s.link((x, 335), (side - 20, 335))
     if "heater" in has:
-        s.part(
-            has["heater"].mark,
-            min(x - 36, x - 6 - box_width(has["heater"].mark) / 2),
-            292,
-            has["heater"].mark,
-            has["heater"].title,
-            wide=54,
-        )
-        s.link((x - 20, 251), (x - 30, 279))
+        _heater(s, has["heater"], x)
     at = min(x, x + 28 - box_width(has["motor"].mark) / 2)
     s.part(has["motor"].mark, at, middle, has["motor"].mark, has["motor"].title, (side - at, s.y(198) - s.y(middle) + 47))
     s.link((x + 24, 205), (side - 28, 200))
+
+
+def _heater(s: Sketch, part: Part, x: float) -> None:
+    """The crankcase heater, left under its compressor; its tag ends where its box does."""
+    wide = box_width(part.mark)
+    look = (max(0.0, wide / 2 - HEATER_TAG / 2), 25.0)
+    s.part(part.mark, min(x - 36, x - 6 - wide / 2), 276, part.mark, part.title, look, HEATER_TAG, room=HEATER_ROOM)
+    s.link((x - 22, 249), (x - 28, 263))
 
 
 def _dial(s: Sketch, id: str, y: float, says: str) -> None:

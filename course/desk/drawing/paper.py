@@ -144,13 +144,22 @@ class Paper:
         return id
 
     def part(
-        self, id: str, x: float, y: float, label: str = "", says: str = "", w: float = 0.0, h: float = BOX_H, **more: Any
+        self,
+        id: str,
+        x: float,
+        y: float,
+        label: str = "",
+        says: str = "",
+        w: float = 0.0,
+        h: float = BOX_H,
+        room: float = MOST_BOX_W,
+        **more: Any,
     ) -> float:
-        """Place a part box with its middle at x, y; give back its width."""
+        """Place a part box with its middle at x, y; give back its width. A mark wider than the ``room`` there is a trouble."""
         label = label or id
         width = max(BOX_W, w or box_width(label))
-        if not w and width > MOST_BOX_W and label == id:
-            self.troubles.append(f"mark {id} is {width:.0f} px wide, {MOST_BOX_W:.0f} have room; give it a shorter one")
+        if not w and width > room and label == id:
+            self.troubles.append(f"mark {id} is {width:.0f} px wide, {room:.0f} have room; give it a shorter one")
         self.parts.append(
             {
                 "id": id,

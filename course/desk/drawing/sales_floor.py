@@ -13,6 +13,8 @@ LEFT = 452.0
 """The list of circuits takes the width up to here."""
 
 
+VALVE_ROOM = 72.0
+"""Widest box of a valve: between the liquid line and the edge of the sheet [px]."""
 CASE_SPOTS: dict[str, tuple[float, float, str, Spot, str]] = {
     "air_off": (666, 118, "right", (-48, 12), "air off the coil"),
     "core": (714, 138, "left", (48, -25), "between packs, top shelf"),
@@ -122,7 +124,7 @@ def _valves(s: Sketch, circuit: Circuit, title: str, heights: tuple[float, float
     for role, says, y in zip(("solenoid", "valve"), ("liquid solenoid", "expansion valve"), heights, strict=True):
         if role in circuit.has:
             mark = circuit.has[role].mark
-            s.part(mark, 922, y, mark, f"{title}, {says}", (3, 24), 66)
+            s.part(mark, 924, y, mark, f"{title}, {says}", (1, 24), 66, room=VALVE_ROOM)
 
 
 def _liquid(s: Sketch, start: float, end: float, coil: float, valves: tuple[float, float]) -> None:

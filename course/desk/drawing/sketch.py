@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from course.desk.drawing.paper import Paper, Spot, path, text_width
+from course.desk.drawing.paper import MOST_BOX_W, Paper, Spot, path, text_width
 from scenarios.store.model import Point
 
 DESIGN = 512.0
@@ -91,11 +91,12 @@ class Sketch:
         look: Spot | None = (0.0, 25.0),
         wide: float = LOOK_W,
         aspect: str = "",
+        room: float = MOST_BOX_W,
     ) -> None:
         """Part box at a template spot; ``look`` is the offset of what was seen there, an aspect tells boxes of one part apart."""
         key = f"{id}.{aspect}" if aspect else id
         y = self.y(y)
-        self.paper.part(id, x, y, label, says, key=key, aspect=aspect)
+        self.paper.part(id, x, y, label, says, key=key, aspect=aspect, room=room)
         if look is not None:
             self.paper.home(key, x + look[0], y + look[1], "look", wide, 20.0)
 
