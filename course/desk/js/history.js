@@ -225,7 +225,7 @@ function panel(app, p, top, height, x, width) {
   return s(
     'g',
     {},
-    s('text', { class: 'hs-bold13', x: 18, y: top + 26 }, p.title),
+    s('text', { class: 'hs-bold13', x: 18, y: top + 26 }, p.title.charAt(0).toUpperCase() + p.title.slice(1)),
     s(
       'text',
       { class: 'hs-small', x: 18, y: top + 43 },
