@@ -117,7 +117,7 @@ const sentence = (titles) => titles.map((t, i) => (i ? t.charAt(0).toLowerCase()
 const scored = (parts) =>
   h(
     'div',
-    { class: 'hs-scored', style: `grid-template-columns:${parts.map(([n]) => `minmax(56px,${n}fr)`).join(' ')}` },
+    { class: 'hs-scored', style: `grid-template-columns:${parts.map(([n]) => `minmax(min-content,${n}fr)`).join(' ')}` },
     parts.map(([n, t]) => h('div', {}, h('b', {}, n), h('small', {}, t))),
   );
 
