@@ -1,4 +1,4 @@
-"""Stores that nobody has written, of other sizes, supplies, marks and gear, are refused in a sentence or run and are drawn."""
+"""Stores that nobody has written, of other sizes, supplies, marks and gear, are refused in a sentence or run, drawn and toured."""
 
 import sys
 from contextlib import suppress
@@ -10,9 +10,13 @@ import yaml
 from fields import fields
 
 from course.desk.drawing import check
+from graders import replaying
 from scenarios import loop
+from scenarios.assignments import Assignment
+from scenarios.call import Session
 from scenarios.compiling.kernel import COMPILING, plain
 from scenarios.errors import BadRequest
+from scenarios.facts import SawKind
 from scenarios.files import callfile, yamlfile
 from scenarios.site import World
 from scenarios.store import read
@@ -60,6 +64,25 @@ def test_a_random_store_is_refused_with_a_sentence_or_drawn_whole_and_clean(seed
         check.check(store)
 
 
+def toured(store: Store) -> None:
+    """Every safe step on a machine, a circuit and a condenser fan: in the sound world all is in reach and nobody is hurt."""
+    night = Assignment.of(callfile.load_call("walk_in_warm"), {"onset": -1.0, "faults": []}, store)
+    world = World.fresh(store, night.outside, -3600.0, 400)
+    world.advance(3600.0)
+    for part in (store.compressors[-1].has["motor"], store.circuits[-1].has["solenoid"], store.fans[0].has["motor"]):
+        session = Session(night, 7, world.fork())
+        saws = [(line, session.do(line)) for line in replaying.tour_in(store, (part.mark,))]
+        assert len(saws) > 40
+        assert [(line, saw.text) for line, saw in saws if saw.kind in (SawKind.INCIDENT, SawKind.REFUSED)] == []
+
+
+@pytest.mark.parametrize("seed", [n if n < 3 else pytest.param(n, marks=pytest.mark.slow) for n in MANY])
+def test_a_random_store_is_refused_with_a_sentence_or_toured_safely(seed: int) -> None:
+    store = store_of(seed)
+    if store is not None:
+        toured(store)
+
+
 def test_most_random_stores_are_accepted_by_every_check(tmp_path) -> None:
     """A generator whose stores are all refused would prove nothing; the first six, gear and charges included."""
     path, accepted = tmp_path / "random_store.yaml", 0
@@ -103,4 +126,6 @@ if __name__ == "__main__":  # any number: PYTHONPATH=.:tests/fixtures python tes
         made = store_of(number)
         if made is not None:
             lives(made)
+            check.check(made)
+            toured(made)
         print(number, "refused" if made is None else "runs", flush=True)
