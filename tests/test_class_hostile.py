@@ -47,7 +47,7 @@ def record(tmp_path_factory: pytest.TempPathFactory) -> str:
 
     path = tmp_path_factory.mktemp("record") / RECORD
     session = Session.open(CALL, 7, path)
-    for step in ("go floor", "close-out"):
+    for step in ("go floor", "temp C9.G1 how=packs", "phone manager tell food", "close-out"):
         session.do(step)
     session.writer.close()
     return path.read_text("utf-8")
