@@ -56,6 +56,7 @@ IN_DEVICES = "  HN1: {kind: horn, group: walk-ins, place: floor, says: alarm hor
 IN_STRINGS = "  - {wire: 990, run: 'Y1 > HN1:1-2 > X2', awg: 14, m: 20}\n"
 ASKED = """
 import json
+from scenarios.assignments import given, underived
 from scenarios.call import Session
 from scenarios.faults.catalogue import by_id, catalogue
 from course.screen.acts import acts_of
@@ -63,7 +64,8 @@ from course.desk import drawing
 from course.desk.drawing import check
 from scenarios.compiling import seals
 
-session = Session.open("horn_sounds", 0)
+with given(underived("horn_sounds")):
+    session = Session.open("horn_sounds", 0)
 told = {"compiled": seals.of("compiled"), "steps": {}}
 def do(line):
     saw = session.do(line)

@@ -87,7 +87,7 @@ def test_does_a_call_find_everything_prepared(tmp_path: Path) -> None:
     sealed_files = json.loads((folder / kernel.SEAL).read_text())
     assert set(kernel.sums(folder)) == set(sealed_files)
     names = {Path(name).name.split("-")[0] for name in sealed_files}
-    assert {"loop.run", "step.step", "rack.step", "probes.solve_present"} <= names
+    assert {"loop.run", "step.go_on", "rack.step", "probes.solve_present"} <= names
     assert not {"settle.settle", "balance.balance", "motor.branch"} & names
 
 
