@@ -78,7 +78,7 @@ CALLS = [
         "level": lv,
         "minutes": m,
         "skills": s,
-        "says": "Alarms since about two o'clock.",
+        "ticket": {"says": "Alarms since about two o'clock.", "who": "Night manager", "access": "Key", "weather_says": "calm"},
         "url": f"/halfsplit/open/{i}",
         "state": st,
         "best": b,
